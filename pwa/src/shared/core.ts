@@ -1,0 +1,266 @@
+/**
+ * What the screens and the core say to each other: intents (what a person does), questions and their answers.
+ * The core is Go (sync/schema), compiled to WebAssembly; these types mirror its JSON. Keys carry their unit.
+ * Numbers come rounded to what is shown; TypeScript formats them and adds nothing up.
+ */
+
+export type Id = string;
+export type Ms = number;
+
+/** One number of a drink, with the band it deserves. v is null when unknown; at_least when only a lower bound is known. */
+export interface Figure {
+  v: number | null;
+  lo: number | null;
+  hi: number | null;
+  at_least?: boolean;
+  dec: number;
+}
+
+export interface Figures {
+  volume_ml: Figure;
+  abv_percent: Figure;
+  alcohol_g: Figure;
+  sugar_g_per_100ml: Figure;
+  acid_percent: Figure;
+  sugar_to_acid: Figure;
+}
+
+export type Verdict = 'below' | 'in' | 'above' | '';
+export interface Usual { lo: number; hi: number }
+
+/** One line's share in a figure: "honey syrup, 15 ml at 690 g/l, typical: 10.4 g". */
+export interface Share { name: string; volume_ml: number | null; per_litre: number | null; amount: number | null; typical: boolean }
+
+export interface Balance {
+  method: string;
+  before: Figures;
+  after: Figures;
+  water_ml: Figure;
+  water_percent_of_start: Figure;
+  /** measured: weighed or read; curve: published curve by method; habit: common practice, the whole row as band. */
+  basis: 'measured' | 'curve' | 'habit' | 'none';
+  /** Keys: abv_percent, sugar_g_per_100ml, acid_percent, water_percent_of_start, volume_ml. Empty: no range known. */
+  usual: Partial<Record<BalanceKey, Usual>>;
+  verdict: Partial<Record<BalanceKey, Verdict>>;
+  why: Partial<Record<'alcohol_g' | 'sugar_g_per_100ml' | 'acid_percent' | 'volume_ml', Share[]>>;
+  /** Codes; their sentences are in words.ts: strength_unknown, sugar_unknown, acid_unknown, open_amount, outside_curve, estimate, raw_egg. */
+  remarks: { code: string; names: string[] }[];
+}
+export type BalanceKey = 'abv_percent' | 'sugar_g_per_100ml' | 'acid_percent' | 'water_percent_of_start' | 'volume_ml';
+
+export interface LineView {
+  id: Id;
+  /** The amount as typed, set for reading: "¾", "2", "8–10", "" when open. */
+  amount: string;
+  /** Unit key: ml, cl, oz, dash, barspoon, drop, part, piece, top, rinse, float ... words.ts knows its word. */
+  unit: string;
+  name: string;
+  note: string;
+  typed: string;
+  volume_ml: number | null;
+  estimate: boolean;
+  open: '' | 'top' | 'rinse' | 'float' | 'taste';
+  ingredient: Id | null;
+  abv_percent: number | null;
+  assumed: string[];
+  clash: boolean;
+  /** With a clash: the other value set for reading, e.g. "20 ml". */
+  or: string | null;
+  /** Differs from the parent's line. */
+  changed: boolean;
+}
+
+/** Alcohol drunk: exact sums, rounded once. at_least when a strength is unknown; or: the total with the rival value of a clash. */
+export interface Alcohol { grams: number; drinks: number; at_least: boolean; or_drinks: number | null; about: boolean }
+
+export interface DrinkUnit { country: string; name: string; grams: number; fallback: boolean }
+
+export interface PourRow {
+  id: Id;
+  at_ms: Ms;
+  /** Local time where it was drunk, "22:04", and its drinking day "2026-05-15". */
+  time: string;
+  day: string;
+  name: string;
+  /** "benchmark", a riff's name, or "" for a plain drink. */
+  version: string;
+  benchmark: boolean;
+  plain: boolean;
+  share_bp: number;
+  score_x10: number | null;
+  alcohol: Alcohol;
+  note: string;
+  tags: string[];
+  spec: Id | null;
+  drink: Id | null;
+  clash: boolean;
+  deleted_changed: boolean;
+  about: boolean;
+}
+
+export interface Guideline { issuer: string; year: number; status: string; comparator: string; limit: number; unit: string; period: 'day' | 'week' | 'occasion' | ''; group: string; state: 'below' | 'at' | 'above' | '' ; note: string }
+
+export interface Totals { alcohol: Alcohol; pours: number }
+
+export interface Tonight {
+  unit: DrinkUnit;
+  now_day: string;
+  /** The running session, or null when none runs. */
+  session: null | { since_ms: Ms; since: string; totals: Totals; pace_per_hour: number | null; peak_two_hours: number; since_last_min: number; pours: PourRow[]; /** minutes between pours */ gaps_min: number[] };
+  water_ml: number;
+  /** Same again: the newest pour of the session (or of the last days), and what one more would bring tonight to. */
+  again: null | { pour: Id; name: string; version: string; plain: boolean; would_bring: Alcohol; passes: Guideline[] };
+  plains: { id: Id; name: string; volume_ml: number; abv_percent: number | null; would_bring: Alcohol }[];
+  specs: { id: Id; name: string; version: string; would_bring: Alcohol }[];
+  clashes: number;
+}
+
+export interface JournalAnswer { unit: DrinkUnit; days: { day: string; alcohol: Alcohol; sessions: { since: string; until: string; alcohol: Alcohol; pours: PourRow[] }[] }[]; total: number; more: boolean; counting: boolean }
+
+export interface PourView { pour: PourRow; unit: DrinkUnit; lines: LineView[]; method: string; ice: string; balance: Balance | null; volume_ml: number | null; abv_percent: number | null; clashes: Clash[]; offset_min: number; zone: string; score_scale: string }
+
+export interface SpecRow { id: Id; name: string; benchmark: boolean; parent: Id | null; poured: number; last_day: string | null; best_x10: number | null; clash: boolean; changed: string }
+export interface SpecsAnswer { drinks: { id: Id; name: string; family: string; specs: SpecRow[] }[]; loose: SpecRow[] }
+
+export interface SpecView {
+  id: Id;
+  drink: Id | null;
+  drink_name: string;
+  name: string;
+  benchmark: boolean;
+  parent: Id | null;
+  method: string;
+  ice: string;
+  glass: string;
+  garnish: string;
+  strain: string;
+  note: string;
+  lines: LineView[];
+  balance: Balance;
+  alcohol: Alcohol;
+  unit: DrinkUnit;
+  poured: number;
+  last_day: string | null;
+  /** The drink's specs as a tree, benchmark first. */
+  tree: { row: SpecRow; depth: number }[];
+  clashes: Clash[];
+  cost: { currency: string; minor: number; partial: boolean }[];
+}
+
+/** A line being typed, or a whole spec being written: read and weighed while typing. */
+export interface DraftAnswer { lines: ({ ok: true; lines: LineView[] } | { ok: false; refusal: Refusal })[]; balance: Balance | null; alcohol: Alcohol | null; unit: DrinkUnit }
+
+export interface SwapChoice { ingredient: Id; name: string; abv_percent: number | null; left_ml: number | null; as_written: boolean }
+export interface PourSheet { spec: SpecView; swaps: { line: Id; line_name: string; amount: string; unit: string; choices: SwapChoice[] }[]; alcohol: Alcohol; would_bring: Alcohol; passes: Guideline[]; terms: string[] }
+
+export interface DayRow { day: string; weekday: number; alcohol: Alcohol | null; /** drunk, free: confirmed without alcohol, nothing: nothing logged */ state: 'drunk' | 'free' | 'nothing'; what: { name: string; n: number }[]; future: boolean }
+export interface WeekAnswer {
+  unit: DrinkUnit;
+  now_day: string;
+  session: null | Totals;
+  last_seven: { from: string; to: string; totals: Totals; days: DayRow[] };
+  calendar: { name: string; from: string; to: string; totals: Totals; days: DayRow[] };
+  four_week_mean: Alcohol;
+  guidance: Guideline[];
+  day_start_min: number;
+  checked: string;
+}
+
+export interface BottlesAnswer { rows: { id: Id; name: string; ingredient: Id | null; size_ml: number | null; left_ml: number | null; opened_on: string | null; finished_on: string | null; price_minor: number | null; currency: string; abv_percent: number | null; clash: boolean }[] }
+export interface SideAnswer { drinks: { id: Id; name: string; rows: { spec: Id; name: string; benchmark: boolean; tasted: number; scores_x10: number[]; last_day: string | null }[] }[] }
+
+/** A field, or a group of fields that belong together, with rival values. */
+export interface Clash {
+  id: Id;
+  kind: string;
+  field: string;
+  /** What the thing is called: "Orchard Sour, lemon juice". */
+  title: string;
+  values: { stamp: string; text: string; device: string; at_ms: Ms; shown: boolean; effect: { acid_percent?: number; alcohol_g?: number } }[];
+  /** Free text can keep both. */
+  joinable: boolean;
+}
+
+export interface KeeperAnswer {
+  settings: Settings;
+  countries: { code: string; name: string; unit: string; grams: number }[];
+  counts: { drinks: number; specs: number; pours: number; bottles: number };
+  clashes: Clash[];
+  needs_look: { id: Id; kind: string; title: string; code: string }[];
+  trash: { id: Id; kind: string; title: string; day: string }[];
+}
+export interface Settings { country: string; units: 'ml' | 'oz'; oz_kind: 'bar' | 'us' | 'imp'; day_start_min: number; week_start: 'iso' | 'sun' | 'sat'; dash_ul: number; barspoon_ul: number; own_day_drinks_x10: number | null; own_week_drinks_x10: number | null; quiet: boolean; locale: string }
+
+export interface Refusal { code: string; field: string; text: string }
+
+export type Question =
+  | { q: 'tonight' }
+  | { q: 'journal'; days: number; text?: string }
+  | { q: 'pour'; id: Id }
+  | { q: 'specs'; text?: string }
+  | { q: 'spec'; id: Id }
+  | { q: 'draft'; lines: string[]; method: string; spec?: Id }
+  | { q: 'sheet'; spec: Id; swap?: { line: Id; ingredient: Id }; share_bp?: number }
+  | { q: 'week' }
+  | { q: 'bottles' }
+  | { q: 'side' }
+  | { q: 'clash'; id: Id }
+  | { q: 'keeper' };
+
+export interface Answers {
+  tonight: Tonight;
+  journal: JournalAnswer;
+  pour: PourView;
+  specs: SpecsAnswer;
+  spec: SpecView;
+  draft: DraftAnswer;
+  sheet: PourSheet;
+  week: WeekAnswer;
+  bottles: BottlesAnswer;
+  side: SideAnswer;
+  clash: { clashes: Clash[] };
+  keeper: KeeperAnswer;
+}
+export type AnswerTo<Q extends Question> = Answers[Q['q']];
+
+/**
+ * What a person does. `id` is minted by the page (26 characters), so that a repeated intent makes the same thing once;
+ * the ids of what else it makes are derived from it.
+ */
+export type Intent =
+  /** A new spec (and its drink, when `drink` is a new id), or a whole rewrite of an unpoured one. Lines are typed text; `keep` holds their ids when rewriting. */
+  | { do: 'spec'; id: Id; drink?: Id; drink_name?: string; name?: string; parent?: Id; method?: string; ice?: string; glass?: string; garnish?: string; strain?: string; note?: string; lines: { keep?: Id; typed: string }[]; part_ul?: number; total_ul?: number }
+  /** Change one line of a spec. A spec that has been poured becomes a riff with that one line changed, unless `slip`. */
+  | { do: 'line'; id: Id; spec: Id; line: Id; typed: string; slip?: boolean }
+  /** One glass of a spec, perhaps with one ingredient swapped: that finds or makes the riff with that one line changed. */
+  | { do: 'pour'; id: Id; spec: Id; swap?: { line: Id; ingredient: Id }; at_ms?: Ms; offset_min?: number; zone?: string; share_bp?: number; score_x10?: number | null; note?: string; tags?: string[]; water_ul?: number; before_mg?: number; after_mg?: number }
+  /** The same glass once more: what was in it, again. */
+  | { do: 'again'; id: Id; pour: Id; at_ms?: Ms; offset_min?: number; zone?: string }
+  /** A drink that is no cocktail: `plain` names a preset. */
+  | { do: 'plain'; id: Id; name: string; vol_ul: number; abv_bp: number | null; at_ms?: Ms; offset_min?: number; zone?: string; share_bp?: number; about?: boolean; keep?: boolean }
+  | { do: 'water'; id: Id; vol_ul: number; zone?: string }
+  /** Set fields of one thing as they are named in the model (garnish, score_x10, note, ...). null clears. */
+  | { do: 'edit'; id: Id; kind: string; set: Record<string, string | number | boolean | null> }
+  | { do: 'bottle'; id: Id; name: string; ingredient?: Id; abv_bp?: number | null; size_ul?: number | null; price_minor?: number | null; currency?: string; opened_on?: string | null }
+  | { do: 'choose'; id: Id; field: string; stamp: string }
+  | { do: 'keep_both'; id: Id; field: string }
+  | { do: 'delete'; id: Id }
+  | { do: 'restore'; id: Id }
+  | { do: 'erase'; id: Id }
+  | { do: 'benchmark'; spec: Id }
+  | { do: 'set'; name: keyof Settings; value: string | number | boolean | null }
+  | { do: 'day'; day: string; alcohol_free: boolean };
+
+/** What an act made or touched, to go there and to redraw. */
+export interface Done { made: Id; touched: Id[]; riff?: Id }
+
+/** Where the device stands with its server. */
+export interface SyncState {
+  state: 'local' | 'synced' | 'unsent' | 'catching_up' | 'comparing' | 'stopped';
+  unsent: number;
+  online: boolean;
+  /** With stopped: malformed, expired, revoked, no_journal, erased, too_old, no_space ... */
+  code: string | null;
+  last_ms: Ms | null;
+  clock_off_ms: number;
+}
