@@ -1,0 +1,91 @@
+import { signal } from '@preact/signals';
+import type { ComponentChildren } from 'preact';
+import { StateMark } from './state-mark.tsx';
+import { back } from './router.ts';
+import { hrefOf, rooms, type RoomName } from './rooms.ts';
+import { sync, updateWaiting } from './state.ts';
+import { takeUpdate } from './update.ts';
+import { words } from './words.ts';
+
+/** The room whose mark is long; main sets it from the route. */
+export const here = signal<RoomName | ''>('tonight');
+
+/** The one thing to do next, full width above the rooms. */
+export type Act = { label: string; disabled?: boolean } & ({ href: string } | { onClick: () => void } | { form: string });
+
+interface FrameProps {
+  title: string;
+  /** The second line: the day, the count, whose value. */
+  sub?: ComponentChildren;
+  /** A page opened from a room: the header offers the way back instead of Keeper. */
+  away?: string;
+  act?: Act;
+  /** Between header and content: what needs a look. */
+  banner?: ComponentChildren;
+  children: ComponentChildren;
+}
+
+/** What every page shares: header with the device's state, banners, content, main act and rooms. */
+export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
+  return (
+    <div class="app">
+      <SideBar />
+      <div class="page">
+        <header class="head">
+          <h1>{title}</h1>
+          <StateMark state={sync.value} />
+          {away === undefined
+            ? <a class="link" href={hrefOf.keeper}>{words.rooms.keeper}</a>
+            : <button type="button" class="link" onClick={() => back(away)}>{words.putAway}</button>}
+          {sub !== undefined && <p class="quiet">{sub}</p>}
+        </header>
+        <Banners />
+        {banner}
+        <main>{children}</main>
+        <div class="foot">
+          {act && <ActBar act={act} />}
+          <nav class="rooms" aria-label={words.roomsLabel}>
+            {rooms.slice(0, 5).map((room) => <RoomLink key={room} room={room} />)}
+          </nav>
+        </div>
+      </div>
+    </div>
+  );
+}
+
+function ActBar({ act }: { act: Act }) {
+  if ('href' in act) return <a class="act" href={act.href}>{act.label}</a>;
+  if ('form' in act) return <button class="act" type="submit" form={act.form} disabled={act.disabled}>{act.label}</button>;
+  return <button class="act" type="button" onClick={act.onClick} disabled={act.disabled}>{act.label}</button>;
+}
+
+function RoomLink({ room }: { room: RoomName }) {
+  return <a href={hrefOf[room]} aria-current={here.value === room ? 'page' : undefined}>{words.rooms[room]}</a>;
+}
+
+function SideBar() {
+  return (
+    <nav class="side" aria-label={words.roomsLabel}>
+      <a class="mark" href="/">{words.product}</a>
+      {rooms.map((room) => <RoomLink key={room} room={room} />)}
+    </nav>
+  );
+}
+
+function Banners() {
+  const { unsent, state, code } = sync.value;
+  return (
+    <>
+      {updateWaiting.value && (
+        <div class="banner" role="status">
+          <p><b>{words.update.here}</b> {words.update.when}</p>
+          <button type="button" class="link" onClick={takeUpdate}>{words.update.take}</button>
+        </div>
+      )}
+      {state === 'stopped' && <div class="banner mind" role="status"><p>{words.stopped(code, unsent)}</p></div>}
+      {state !== 'stopped' && state !== 'local' && unsent > 0 && !sync.value.online && (
+        <div class="banner" role="status"><p><b>{words.unsent(unsent)}</b> {words.keptHere}</p></div>
+      )}
+    </>
+  );
+}

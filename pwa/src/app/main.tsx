@@ -1,0 +1,55 @@
+import { effect } from '@preact/signals';
+import { Component, type ComponentChildren, render } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
+import { Frame, here } from './frame.tsx';
+import { listen, path, type Params } from './router.ts';
+import { type Room, routeOf } from './routes.ts';
+import { words } from './words.ts';
+
+/** The page for the current path; a heavy room shows its frame until it has arrived. */
+function Page() {
+  const found = routeOf(path.value);
+  if (!found) return <Frame title={words.noPage.title}><p>{words.noPage.text}</p></Frame>;
+  const { route, params } = found;
+  if ('page' in route) return <route.page params={params} />;
+  return <Later key={route.pattern} load={route.load} params={params} />;
+}
+
+function Later({ load, params }: { load: () => Promise<Room>; params: Params }) {
+  const [page, setPage] = useState<{ room: Room } | 'failed' | null>(null);
+  useEffect(() => {
+    load().then((room) => setPage({ room }), () => setPage('failed'));
+  }, []);
+  if (page === 'failed') return <Frame title={words.oops.title}><p>{words.oops.notLoaded}</p></Frame>;
+  if (!page) return <Frame title=""><p class="unseen">{words.loading}</p></Frame>;
+  return <page.room params={params} />;
+}
+
+/** A fault in one room leaves the others: the page says so and the rooms stay reachable. */
+class Guard extends Component<{ children: ComponentChildren }, { broken: boolean; at: string }> {
+  override state = { broken: false, at: '' };
+
+  override componentDidCatch(error: unknown) {
+    console.error(error);
+    this.setState({ broken: true, at: path.peek() });
+  }
+
+  override render() {
+    if (this.state.broken && this.state.at === path.value) {
+      return (
+        <Frame title={words.oops.title}>
+          <p>{words.oops.text}</p>
+          <p><button type="button" class="btn" onClick={() => location.reload()}>{words.oops.reload}</button></p>
+        </Frame>
+      );
+    }
+    return this.props.children;
+  }
+}
+
+const root = document.getElementById('app');
+if (root) {
+  listen();
+  effect(() => { here.value = routeOf(path.value)?.route.room ?? ''; });
+  render(<Guard><Page /></Guard>, root);
+}

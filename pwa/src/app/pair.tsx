@@ -1,0 +1,5 @@
+import { Frame } from './frame.tsx';
+
+export function Pair() {
+  return <Frame title="Pair this device"><p class="quiet">Not drawn yet.</p></Frame>;
+}

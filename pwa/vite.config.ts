@@ -1,0 +1,15 @@
+import { defineConfig } from 'vitest/config'
+
+export default defineConfig({
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  build: {
+    target: 'es2022',
+    assetsInlineLimit: 0, // no data: addresses, so the content security policy stays tight
+    rolldownOptions: {
+      input: { main: 'index.html', sw: 'src/sw/sw.ts' },
+      output: { entryFileNames: (chunk) => (chunk.name === 'sw' ? 'sw.js' : 'assets/[name]-[hash].js') },
+    },
+  },
+  worker: { format: 'es' },
+  test: { include: ['src/**/*.test.{ts,tsx}'] },
+})
