@@ -8,8 +8,8 @@ type Book interface {
 	// Read runs fn on one consistent state.
 	Read(ctx context.Context, fn func(BookReader) error) error
 	// Write runs fn in one transaction: all of it happens or nothing, and it is durable when Write returns nil. fn may be
-	// run again when another Write got in between, so it must have no effect outside tx. An error from fn is returned as
-	// it is and nothing is written.
+	// run again when another Write got in between, so it must have no effect outside tx; it must be quick (other writers
+	// may wait for it) and must not call the store. An error from fn is returned as it is and nothing is written.
 	Write(ctx context.Context, fn func(tx BookWriter) error) error
 }
 
@@ -20,9 +20,13 @@ type BookReader interface {
 	Each(prefix []byte, fn func(key, value []byte) bool) error
 }
 
-// BookWriter reads and changes records; reads see its own writes.
+// BookWriter reads and changes records; reads see its own writes. Each goes over the records as they were when it was
+// called. What Set is given still belongs to the caller afterwards.
 type BookWriter interface {
 	BookReader
 	Set(key, value []byte) error
 	Delete(key []byte) error
 }
+
+// MaxRecord is the most bytes of one record, key and value together.
+const MaxRecord = 64 << 10

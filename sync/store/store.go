@@ -6,12 +6,28 @@ package store
 import (
 	"context"
 	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
 
 	"fairmeasure/sync/replica"
 )
 
 // Journal names a journal: 32 lower-case hexadecimal digits of 128 random bits.
 type Journal string
+
+// Validate tells whether the name has that form; every method that takes a journal checks it.
+func (j Journal) Validate() error {
+	ok := len(j) == 32
+	for i := 0; ok && i < len(j); i++ {
+		ok = j[i] >= '0' && j[i] <= '9' || j[i] >= 'a' && j[i] <= 'f'
+	}
+	if !ok {
+		return fmt.Errorf("store: a journal is 32 lower-case hexadecimal digits, not %q", string(j))
+	}
+	return nil
+}
 
 // Mark is a place in a journal's order of change: commit number, that commit's tag, and inside a commit the last id
 // read. The zero Mark is the start. A mark with an id stands for all commits before, and of this one the ids up to it.
@@ -20,6 +36,9 @@ type Mark struct {
 	Tag string // 8 base64url characters of 6 random bytes; empty only at the start
 	ID  replica.ID
 }
+
+// Same tells whether two marks stand at the same commit: number and tag, whatever their ids.
+func (m Mark) Same(o Mark) bool { return m.No == o.No && m.Tag == o.Tag }
 
 // Size is what a journal holds: entities, and the logical bytes of its entities.
 type Size struct {
@@ -33,11 +52,73 @@ type Early struct {
 	Stamp replica.Stamp
 }
 
-// Entity is one stored entity, whole, with its early marks and the commit of its last change.
+// Entity is one stored entity, whole, with its early marks and the commit of its last change. In what a store returns
+// Fields is never nil and holds no field without a write; Early is nil when there are none.
 type Entity struct {
 	replica.Entity
 	Early  []Early // in the order of field, then stamp
 	Commit uint64
+}
+
+// Erased tells an entity of which no write is left.
+func (e *Entity) Erased() bool {
+	for _, writes := range e.Fields {
+		if len(writes) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// Clone gives an entity that shares nothing with e, in the form a store returns.
+func (e *Entity) Clone() Entity {
+	c := *e
+	c.Fields = make(map[string][]replica.Write, len(e.Fields))
+	for field, writes := range e.Fields {
+		if len(writes) > 0 {
+			c.Fields[field] = slices.Clone(writes)
+		}
+	}
+	c.Early = nil
+	if len(e.Early) > 0 {
+		c.Early = slices.Clone(e.Early)
+	}
+	return c
+}
+
+// Bytes is the logical size of an entity, by which every store fills a page: close to its plain JSON on the wire, so
+// that limits mean the same whatever the store's own encoding. The numbers are chosen: 24 for the braces and keys around
+// an entity, 54 for one (stamp, at) group with both of them printed, 6 for the quotes and marks of a field.
+func (e *Entity) Bytes() int {
+	const perEntity, perGroup, perField = 24, 54, 6
+	type group struct {
+		stamp replica.Stamp
+		at    int64
+	}
+	var few [8]group
+	groups := few[:0]
+	n := perEntity + len(e.ID) + len(e.Kind)
+	for field, writes := range e.Fields {
+		for _, w := range writes {
+			g := group{w.Stamp, w.At}
+			if !slices.Contains(groups, g) {
+				groups = append(groups, g)
+			}
+			n += perField + len(field) + valueBytes(w.Value)
+		}
+	}
+	return n + perGroup*len(groups)
+}
+
+func valueBytes(v replica.Value) int {
+	if text, ok := v.AsText(); ok {
+		return len(text)
+	}
+	if i, ok := v.AsInt(); ok {
+		var digits [20]byte
+		return len(strconv.AppendInt(digits[:0], i, 10))
+	}
+	return len("null")
 }
 
 // SeenAt says how far a run has been seen, in which commit that last moved, and which device first used the run.
@@ -56,13 +137,54 @@ type Commit struct {
 	Size     Size                   // of the journal after it
 }
 
-// Limits bound a page: at least one entity is given whatever its size.
+// Validate tells whether c is a commit that may follow on: a later number, a tag, entities in id order without
+// repetition, and every entity and run saying that it last moved in this commit.
+func (c *Commit) Validate(on Mark) error {
+	if c.No <= on.No {
+		return fmt.Errorf("store: commit %d does not come after %d", c.No, on.No)
+	}
+	if !validTag(c.Tag) {
+		return fmt.Errorf("store: commit %d: a tag is 8 base64url characters, not %q", c.No, c.Tag)
+	}
+	for i := range c.Entities {
+		e := &c.Entities[i]
+		if e.ID == "" || i > 0 && e.ID <= c.Entities[i-1].ID {
+			return fmt.Errorf("store: commit %d: entity %q is out of order", c.No, e.ID)
+		}
+		if e.Commit != c.No {
+			return fmt.Errorf("store: commit %d: entity %q says commit %d", c.No, e.ID, e.Commit)
+		}
+	}
+	for _, run := range slices.Sorted(maps.Keys(c.Seen)) {
+		if at := c.Seen[run]; run == "" || at.Commit != c.No {
+			return fmt.Errorf("store: commit %d: run %q says commit %d", c.No, run, at.Commit)
+		}
+	}
+	return nil
+}
+
+func validTag(tag string) bool {
+	if len(tag) != 8 {
+		return false
+	}
+	for i := 0; i < len(tag); i++ {
+		c := tag[i]
+		if !(c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '-' || c == '_') {
+			return false
+		}
+	}
+	return true
+}
+
+// Limits bound a page: at least one entity is given whatever its size. Bytes counts Entity.Bytes; zero sets no bound.
 type Limits struct {
 	Entities int
 	Bytes    int
 }
 
-// Page is one stretch of a journal in (commit, id) order.
+// Page is one stretch of a journal in (commit, id) order. The seen entries of a commit come after its last entity: a
+// page that ends inside a commit does not have them, the page that finishes that commit does. Next has an id only
+// inside a commit; when More is false it is the head.
 type Page struct {
 	Entities []Entity
 	Seen     map[replica.Run]SeenAt // runs that last moved after the cursor and not after Next (all the rest when More is false)
@@ -76,6 +198,9 @@ var (
 	ErrErased  = errors.New("store: the journal was erased")
 	ErrNoSpace = errors.New("store: not enough free space")
 	ErrClosed  = errors.New("store: closed")
+	// ErrDamaged is the answer for a journal of which something is missing. It is never served in part: a device would
+	// take what is missing for erased.
+	ErrDamaged = errors.New("store: damaged, restore it from a backup")
 )
 
 // Health is what an operator wants to know.
@@ -90,18 +215,22 @@ type Health struct {
 // Store keeps journals. It is safe for concurrent use. A journal exists from its first commit on; before it Head is the
 // zero Mark.
 type Store interface {
-	// View runs fn on one consistent state. The reader must not be used after fn returns.
+	// View runs fn on one consistent state. The reader must not be used after fn returns. ErrErased after Drop.
 	View(ctx context.Context, j Journal, fn func(Reader) error) error
 	// Commit takes c if the journal's head still is on (number and tag); else ErrMoved and nothing is done. It is durable
-	// when Commit returns nil. c.No must be greater than on.No.
+	// when Commit returns nil. c must be valid after on (Commit.Validate); the store keeps nothing of c's maps and slices.
+	// A context that ends while the commit still waits its turn ends it with nothing done; later it is waited for.
 	Commit(ctx context.Context, j Journal, on Mark, c Commit) error
-	// Watch calls fn soon after commits until ctx ends; hints may be lost or coalesced. It returns when ctx ends.
+	// Watch calls fn soon after commits until ctx ends; hints may be lost or coalesced. It returns the context's error
+	// when ctx ends and ErrClosed when the store closes. Calls of one Watch's fn never overlap.
 	Watch(ctx context.Context, j Journal, fn func()) error
 	// Journals calls fn for every journal.
 	Journals(ctx context.Context, fn func(Journal) error) error
-	// Drop removes a journal and everything in it, for good.
+	// Drop removes a journal and everything in it, for good: from then on View and Commit of it answer ErrErased, also
+	// if it never had a commit. All that is kept is a digest of its name. Dropping it again does nothing.
 	Drop(ctx context.Context, j Journal) error
 	Health(ctx context.Context) (Health, error)
+	// Close waits for what is under way. After it everything else answers ErrClosed.
 	Close() error
 }
 
@@ -112,6 +241,7 @@ type Reader interface {
 	Known(Mark) (bool, error)
 	Entities(ids []replica.ID) (map[replica.ID]Entity, error)
 	Seen(runs []replica.Run) (map[replica.Run]SeenAt, error)
-	// After gives what changed after cursor. Erased entities (no writes) are left out when cursor is the start.
+	// After gives what changed after cursor. Erased entities (no writes) are left out when cursor is the start. It goes by
+	// the cursor's number and id; whether the mark is known is asked with Known.
 	After(cursor Mark, max Limits) (Page, error)
 }
