@@ -1,0 +1,181 @@
+package auth
+
+import (
+	"context"
+	"fmt"
+	"net/netip"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
+
+	"fairmeasure/sync/store"
+)
+
+// Visitor is someone at the door with a code.
+type Visitor struct {
+	Code    string        // as typed
+	Name    string        // what the device is to be called; empty for "Device"
+	Journal store.Journal // the journal the device began on its own, if any: taken over when the account has none
+	Addr    netip.Addr
+}
+
+// Pass is what an admitted or renewed device carries away. The two tokens are secrets.
+type Pass struct {
+	Account Account
+	Device  Device
+	Journal store.Journal
+	Access  string
+	Refresh string
+}
+
+// Admit lets in the device that shows a living code. The code is gone in the transaction that makes the device, so of two
+// that show it at once one is let in. Refusals: ErrCodeUnreadable, ErrCodeUnknown, ErrCodeExpired, ErrName, *WaitError.
+func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
+	code, err := ParseDeviceCode(v.Code)
+	if err != nil {
+		return Pass{}, err
+	}
+	name, err := cleanName(v.Name)
+	if err != nil {
+		return Pass{}, err
+	}
+
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	now := d.now()
+	secret := randomBytes(refreshSize)
+	var pass Pass
+	var refusal error
+	err = d.book.Write(ctx, func(tx store.BookWriter) error {
+		pass, refusal = Pass{}, nil
+		wait, err := waitFor(tx, v.Addr, now)
+		if err != nil {
+			return err
+		}
+		if wait > 0 {
+			refusal = &WaitError{For: wait}
+			return nil
+		}
+		var rec codeRecord
+		known, err := get(tx, codeKey(code), &rec)
+		if err != nil {
+			return err
+		}
+		if !known {
+			refusal = ErrCodeUnknown
+			return noteWrongTry(tx, v.Addr, now)
+		}
+		if !now.Before(fromMillis(rec.Until)) {
+			refusal = ErrCodeExpired
+			return nil
+		}
+		if err := tx.Delete(codeKey(code)); err != nil {
+			return err
+		}
+		in, err := d.takeIn(tx, v.Journal)
+		if err != nil {
+			return err
+		}
+		dev := Device{ID: d.freshDeviceID(), Account: in.account.ID, Name: name, Created: now, LastSeen: now, version: 1}
+		pass = Pass{Account: in.account, Device: dev, Journal: in.journal, Refresh: refreshToken(dev.ID, secret)}
+		out := recordOfDevice(dev)
+		out.Cur, out.Renewed = hashHex(secret), millis(now)
+		return put(tx, deviceKey(dev.Account, dev.ID), out)
+	})
+	if err != nil {
+		return Pass{}, fmt.Errorf("auth: admitting a device: %w", err)
+	}
+	if refusal != nil {
+		return Pass{}, refusal
+	}
+	d.enter(newcomer{pass.Account, pass.Journal}, &pass.Device)
+	pass.Access, err = d.accessToken(pass.Device)
+	return pass, err
+}
+
+// cleanName gives a name as it is kept: NFC, single blanks, nothing that cannot be seen.
+func cleanName(name string) (string, error) {
+	if !utf8.ValidString(name) || len(name) > 16*MaxName {
+		return "", ErrName
+	}
+	name = strings.Join(strings.Fields(norm.NFC.String(name)), " ")
+	if name == "" {
+		return "Device", nil
+	}
+	if utf8.RuneCountInString(name) > MaxName || strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsPrint(r) }) {
+		return "", ErrName
+	}
+	return name, nil
+}
+
+// freshDeviceID gives an id no device of this server ever had. The caller holds writing.
+func (d *Door) freshDeviceID() DeviceID {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	for {
+		b := randomBytes(8)
+		for i := range b {
+			b[i] = codeAlphabet[b[i]&31]
+		}
+		id := DeviceID(strings.ToLower(string(b)))
+		if _, taken := d.devices[id]; !taken {
+			return id
+		}
+	}
+}
+
+// address is what wrong tries are counted by: an IPv4 address, or the /64 an IPv6 address is in.
+func address(a netip.Addr) string {
+	a = a.Unmap()
+	if !a.Is6() {
+		return a.String()
+	}
+	p, err := a.WithZone("").Prefix(64)
+	if err != nil {
+		return a.String()
+	}
+	return p.String()
+}
+
+// waitFor tells how long an address has to wait before its next try.
+func waitFor(r store.BookReader, a netip.Addr, now time.Time) (time.Duration, error) {
+	var t triesRecord
+	if _, err := get(r, triesKey(address(a)), &t); err != nil {
+		return 0, err
+	}
+	if t.N < TriesPerAddress {
+		return 0, nil
+	}
+	until := fromMillis(t.From).Add(triesFor)
+	if now.Before(fromMillis(t.From).Add(-Leeway)) {
+		return 0, nil // the clock was set back: an old count says nothing about this hour
+	}
+	return max(0, until.Sub(now)), nil
+}
+
+// noteWrongTry counts one wrong code for the address and for the window; at the window's limit every living code dies.
+func noteWrongTry(tx store.BookWriter, a netip.Addr, now time.Time) error {
+	var mine triesRecord
+	if _, err := get(tx, triesKey(address(a)), &mine); err != nil {
+		return err
+	}
+	if age := now.Sub(fromMillis(mine.From)); mine.N == 0 || age >= triesFor || age < -Leeway {
+		mine = triesRecord{From: millis(now)}
+	}
+	mine.N++
+	if err := put(tx, triesKey(address(a)), mine); err != nil {
+		return err
+	}
+	var all triesRecord
+	if _, err := get(tx, windowKey(), &all); err != nil {
+		return err
+	}
+	all.N++
+	if all.N >= TriesPerWindow {
+		return dropCodes(tx)
+	}
+	return put(tx, windowKey(), all)
+}

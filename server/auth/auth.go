@@ -1,0 +1,318 @@
+// Package auth says who may come in: it admits devices by a one-time code, hands out short access tokens and confirmed
+// refresh tokens, and tells which journal belongs to whom.
+//
+// It promises that a code lets in exactly one device, that a revoked device is out at once, that a lost reply never signs
+// a device out, and that a stolen refresh token that is shown again shuts its device. Every secret is stored hashed. What
+// must survive a restart (codes, wrong tries, devices, keys) is in the Book; the table of accounts, devices and journals is
+// also in memory, because every request asks it.
+//
+// It knows nothing of HTTP and cookies, logs nothing, and takes its clock from the caller. Passwords are not here: a
+// device comes in by a code from the keeper's terminal.
+package auth
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"sync"
+	"time"
+
+	"github.com/golang-jwt/jwt/v5"
+
+	"fairmeasure/sync/store"
+)
+
+// The refusals of the door. Anything else is a fault.
+var (
+	// ErrCodeUnreadable: not twelve characters of the code alphabet. It is not counted as a wrong try.
+	ErrCodeUnreadable = errors.New("auth: a device code is 12 letters and digits")
+	// ErrCodeUnknown: never made, mistyped, or used already.
+	ErrCodeUnknown = errors.New("auth: unknown device code")
+	// ErrCodeExpired: made, not used, too old.
+	ErrCodeExpired = errors.New("auth: expired device code")
+	// ErrTooManyCodes: MaxCodes unused codes are alive.
+	ErrTooManyCodes = errors.New("auth: too many unused device codes")
+	// ErrName: a device name longer than MaxName characters, or with control characters.
+	ErrName = errors.New("auth: a device name is up to 60 printable characters")
+	// ErrExpired: no access token, or one that does not hold any more; renewing may help.
+	ErrExpired = errors.New("auth: access token expired or not valid")
+	// ErrSignedOut: this refresh token leads nowhere; the device has to be admitted again.
+	ErrSignedOut = errors.New("auth: signed out")
+	// ErrParallel: another renewal of this device was answered less than ParallelRenewal ago; its token is on the way.
+	ErrParallel = errors.New("auth: renewed a moment ago")
+	// ErrRevoked: the device was removed.
+	ErrRevoked = errors.New("auth: device revoked")
+	// ErrReused is ErrRevoked at the moment it happens: a superseded refresh token was shown, so two parties hold it.
+	ErrReused = fmt.Errorf("%w: a superseded refresh token was shown", ErrRevoked)
+	// ErrNoJournal: not there, or not yours; the two look the same.
+	ErrNoJournal = errors.New("auth: no such journal")
+	// ErrNoDevice: not there, or not yours.
+	ErrNoDevice = errors.New("auth: no such device")
+)
+
+// WaitError is a refusal for now: too many wrong codes from one address.
+type WaitError struct{ For time.Duration }
+
+func (e *WaitError) Error() string {
+	return fmt.Sprintf("auth: too many wrong codes, wait %s", e.For.Round(time.Second))
+}
+
+// Limits, all chosen unless a source is named.
+const (
+	MaxCodes        = 3                   // unused codes alive at once
+	MaxName         = 60                  // characters of a device's name
+	TriesPerAddress = 10                  // wrong codes an hour from one address (IPv6: one /64)
+	TriesPerWindow  = 20                  // wrong codes in all while codes are alive; then these die
+	AccessLife      = 10 * time.Minute    // an access token
+	RefreshIdle     = 90 * 24 * time.Hour // a device that does not renew for so long is signed out
+	ParallelRenewal = 10 * time.Second    // within it, a second renewal with the same token is a parallel tab
+	KeyLife         = 30 * 24 * time.Hour // a signing key
+	KeyLinger       = time.Hour           // a superseded key still verifies
+	Leeway          = 30 * time.Second    // between two clocks of one server's past and present
+
+	triesFor     = time.Hour
+	maxTokenSize = 2 << 10
+	codeKeptFor  = 24 * time.Hour // an expired code is remembered so long, to say "expired" instead of "unknown"
+	usedKeptFor  = RefreshIdle
+)
+
+// AccountID names an account: 32 lower-case hexadecimal digits of 128 random bits.
+type AccountID string
+
+// DeviceID names a device: 8 characters, unique on this server. It is what other devices see beside a clash.
+type DeviceID string
+
+// Account is a person of this server.
+type Account struct {
+	ID      AccountID
+	Name    string
+	Role    Role
+	Created time.Time
+}
+
+// Role is what an account may do; it is looked up in the account, never carried in a token.
+type Role string
+
+// RoleOwner may do everything on this server.
+const RoleOwner Role = "owner"
+
+// Device is one admitted browser.
+type Device struct {
+	ID       DeviceID
+	Account  AccountID
+	Name     string
+	Created  time.Time
+	LastSeen time.Time
+	Ended    time.Time // signed out or revoked; zero while it may come in
+	End      End
+	version  int // of its sign-in: an access token carries it
+}
+
+// End is why a device may not come in any more.
+type End string
+
+// The ends of a device.
+const (
+	EndNone      End = ""
+	EndSignedOut End = "signed_out"
+	EndRevoked   End = "revoked"
+	EndReused    End = "reused" // a superseded refresh token was shown
+)
+
+func (e End) revoked() bool { return e == EndRevoked || e == EndReused }
+
+// Config is what a Door needs.
+type Config struct {
+	// Book keeps accounts, devices, codes and keys.
+	Book store.Book
+	// Now is the server's clock.
+	Now func() time.Time
+	// Issuer is written into tokens and demanded of them.
+	Issuer string
+	// Owner is the name of the account that the first admission makes.
+	Owner string
+}
+
+// Door admits devices and knows them again. It is safe for concurrent use.
+type Door struct {
+	book   store.Book
+	now    func() time.Time
+	issuer string
+	owner  string
+	parser *jwt.Parser
+
+	writing sync.Mutex // one change at a time, from its transaction to its entry in the table
+
+	mu       sync.RWMutex // guards what follows
+	accounts map[AccountID]Account
+	devices  map[DeviceID]Device
+	owners   map[store.Journal]AccountID
+	keys     []key // newest first
+	seen     map[DeviceID]time.Time
+}
+
+// Open reads the book into memory and makes the first signing key when there is none.
+func Open(ctx context.Context, cfg Config) (*Door, error) {
+	if cfg.Book == nil || cfg.Now == nil {
+		return nil, errors.New("auth: a door needs a book and a clock")
+	}
+	d := &Door{
+		book: cfg.Book, now: cfg.Now,
+		issuer:   cmp.Or(cfg.Issuer, "fairmeasure"),
+		owner:    cmp.Or(cfg.Owner, "Owner"),
+		accounts: map[AccountID]Account{},
+		devices:  map[DeviceID]Device{},
+		owners:   map[store.Journal]AccountID{},
+		seen:     map[DeviceID]time.Time{},
+	}
+	d.parser = newParser(d.issuer, d.now)
+	if err := d.load(ctx); err != nil {
+		return nil, fmt.Errorf("auth: reading the book: %w", err)
+	}
+	if len(d.keys) == 0 {
+		if err := d.RotateKeys(ctx); err != nil {
+			return nil, err
+		}
+	}
+	return d, nil
+}
+
+func (d *Door) load(ctx context.Context) error {
+	return d.book.Read(ctx, func(r store.BookReader) error {
+		if err := each(r, prefixAccount, func(k []byte, rec accountRecord) {
+			a := rec.account(AccountID(k))
+			d.accounts[a.ID] = a
+		}); err != nil {
+			return err
+		}
+		if err := each(r, prefixDevice, func(k []byte, rec deviceRecord) {
+			dev := rec.device(k)
+			d.devices[dev.ID] = dev
+		}); err != nil {
+			return err
+		}
+		if err := each(r, prefixMember, func(k []byte, _ memberRecord) {
+			d.owners[store.Journal(k[:idSize])] = AccountID(k[idSize:])
+		}); err != nil {
+			return err
+		}
+		var bad error
+		err := each(r, prefixKey, func(k []byte, rec keyRecord) {
+			read, err := rec.key(string(k))
+			if err != nil {
+				bad = err
+				return
+			}
+			d.keys = append(d.keys, read)
+		})
+		slices.SortFunc(d.keys, newestFirst)
+		return cmp.Or(err, bad)
+	})
+}
+
+// Owner gives the account of this server's owner and that account's journal, and makes both when they are missing. offered
+// is taken as the journal's id if the account has none and nobody else has it; empty means a fresh one.
+func (d *Door) Owner(ctx context.Context, offered store.Journal) (Account, store.Journal, error) {
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	var made newcomer
+	err := d.book.Write(ctx, func(tx store.BookWriter) error {
+		var err error
+		made, err = d.takeIn(tx, offered)
+		return err
+	})
+	if err != nil {
+		return Account{}, "", fmt.Errorf("auth: opening the owner's account: %w", err)
+	}
+	d.enter(made, nil)
+	return made.account, made.journal, nil
+}
+
+// newcomer is what a first admission makes, or finds.
+type newcomer struct {
+	account Account
+	journal store.Journal
+}
+
+// takeIn finds or makes the owner and the owner's journal. The caller holds writing, so the table is up to date.
+func (d *Door) takeIn(tx store.BookWriter, offered store.Journal) (newcomer, error) {
+	var n newcomer
+	d.mu.RLock()
+	for _, a := range d.accounts {
+		if a.Role == RoleOwner {
+			n.account = a
+		}
+	}
+	for j, a := range d.owners {
+		if a == n.account.ID {
+			n.journal = j
+		}
+	}
+	_, taken := d.owners[offered]
+	d.mu.RUnlock()
+
+	if n.account.ID == "" {
+		n.account = Account{ID: AccountID(randomHex()), Name: d.owner, Role: RoleOwner, Created: d.now()}
+		if err := put(tx, accountKey(n.account.ID), recordOfAccount(n.account)); err != nil {
+			return n, err
+		}
+	}
+	if n.journal == "" {
+		n.journal = offered
+		if !ValidJournal(offered) || taken {
+			n.journal = store.Journal(randomHex())
+		}
+		if err := put(tx, memberKey(n.journal, n.account.ID), memberRecord{Role: string(RoleOwner)}); err != nil {
+			return n, err
+		}
+	}
+	return n, nil
+}
+
+// enter puts what a transaction made into the table.
+func (d *Door) enter(n newcomer, dev *Device) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.accounts[n.account.ID] = n.account
+	d.owners[n.journal] = n.account.ID
+	if dev != nil {
+		d.devices[dev.ID] = *dev
+	}
+}
+
+// Owns tells whether the caller's account owns a journal: nil or ErrNoJournal. This is the one place that decides it.
+func (d *Door) Owns(who Caller, j store.Journal) error {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	if a, ok := d.owners[j]; ok && a == who.Account.ID {
+		return nil
+	}
+	return ErrNoJournal
+}
+
+// JournalOf gives the journal an account owns.
+func (d *Door) JournalOf(a AccountID) (store.Journal, bool) {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	for j, owner := range d.owners {
+		if owner == a {
+			return j, true
+		}
+	}
+	return "", false
+}
+
+// ValidJournal tells whether a text can be a journal's id.
+func ValidJournal(j store.Journal) bool {
+	if len(j) != idSize {
+		return false
+	}
+	for i := 0; i < len(j); i++ {
+		if c := j[i]; !(c >= '0' && c <= '9' || c >= 'a' && c <= 'f') {
+			return false
+		}
+	}
+	return true
+}

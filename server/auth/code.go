@@ -1,0 +1,111 @@
+package auth
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"fairmeasure/sync/store"
+)
+
+// DeviceCode admits one device once: 12 characters of Crockford's base 32, so 60 random bits.
+type DeviceCode string
+
+const codeAlphabet = "0123456789ABCDEFGHJKMNPQRSTVWXYZ" // Crockford: no I, L, O, U
+
+// String groups the code for reading aloud and typing: XXXX-XXXX-XXXX.
+func (c DeviceCode) String() string {
+	if len(c) != 12 {
+		return string(c)
+	}
+	return string(c[:4] + "-" + c[4:8] + "-" + c[8:])
+}
+
+// ParseDeviceCode reads a code as people type it: any case, with or without dashes and blanks, O for 0, I or L for 1.
+func ParseDeviceCode(text string) (DeviceCode, error) {
+	if len(text) > 64 {
+		return "", ErrCodeUnreadable
+	}
+	var out []byte
+	for _, r := range strings.ToUpper(text) {
+		switch r {
+		case '-', '‐', '‑', '–', '—', '−', '_', ' ', '\u00a0', '\u202f', '\t', '\n', '\r':
+			continue
+		case 'O':
+			r = '0'
+		case 'I', 'L':
+			r = '1'
+		}
+		if r > 127 || !strings.ContainsRune(codeAlphabet, r) || len(out) == 12 {
+			return "", ErrCodeUnreadable
+		}
+		out = append(out, byte(r))
+	}
+	if len(out) != 12 {
+		return "", ErrCodeUnreadable
+	}
+	return DeviceCode(out), nil
+}
+
+func newDeviceCode() DeviceCode {
+	b := randomBytes(12)
+	for i := range b {
+		b[i] = codeAlphabet[b[i]&31]
+	}
+	return DeviceCode(b)
+}
+
+// NewCode makes a code that lives for life. Making the first of the living codes begins a new window of wrong tries.
+func (d *Door) NewCode(ctx context.Context, life time.Duration) (DeviceCode, error) {
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	code := newDeviceCode()
+	err := d.book.Write(ctx, func(tx store.BookWriter) error {
+		now, alive, old := d.now(), 0, [][]byte(nil)
+		err := each(tx, prefixCode, func(k []byte, rec codeRecord) {
+			switch until := fromMillis(rec.Until); {
+			case now.Before(until):
+				alive++
+			case now.Sub(until) > codeKeptFor:
+				old = append(old, fullKey(prefixCode, k))
+			}
+		})
+		if err != nil {
+			return err
+		}
+		if alive >= MaxCodes {
+			return ErrTooManyCodes
+		}
+		if alive == 0 {
+			old = append(old, windowKey())
+		}
+		if err := drop(tx, old); err != nil {
+			return err
+		}
+		return put(tx, codeKey(code), codeRecord{Until: millis(now.Add(life))})
+	})
+	if err != nil {
+		return "", fmt.Errorf("auth: making a device code: %w", err)
+	}
+	return code, nil
+}
+
+// ForgetCodes ends every code there is. A server does it at its start, so that only the codes it printed last are alive.
+func (d *Door) ForgetCodes(ctx context.Context) error {
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	if err := d.book.Write(ctx, dropCodes); err != nil {
+		return fmt.Errorf("auth: forgetting device codes: %w", err)
+	}
+	return nil
+}
+
+func dropCodes(tx store.BookWriter) error {
+	var all [][]byte
+	err := each(tx, prefixCode, func(k []byte, _ codeRecord) { all = append(all, fullKey(prefixCode, k)) })
+	if err != nil {
+		return err
+	}
+	return drop(tx, append(all, windowKey()))
+}

@@ -1,0 +1,186 @@
+package auth
+
+import (
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"time"
+
+	"fairmeasure/sync/store"
+)
+
+// Keys in the book: one letter for the sort, then the rest. Account and journal ids are 32 hexadecimal digits.
+const (
+	prefixAccount = "u" // account                 -> accountRecord
+	prefixMember  = "m" // journal account         -> memberRecord
+	prefixDevice  = "d" // account device          -> deviceRecord
+	prefixUsed    = "x" // hash of a refresh token -> usedRecord
+	prefixCode    = "p" // hash of a code          -> codeRecord
+	prefixTries   = "w" // address                 -> triesRecord; empty address: the window of all
+	prefixKey     = "k" // key id                  -> keyRecord
+
+	idSize = 32
+)
+
+func fullKey(prefix string, rest []byte) []byte { return append([]byte(prefix), rest...) }
+func accountKey(a AccountID) []byte             { return []byte(prefixAccount + string(a)) }
+func memberKey(j store.Journal, a AccountID) []byte {
+	return []byte(prefixMember + string(j) + string(a))
+}
+func deviceKey(a AccountID, d DeviceID) []byte { return []byte(prefixDevice + string(a) + string(d)) }
+func usedKey(hash string) []byte               { return []byte(prefixUsed + hash) }
+func codeKey(c DeviceCode) []byte              { return []byte(prefixCode + hashHex([]byte("code "+c))) }
+func triesKey(address string) []byte           { return []byte(prefixTries + address) }
+func windowKey() []byte                        { return []byte(prefixTries) }
+func keyKey(kid string) []byte                 { return []byte(prefixKey + kid) }
+
+type accountRecord struct {
+	Name    string `json:"name"`
+	Role    string `json:"role"`
+	Created int64  `json:"created"`
+}
+
+type memberRecord struct {
+	Role string `json:"role"`
+}
+
+// deviceRecord holds the two refresh tokens that may be shown: cur, and next once it was issued. Both hashed.
+type deviceRecord struct {
+	Name     string `json:"name"`
+	Created  int64  `json:"created"`
+	LastSeen int64  `json:"last_seen"`
+	Ended    int64  `json:"ended,omitempty"`
+	End      End    `json:"end,omitempty"`
+	Version  int    `json:"version"`
+	Cur      string `json:"cur,omitempty"`
+	Next     string `json:"next,omitempty"`
+	NextAt   int64  `json:"next_at,omitempty"`
+	Renewed  int64  `json:"renewed"`
+}
+
+type usedRecord struct {
+	Account AccountID `json:"account"`
+	Device  DeviceID  `json:"device"`
+	Until   int64     `json:"until"`
+}
+
+type codeRecord struct {
+	Until int64 `json:"until"`
+}
+
+type triesRecord struct {
+	From int64 `json:"from"`
+	N    int   `json:"n"`
+}
+
+type keyRecord struct {
+	Seed      []byte `json:"seed"`
+	NotBefore int64  `json:"not_before"`
+	RetireAt  int64  `json:"retire_at,omitempty"`
+}
+
+func recordOfAccount(a Account) accountRecord {
+	return accountRecord{Name: a.Name, Role: string(a.Role), Created: millis(a.Created)}
+}
+
+func (r accountRecord) account(id AccountID) Account {
+	return Account{ID: id, Name: r.Name, Role: Role(r.Role), Created: fromMillis(r.Created)}
+}
+
+func recordOfDevice(d Device) deviceRecord {
+	return deviceRecord{
+		Name: d.Name, Created: millis(d.Created), LastSeen: millis(d.LastSeen),
+		Ended: millis(d.Ended), End: d.End, Version: d.version,
+	}
+}
+
+func (r deviceRecord) device(key []byte) Device {
+	return Device{
+		ID: DeviceID(key[idSize:]), Account: AccountID(key[:idSize]), Name: r.Name,
+		Created: fromMillis(r.Created), LastSeen: fromMillis(r.LastSeen),
+		Ended: fromMillis(r.Ended), End: r.End, version: r.Version,
+	}
+}
+
+// minKey is how long the rest of a key is at least; a shorter one is damage.
+var minKey = map[string]int{prefixAccount: idSize, prefixMember: 2 * idSize, prefixDevice: idSize + 1, prefixKey: 1}
+
+// each decodes the records of one sort and calls fn with the rest of the key.
+func each[R any](r store.BookReader, prefix string, fn func(rest []byte, rec R)) error {
+	var bad error
+	err := r.Each([]byte(prefix), func(k, v []byte) bool {
+		rest := k[len(prefix):]
+		var rec R
+		if len(rest) < minKey[prefix] {
+			bad = fmt.Errorf("record %q: key is too short", prefix)
+		} else if err := json.Unmarshal(v, &rec); err != nil {
+			bad = fmt.Errorf("record %q: %w", prefix, err)
+		} else {
+			fn(slices.Clone(rest), rec)
+		}
+		return bad == nil
+	})
+	if err != nil {
+		return err
+	}
+	return bad
+}
+
+func get[R any](r store.BookReader, key []byte, rec *R) (bool, error) {
+	v, ok, err := r.Get(key)
+	if err != nil || !ok {
+		return false, err
+	}
+	if err := json.Unmarshal(v, rec); err != nil {
+		return false, fmt.Errorf("record %q: %w", key[:1], err)
+	}
+	return true, nil
+}
+
+func put(tx store.BookWriter, key []byte, rec any) error {
+	v, err := json.Marshal(rec)
+	if err != nil {
+		return err
+	}
+	return tx.Set(key, v)
+}
+
+func drop(tx store.BookWriter, keys [][]byte) error {
+	for _, k := range keys {
+		if err := tx.Delete(k); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func millis(t time.Time) int64 {
+	if t.IsZero() {
+		return 0
+	}
+	return t.UnixMilli()
+}
+
+func fromMillis(ms int64) time.Time {
+	if ms == 0 {
+		return time.Time{}
+	}
+	return time.UnixMilli(ms).UTC()
+}
+
+// randomBytes never fails: a machine without random bits ends the program.
+func randomBytes(n int) []byte {
+	b := make([]byte, n)
+	rand.Read(b)
+	return b
+}
+
+func randomHex() string { return hex.EncodeToString(randomBytes(16)) }
+
+func hashHex(b []byte) string {
+	sum := sha256.Sum256(b)
+	return hex.EncodeToString(sum[:])
+}
