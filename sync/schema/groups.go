@@ -18,7 +18,7 @@ type View interface {
 // device's number with another's unit.
 var groups = map[string][][]string{
 	"line": {
-		{"typed", "unit", "oz_kind", "qty_e6", "vol_ul", "low_ul", "high_ul", "open", "name", "ingredient", "abv_bp"},
+		{"typed", "unit", "oz_kind", "qty_e6", "qty_high_e6", "vol_ul", "low_ul", "high_ul", "open", "name", "form", "note", "assumed", "ingredient", "abv_bp"},
 	},
 	"bottle": {{"price_minor", "currency"}},
 	"pour": {
