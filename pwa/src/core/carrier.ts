@@ -1,0 +1,319 @@
+/**
+ * The carrier: between the core, which decides, and the disk and the network, which it never sees. One change at a time:
+ * the core's rows are written in one transaction, and only then the core and the person hear "saved".
+ */
+import type { Done, Intent, Question, SyncState } from '../shared/core.ts';
+import type { Hint, News, Reply } from '../shared/messages.ts';
+import type { Change, Config, Core, Next, Outcome, Row } from './core.ts';
+import type { Heard } from './http.ts';
+
+/** What the carrier needs of the disk; JournalDb is it. */
+export interface Disk {
+  load(feed: (store: string, rows: Row[]) => void): Promise<void>;
+  apply(change: Change): Promise<Outcome>;
+  unsent(): Promise<number>;
+  view(key: string): Promise<unknown>;
+  putView(key: string, answer: unknown): Promise<void>;
+}
+
+export interface CarrierEnv {
+  config: Config;
+  /** Admitted by a server: only then there is anything to sync with. */
+  paired: boolean;
+  boot: () => Promise<Core>;
+  disk: Disk;
+  now: () => number;
+  /** Minutes the local clock is ahead of UTC. */
+  offsetMin: () => number;
+  onLine: () => boolean;
+  /** POST to the journal's sync route; null is no answer. */
+  send: (body: string) => Promise<Heard | null>;
+  /** Opens the stream of pokes; the answer closes it. */
+  pokes: (poke: () => void) => () => void;
+  after: (ms: number, run: () => void) => () => void;
+  tell: (news: News) => void;
+}
+
+const afterSaveMs = 1_000;
+const idleMs = 5 * 60_000;
+const afterFaultMs = 5_000;
+const racesAllowed = 5;
+const smallestBatch = 32 << 10;
+const largestBatch = 512 << 10;
+
+export class Carrier {
+  readonly #env: CarrierEnv;
+  #core: Core | null = null;
+  #loaded: Promise<Core> | null = null;
+  /** The end of the line of those who change something. */
+  #line: Promise<unknown> = Promise.resolve();
+  #closed = false;
+
+  #batch = smallestBatch;
+  #exchanging = false;
+  #askedAgain = false;
+  #wake: { at: number; cancel: () => void } | null = null;
+  /** The server asked for quiet until then. */
+  #notBefore = 0;
+  #closePokes: (() => void) | null = null;
+  #state: SyncState;
+
+  constructor(env: CarrierEnv) {
+    this.#env = env;
+    this.#state = { state: env.paired ? 'synced' : 'local', unsent: 0, online: env.onLine(), code: null, last_ms: null, clock_off_ms: 0 };
+  }
+
+  /** Boots the core and begins to sync. Calls made meanwhile wait. */
+  async start(): Promise<void> {
+    const last = await this.#env.disk.view('last_ms').catch(() => null);
+    if (typeof last === 'number') this.#state.last_ms = last;
+    await this.#count();
+    this.#tellState();
+    await this.#ready().catch(() => undefined);
+    this.#listen();
+    this.#kick(0);
+  }
+
+  /** The tab was closed or robbed of the core: nothing more is written or sent from here. */
+  close(): void {
+    this.#closed = true;
+    this.#wake?.cancel();
+    this.#closePokes?.();
+  }
+
+  async ask(question: Question): Promise<Reply> {
+    try {
+      const core = await this.#ready();
+      const result = core.read(this.#env.now(), this.#env.offsetMin(), question);
+      if (core.dead) this.#loaded = null; // the next call boots anew
+      if ('ok' in result && question.q === 'tonight') void this.#env.disk.putView('tonight', result.ok).catch(() => undefined);
+      return result;
+    } catch (error) {
+      return faultOf(error);
+    }
+  }
+
+  act(intent: Intent): Promise<Reply<Done>> {
+    return this.#inTurn(() => this.#act(intent, racesAllowed)).catch(faultOf);
+  }
+
+  hint(hint: Hint): void {
+    if (hint === 'offline') {
+      this.#set({ online: false });
+      return;
+    }
+    if (hint === 'retry') {
+      this.#notBefore = 0;
+      this.#set({ code: null });
+    }
+    if (hint === 'visible' || hint === 'online' || hint === 'retry') this.#listen();
+    this.#kick(0);
+  }
+
+  /** Resolves when nothing is being written or sent: for tests and for handing over. */
+  async quiet(): Promise<void> {
+    await this.#line;
+  }
+
+  // ---- the core and its rows
+
+  #ready(): Promise<Core> {
+    if (this.#closed) return Promise.reject(new Error('carrier: closed'));
+    this.#loaded ??= this.#load().catch((error: unknown) => {
+      this.#loaded = null; // the next call tries again
+      throw error;
+    });
+    return this.#loaded;
+  }
+
+  async #load(): Promise<Core> {
+    if (!this.#core || this.#core.dead) this.#core = await this.#env.boot();
+    const core = this.#core;
+    must(core.start(this.#env.config));
+    await this.#env.disk.load((store, rows) => must(core.load(store, rows)));
+    must(core.load('', []));
+    this.#env.tell({ news: 'ready' });
+    return core;
+  }
+
+  /** What the core holds and what is on disk may differ: read the disk again. */
+  async #reload(): Promise<void> {
+    this.#loaded = null;
+    await this.#ready();
+    this.#env.tell({ news: 'changed', ids: [] });
+  }
+
+  #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const turn = this.#line.then(work);
+    this.#line = turn.catch(() => undefined);
+    return turn;
+  }
+
+  async #act(intent: Intent, races: number): Promise<Reply<Done>> {
+    const core = await this.#ready();
+    const result = core.act(this.#env.now(), this.#env.offsetMin(), intent);
+    if ('fault' in result) {
+      await this.#reload();
+      return result;
+    }
+    if ('refusal' in result) return result;
+    const { change, done } = result.ok;
+    if (change) {
+      const outcome = await this.#write(core, change);
+      if (outcome === 'raced' && races > 0) return this.#act(intent, races - 1);
+      if (outcome !== 'done') return { fault: 'not saved: the device could not write it' };
+      await this.#count();
+      this.#tellState();
+      this.#env.tell({ news: 'changed', ids: [done.made, ...done.touched] });
+      this.#kick(afterSaveMs);
+    }
+    return { ok: done };
+  }
+
+  /** One change onto the disk, and the core told how it went. Anything but `done` is followed by a reload. */
+  async #write(core: Core, change: Change): Promise<Outcome> {
+    if (this.#closed) return 'failed';
+    const outcome = await this.#env.disk.apply(change);
+    const settled = core.settle(change.no, outcome);
+    if (outcome !== 'done' || 'fault' in settled) await this.#reload();
+    return outcome;
+  }
+
+  // ---- the exchange with the server
+
+  /** Syncs in `ms`, or sooner if that was already planned; never before the server wants it. */
+  #kick(ms: number): void {
+    if (this.#closed || !this.#env.paired || this.#state.code !== null) return;
+    const now = this.#env.now();
+    const at = Math.max(now + ms, this.#notBefore);
+    if (this.#wake && this.#wake.at <= at) return;
+    this.#wake?.cancel();
+    this.#wake = {
+      at,
+      cancel: this.#env.after(at - now, () => {
+        this.#wake = null;
+        void this.#exchange();
+      }),
+    };
+  }
+
+  async #exchange(): Promise<void> {
+    if (this.#exchanging) {
+      this.#askedAgain = true;
+      return;
+    }
+    this.#exchanging = true;
+    let next: Next = { go: 'again' };
+    try {
+      while (next.go === 'again' && !this.#closed) {
+        this.#askedAgain = false;
+        next = await this.#round();
+        if (next.go === 'idle' && this.#askedAgain) next = { go: 'again' };
+      }
+    } catch {
+      next = { go: 'wait', ms: afterFaultMs };
+    } finally {
+      this.#exchanging = false;
+    }
+    if (next.go === 'stop') {
+      this.#closePokes?.();
+      this.#closePokes = null;
+      this.#set({ code: next.code });
+    } else {
+      this.#kick(next.go === 'wait' ? next.ms : idleMs);
+    }
+  }
+
+  /** One request and its answer. */
+  async #round(): Promise<Next> {
+    const asked = await this.#inTurn(async () => {
+      const core = await this.#ready();
+      const result = core.request(this.#env.now(), this.#batch);
+      if ('fault' in result) await this.#reload();
+      return result;
+    });
+    if (!('ok' in asked)) return { go: 'wait', ms: afterFaultMs };
+    if (asked.ok === null) return { go: 'idle' };
+    const { ticket, body } = asked.ok;
+    const heard = await this.#env.send(body);
+    if (this.#closed) return { go: 'idle' };
+    return this.#inTurn(() => this.#heard(ticket, heard));
+  }
+
+  async #heard(ticket: number, heard: Heard | null): Promise<Next> {
+    this.#batch = heard === null || heard.status === 413 ? Math.max(this.#batch >> 1, 1) : Math.min(Math.max(this.#batch, smallestBatch / 2) * 2, largestBatch);
+    const core = await this.#ready();
+    const result = core.answer(this.#env.now(), ticket, heard?.status ?? 0, heard?.body ?? '');
+    if (!('ok' in result)) {
+      await this.#reload();
+      return { go: 'wait', ms: afterFaultMs };
+    }
+    const { change, next, touched } = result.ok;
+    if (change) {
+      const outcome = await this.#write(core, change);
+      if (outcome === 'raced') return { go: 'again' };
+      if (outcome === 'failed') return { go: 'wait', ms: afterFaultMs };
+      this.#env.tell({ news: 'changed', ids: touched ?? [] });
+    }
+    await this.#count();
+    const online = heard !== null;
+    if (heard?.status === 200) {
+      const last = this.#env.now();
+      this.#set({ online, last_ms: last, state: this.#word(next) });
+      void this.#env.disk.putView('last_ms', last).catch(() => undefined);
+    } else {
+      this.#set({ online, state: this.#word(next) });
+    }
+    if (heard?.retryAfterMs != null && next.go === 'wait') {
+      this.#notBefore = this.#env.now() + heard.retryAfterMs;
+      return { go: 'wait', ms: Math.max(next.ms, heard.retryAfterMs) };
+    }
+    return next;
+  }
+
+  #listen(): void {
+    if (this.#closed || !this.#env.paired || this.#state.code !== null) return;
+    this.#closePokes?.(); // in the background such streams die without a word: always a new one
+    this.#closePokes = this.#env.pokes(() => this.#kick(0));
+  }
+
+  // ---- what the person is told
+
+  #word(next: Next): SyncState['state'] {
+    if (this.#state.unsent > 0) return 'unsent';
+    if (next.go === 'again') return 'catching_up';
+    return 'synced';
+  }
+
+  async #count(): Promise<void> {
+    try {
+      this.#state.unsent = await this.#env.disk.unsent();
+    } catch {
+      return; // the number stays as it was; writing will say what is wrong
+    }
+    if (this.#env.paired && (this.#state.state === 'synced' || this.#state.state === 'unsent')) {
+      this.#state.state = this.#state.unsent > 0 ? 'unsent' : 'synced';
+    }
+  }
+
+  #set(part: Partial<SyncState>): void {
+    Object.assign(this.#state, part);
+    this.#tellState();
+  }
+
+  #tellState(): void {
+    const state = { ...this.#state };
+    if (state.code !== null) state.state = 'stopped';
+    this.#env.tell({ news: 'sync', state });
+  }
+}
+
+function must(result: { ok: unknown } | { refusal: { text: string } } | { fault: string }): void {
+  if ('fault' in result) throw new Error(result.fault);
+  if ('refusal' in result) throw new Error(result.refusal.text);
+}
+
+function faultOf(error: unknown): { fault: string } {
+  return { fault: error instanceof Error ? error.message : String(error) };
+}
+

@@ -1,0 +1,198 @@
+/**
+ * The worker of a page: opens the journal, runs the core if this tab leads, carries calls between page and core. All of
+ * the app's storage and network is here, so a frozen or busy page never holds up a save.
+ */
+import './wasm_exec.js';
+import wasmUrl from './core.wasm?url';
+import type { ApiAnswer, BetweenTabs, Call, FromWorker, OpenJournal, Reply, ToWorker } from '../shared/messages.ts';
+import { appVersion } from '../shared/version.ts';
+import { Carrier } from './carrier.ts';
+import { boot } from './core.ts';
+import { DeviceDb, JournalDb } from './db.ts';
+import { type Heard, type HttpEnv, request } from './http.ts';
+import { Tabs } from './tabs.ts';
+
+const scope = self as unknown as DedicatedWorkerGlobalScope;
+
+const tell = (message: FromWorker): void => scope.postMessage(message);
+
+const after = (ms: number, run: () => void): (() => void) => {
+  const timer = setTimeout(run, ms);
+  return () => clearTimeout(timer);
+};
+
+const locks: LockManager | undefined = navigator.locks;
+
+const http: HttpEnv = {
+  fetch: (input, init) => fetch(input, init),
+  signin: (work) => (locks ? locks.request('signin', work) : work()),
+  pause: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+};
+
+async function instantiate(imports: WebAssembly.Imports): Promise<WebAssembly.WebAssemblyInstantiatedSource> {
+  try {
+    return await WebAssembly.instantiateStreaming(fetch(wasmUrl), imports);
+  } catch {
+    const response = await fetch(wasmUrl); // a server or cache that does not say application/wasm
+    return WebAssembly.instantiate(await response.arrayBuffer(), imports);
+  }
+}
+
+/** The journal that is open in this tab, with its disk and its place among the tabs. */
+interface Opened {
+  journal: OpenJournal;
+  disk: JournalDb;
+  tabs: Tabs;
+}
+
+async function open(device: DeviceDb): Promise<Opened> {
+  const kept = await device.openJournal(mintJournal);
+  const disk = await JournalDb.open(kept.id, () => tell({ say: 'outdated' }));
+  const tabs: Tabs = new Tabs({
+    journal: kept.id,
+    tab: crypto.randomUUID?.() ?? String(Math.random()),
+    locks: locks ?? null,
+    channel: (hear) => channel(`core.${kept.id}`, hear),
+    after,
+    tell: (news) => tell({ say: 'news', news }),
+    lead: () => {
+      const carrier = new Carrier({
+        config: { journal: kept.id, app: appVersion },
+        paired: kept.paired !== null,
+        boot: () => boot(instantiate),
+        disk,
+        now: Date.now,
+        offsetMin: () => -new Date().getTimezoneOffset(),
+        onLine: () => navigator.onLine,
+        send: (body) => request(http, { method: 'POST', path: `/api/v1/journals/${kept.id}/sync`, body }),
+        pokes,
+        after,
+        tell: (news) => tabs.spread(news),
+      });
+      void carrier.start();
+      return {
+        run: async (call): Promise<Reply> => {
+          switch (call.call) {
+            case 'ask': return carrier.ask(call.question);
+            case 'act': return carrier.act(call.intent);
+            case 'hint':
+              carrier.hint(call.hint);
+              return { ok: null };
+          }
+        },
+        close: () => carrier.close(),
+      };
+    },
+  });
+  return { journal: { ...kept, apart: await apart(device) }, disk, tabs };
+}
+
+/** Entries written before pairing, in journals of their own. */
+async function apart(device: DeviceDb): Promise<number> {
+  let n = 0;
+  for (const id of await device.apart()) {
+    const disk = await JournalDb.open(id, () => undefined);
+    n += await disk.unsent();
+    disk.close();
+  }
+  return n;
+}
+
+function channel(name: string, hear: (message: BetweenTabs) => void) {
+  const own = new BroadcastChannel(name);
+  own.onmessage = (event: MessageEvent<BetweenTabs>) => hear(event.data);
+  return { post: (message: BetweenTabs) => own.postMessage(message), close: () => own.close() };
+}
+
+/** The server's hints that there is something to fetch. They carry no data; missing one costs five minutes at most. */
+function pokes(poke: () => void): () => void {
+  const stream = new EventSource('/api/v1/events');
+  stream.addEventListener('poke', poke);
+  stream.addEventListener('message', poke);
+  return () => stream.close();
+}
+
+/** 128 random bits as 32 lower-case hex digits. */
+function mintJournal(): string {
+  return Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+// ---- calls of the page
+
+const device = DeviceDb.open();
+let opened = device.then(open);
+const switches = new BroadcastChannel('device');
+
+async function reopen(): Promise<void> {
+  const before = await opened.catch(() => null);
+  before?.tabs.close();
+  before?.disk.close();
+  opened = device.then(open);
+  tell({ say: 'journal', journal: (await opened).journal });
+  tell({ say: 'news', news: { news: 'changed', ids: [] } });
+}
+
+switches.onmessage = () => void reopen();
+
+async function run(call: Call): Promise<Reply> {
+  switch (call.call) {
+    case 'ask':
+    case 'act':
+    case 'hint':
+      return (await opened).tabs.call(call);
+    case 'draft': {
+      const { disk } = await opened;
+      if (call.put === undefined) return { ok: await disk.draft(call.key) };
+      await disk.putDraft(call.key, call.put);
+      return { ok: null };
+    }
+    case 'api':
+      return { ok: apiAnswer(await request(http, { method: call.method, path: call.path, ...(call.body === undefined ? {} : { body: JSON.stringify(call.body) }) })) };
+    case 'pair': {
+      const answer = apiAnswer(await request(http, { method: 'POST', path: '/api/v1/auth/pair', body: JSON.stringify({ code: call.code, name: call.name }) }));
+      const admitted = admission(answer.body);
+      if (answer.status === 200 && admitted) {
+        await (await device).admitted(admitted.journal, admitted.paired);
+        await reopen();
+        switches.postMessage('journal');
+      }
+      return { ok: answer };
+    }
+  }
+}
+
+function apiAnswer(heard: Heard | null): ApiAnswer {
+  if (heard === null) return { status: 0, body: null };
+  try {
+    return { status: heard.status, body: heard.body === '' ? null : JSON.parse(heard.body) };
+  } catch {
+    return { status: 0, body: null };
+  }
+}
+
+/** The server's word that this device was admitted, checked at the door. */
+function admission(body: unknown): { journal: string; paired: NonNullable<OpenJournal['paired']> } | null {
+  const is = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
+  if (!is(body) || !is(body.device) || !is(body.account)) return null;
+  const { journal, device: { id, name }, account: { name: account } } = body;
+  if (typeof journal !== 'string' || !/^[0-9a-f]{32}$/.test(journal)) return null;
+  if (typeof id !== 'string' || typeof name !== 'string' || typeof account !== 'string') return null;
+  return { journal, paired: { account, device: id, name } };
+}
+
+scope.onmessage = (event: MessageEvent<ToWorker>) => {
+  const { no, call } = event.data;
+  run(call).then(
+    (reply) => tell({ say: 'reply', no, reply }),
+    (error: unknown) => tell({ say: 'reply', no, reply: { fault: error instanceof Error ? error.message : String(error) } }),
+  );
+};
+
+opened.then(
+  async ({ journal, disk }) => {
+    tell({ say: 'journal', journal });
+    const view = await disk.view('tonight').catch(() => undefined);
+    if (view !== undefined) tell({ say: 'view', question: { q: 'tonight' }, answer: view });
+  },
+  (error: unknown) => tell({ say: 'no_disk', why: String(error) }),
+);

@@ -1,0 +1,250 @@
+/**
+ * IndexedDB, and nothing else touches it. Two databases: `device` (which journals this device holds, which is open, whom
+ * it is signed in to) and `journal.<id>` (the rows the core works on, forms being filled in, the last Tonight).
+ *
+ * The promise of `apply`: a change is written whole in one transaction or not at all, and only on the revision it was
+ * computed on.
+ */
+import { type DBSchema, type IDBPDatabase, openDB, unwrap } from 'idb';
+import type { OpenJournal } from '../shared/messages.ts';
+import type { Change, Key, Outcome, Row } from './core.ts';
+
+interface JournalSchema extends DBSchema {
+  copy: { key: [kind: string, id: string]; value: unknown };
+  queue: { key: number; value: unknown };
+  seen: { key: string; value: unknown };
+  seen_next: { key: string; value: unknown };
+  meta: { key: string; value: unknown };
+  draft: { key: string; value: string };
+  view: { key: string; value: unknown };
+}
+
+interface DeviceSchema extends DBSchema {
+  journals: { key: string; value: KeptJournal };
+  meta: { key: 'open'; value: string };
+}
+
+interface KeptJournal {
+  id: string;
+  paired: OpenJournal['paired'];
+}
+
+/** The order of loading: what is small and needed to read the rest comes first, pours last and newest first. */
+const kindsFirst = ['set', 'ingredient', 'bottle', 'level', 'drink', 'spec', 'line'];
+const rowsACall = 500;
+const transactionLimitMs = 5_000;
+
+export class JournalDb {
+  readonly #db: IDBPDatabase<JournalSchema>;
+  readonly #limitMs: number;
+
+  private constructor(db: IDBPDatabase<JournalSchema>, limitMs: number) {
+    this.#db = db;
+    this.#limitMs = limitMs;
+  }
+
+  /** `onOutdated`: a newer version of the app wants to upgrade, so this one closes. */
+  static async open(journal: string, onOutdated: () => void, limitMs = transactionLimitMs): Promise<JournalDb> {
+    const db = await openDB<JournalSchema>(`journal.${journal}`, 1, {
+      upgrade(db, from) {
+        if (from < 1) {
+          db.createObjectStore('copy');
+          db.createObjectStore('queue', { autoIncrement: true });
+          db.createObjectStore('seen');
+          db.createObjectStore('seen_next');
+          db.createObjectStore('meta');
+          db.createObjectStore('draft');
+          db.createObjectStore('view');
+        }
+      },
+      blocking(_current, _blocked, event) {
+        (event.target as IDBDatabase).close();
+        onOutdated();
+      },
+    });
+    return new JournalDb(db, limitMs);
+  }
+
+  close(): void {
+    this.#db.close();
+  }
+
+  /** Every row the core needs, from one moment, in loading order; the core is told while the next rows are read. */
+  async load(feed: (store: string, rows: Row[]) => void): Promise<void> {
+    const tx = this.#db.transaction(['copy', 'queue', 'seen', 'seen_next', 'meta'], 'readonly');
+    for (const name of ['meta', 'seen', 'seen_next', 'queue'] as const) {
+      const store = tx.objectStore(name);
+      const keys = await store.getAllKeys();
+      for (const part of parts(keys)) {
+        const values = await store.getAll(IDBKeyRange.bound(part[0], part.at(-1)));
+        feed(name, part.map((key, i): Row => [key, values[i]]));
+      }
+    }
+    const copy = tx.objectStore('copy');
+    const keys = await copy.getAllKeys();
+    const kinds = [...new Set(keys.map(([kind]) => kind))].sort((a, b) => rank(a) - rank(b));
+    for (const kind of kinds) {
+      const own = keys.filter(([k]) => k === kind);
+      const newestFirst = kind === 'pour';
+      const chunks = parts(own);
+      for (const part of newestFirst ? chunks.reverse() : chunks) {
+        const values = await copy.getAll(IDBKeyRange.bound(part[0], part.at(-1)));
+        const rows = part.map((key, i): Row => [key, values[i]]);
+        feed('copy', newestFirst ? rows.reverse() : rows);
+      }
+    }
+    await tx.done;
+  }
+
+  /** Writes one change in one transaction. Never throws: what is not `done` is not on disk, or not surely. */
+  apply(change: Change): Promise<Outcome> {
+    return new Promise((resolve) => {
+      let raced = false;
+      let timer: ReturnType<typeof setTimeout> | undefined;
+      const end = (outcome: Outcome) => {
+        clearTimeout(timer);
+        resolve(outcome);
+      };
+      try {
+        const names = new Set<string>(['meta', ...change.put.map(([store]) => store), ...change.del.map(([store]) => store)]);
+        // The plain API here: each event of the transaction matters, and a promise in between would hide one.
+        const tx = unwrap(this.#db).transaction([...names], 'readwrite', { durability: change.strict ? 'strict' : 'relaxed' });
+        tx.oncomplete = () => end('done');
+        tx.onabort = () => end(raced ? 'raced' : 'failed');
+        timer = setTimeout(() => {
+          abort(tx);
+          end('failed');
+        }, this.#limitMs);
+        const meta = tx.objectStore('meta');
+        const asked = meta.get('rev');
+        asked.onsuccess = () => {
+          try {
+            if ((asked.result ?? 0) !== change.rev) {
+              raced = true;
+              tx.abort();
+              return;
+            }
+            for (const [store, key] of change.del) tx.objectStore(store).delete(validKey(key));
+            for (const [store, key, value] of change.put) {
+              if (key === null) tx.objectStore(store).put(value);
+              else tx.objectStore(store).put(value, validKey(key));
+            }
+            meta.put(change.rev + 1, 'rev');
+          } catch {
+            abort(tx);
+          }
+        };
+      } catch {
+        end('failed'); // the transaction could not even be opened
+      }
+    });
+  }
+
+  /** How many actions are not yet with the server. */
+  unsent(): Promise<number> {
+    return this.#db.count('queue');
+  }
+
+  /** A form being filled in; null when there is none. */
+  async draft(key: string): Promise<string | null> {
+    return (await this.#db.get('draft', key)) ?? null;
+  }
+
+  async putDraft(key: string, value: string | null): Promise<void> {
+    if (value === null) await this.#db.delete('draft', key);
+    else await this.#db.put('draft', value, key);
+  }
+
+  /** What a question was answered last, to draw from until the core is up. A picture, never a source. */
+  async view(key: string): Promise<unknown> {
+    return this.#db.get('view', key);
+  }
+
+  async putView(key: string, answer: unknown): Promise<void> {
+    await this.#db.put('view', answer, key);
+  }
+}
+
+/** The database of the device itself. */
+export class DeviceDb {
+  readonly #db: IDBPDatabase<DeviceSchema>;
+
+  private constructor(db: IDBPDatabase<DeviceSchema>) {
+    this.#db = db;
+  }
+
+  static async open(): Promise<DeviceDb> {
+    const db = await openDB<DeviceSchema>('device', 1, {
+      upgrade(db, from) {
+        if (from < 1) {
+          db.createObjectStore('journals', { keyPath: 'id' });
+          db.createObjectStore('meta');
+        }
+      },
+      blocking(_current, _blocked, event) {
+        (event.target as IDBDatabase).close();
+      },
+    });
+    return new DeviceDb(db);
+  }
+
+  close(): void {
+    this.#db.close();
+  }
+
+  /** The journal that is open; at the first start ever, a new one of this device's own. */
+  async openJournal(mint: () => string): Promise<KeptJournal> {
+    const tx = this.#db.transaction(['journals', 'meta'], 'readwrite');
+    const open = await tx.objectStore('meta').get('open');
+    const kept = open === undefined ? undefined : await tx.objectStore('journals').get(open);
+    if (kept) {
+      await tx.done;
+      return kept;
+    }
+    const fresh: KeptJournal = { id: mint(), paired: null };
+    await tx.objectStore('journals').put(fresh);
+    await tx.objectStore('meta').put(fresh.id, 'open');
+    await tx.done;
+    return fresh;
+  }
+
+  /** This device was admitted to a journal: that one is open from now on. The others stay where they are. */
+  async admitted(journal: string, paired: NonNullable<OpenJournal['paired']>): Promise<void> {
+    const tx = this.#db.transaction(['journals', 'meta'], 'readwrite');
+    await tx.objectStore('journals').put({ id: journal, paired });
+    await tx.objectStore('meta').put(journal, 'open');
+    await tx.done;
+  }
+
+  /** Journals of this device that were never paired and are not the open one. */
+  async apart(): Promise<string[]> {
+    const tx = this.#db.transaction(['journals', 'meta'], 'readonly');
+    const open = await tx.objectStore('meta').get('open');
+    const all = await tx.objectStore('journals').getAll();
+    return all.filter((j) => j.paired === null && j.id !== open).map((j) => j.id);
+  }
+}
+
+function rank(kind: string): number {
+  if (kind === 'pour') return kindsFirst.length + 1;
+  const at = kindsFirst.indexOf(kind);
+  return at < 0 ? kindsFirst.length : at;
+}
+
+function parts<T>(all: readonly T[]): T[][] {
+  const out: T[][] = [];
+  for (let i = 0; i < all.length; i += rowsACall) out.push(all.slice(i, i + rowsACall));
+  return out;
+}
+
+function abort(tx: IDBTransaction): void {
+  try {
+    tx.abort();
+  } catch {
+    // it had ended already; its own event says how
+  }
+}
+
+function validKey(key: Key): IDBValidKey {
+  return typeof key === 'object' ? [...key] : key;
+}

@@ -1,0 +1,72 @@
+/** What a page and its worker say to each other, and what the workers of two tabs say: one tagged union each way. */
+import type { Id, Intent, Question, Refusal, SyncState } from './core.ts';
+
+/** What a page wants of its worker. Every call is answered by exactly one `reply` with its number. */
+export type Call = CoreCall | PageCall;
+
+/** Answered by the tab that runs the core, whichever tab asks. */
+export type CoreCall =
+  | { call: 'ask'; question: Question }
+  | { call: 'act'; intent: Intent }
+  /** Sync now; the person pressed "try again", or the page came back into view. */
+  | { call: 'hint'; hint: Hint };
+
+export type Hint = 'visible' | 'online' | 'offline' | 'retry';
+
+/** Answered by the page's own worker. */
+export type PageCall =
+  | { call: 'draft'; key: string; put?: string | null }
+  | { call: 'pair'; code: string; name: string }
+  /** A request to the server beside syncing: codes, devices, sign-in. */
+  | { call: 'api'; method: 'GET' | 'POST' | 'DELETE'; path: string; body?: unknown };
+
+export type Reply<T = unknown> = { ok: T } | { refusal: Refusal } | { fault: string };
+
+export interface ToWorker {
+  no: number;
+  call: Call;
+}
+
+export type FromWorker =
+  | { say: 'reply'; no: number; reply: Reply }
+  /** Which journal this device has open, and who it is signed in as; again after pairing. */
+  | { say: 'journal'; journal: OpenJournal }
+  /** What Tonight said last time, to draw from before the core is up. */
+  | { say: 'view'; question: Question; answer: unknown }
+  | { say: 'news'; news: News }
+  /** A newer version of the app in another tab wants the database: reload. */
+  | { say: 'outdated' }
+  /** The browser gives no storage: nothing can be saved here. */
+  | { say: 'no_disk'; why: string };
+
+/** What the tab that runs the core tells all tabs. */
+export type News =
+  | { news: 'sync'; state: SyncState }
+  /** These things changed (none named: anything may have): ask again what is on screen. */
+  | { news: 'changed'; ids: readonly Id[] }
+  /** The core is up and has read the journal. */
+  | { news: 'ready' };
+
+export interface OpenJournal {
+  id: string;
+  /** null while this device has never been admitted by a server. */
+  paired: { account: string; device: Id; name: string } | null;
+  /** Entries written here before pairing, in a journal of their own; kept, not shown. */
+  apart: number;
+}
+
+/** An answer of the server to an `api` or `pair` call; status 0 when none came. */
+export interface ApiAnswer {
+  status: number;
+  body: unknown;
+}
+
+/** Between the workers of tabs of one journal, over a BroadcastChannel. */
+export type BetweenTabs =
+  | { from: string; no: number; call: CoreCall }
+  /** The call has arrived and is being worked on: no need to take the core over. */
+  | { to: string; no: number; heard: true }
+  | { to: string; no: number; reply: Reply }
+  | { news: News }
+  /** A tab has taken the core: whoever waits calls again. */
+  | { lead: string };
