@@ -1,0 +1,141 @@
+package server
+
+import (
+	"encoding/json"
+	"errors"
+	"log/slog"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"fairmeasure/server/auth"
+	"fairmeasure/sync/store"
+)
+
+// refusal is an answer that is not the one asked for: a status, a code for the program and a sentence for the person.
+type refusal struct {
+	status int
+	code   string
+	detail string
+	retry  time.Duration // Retry-After, when not 0
+	index  *int          // of the action that cannot be stored
+}
+
+func (r *refusal) Error() string { return r.code + ": " + r.detail }
+
+// problemJSON is a refusal as RFC 9457 writes it, with our code. On the sync route it names the journal, because a device
+// counts only what names its journal as an answer.
+type problemJSON struct {
+	Type    string `json:"type"`
+	Title   string `json:"title"`
+	Status  int    `json:"status"`
+	Code    string `json:"code"`
+	Detail  string `json:"detail,omitempty"`
+	Journal string `json:"journal,omitempty"`
+	Index   *int   `json:"index,omitempty"`
+}
+
+var (
+	errNotFound   = &refusal{status: 404, code: "not_found", detail: "there is nothing at this address"}
+	errMethod     = &refusal{status: 405, code: "method", detail: "this address is only read"}
+	errTwoLengths = &refusal{status: 400, code: "malformed", detail: "the request gives its length more than once"}
+	errCrossSite  = &refusal{status: 403, code: "cross_site", detail: "this request did not come from the app's own pages"}
+	errCoded      = &refusal{status: 415, code: "content_encoding", detail: "requests are not compressed"}
+	errNotJSON    = &refusal{status: 415, code: "media_type", detail: "expected application/json in UTF-8"}
+	errMalformed  = &refusal{status: 400, code: "malformed", detail: "the body is not the JSON expected here"}
+	errNotBuilt   = &refusal{status: 503, code: "not_built", detail: "the app is not built into this server: run go generate ./... and build again"}
+	errStreams    = &refusal{status: 429, code: "too_many_streams", detail: "too many open streams", retry: time.Minute}
+	errClosing    = &refusal{status: 503, code: "busy", detail: "the server is closing", retry: 5 * time.Second}
+	errNotReady   = &refusal{status: 503, code: "not_ready", detail: "the server cannot take anything down at the moment", retry: 30 * time.Second}
+	errInternal   = &refusal{status: 500, code: "internal", detail: "something went wrong on the server; nothing was taken down"}
+)
+
+func busy(wait time.Duration) *refusal {
+	return &refusal{status: 429, code: "busy", detail: "too many requests", retry: wait}
+}
+
+// known pairs what the floors below refuse with what that is in HTTP. The first that matches holds.
+var known = []struct {
+	err error
+	refusal
+}{
+	{auth.ErrCodeUnreadable, refusal{status: 422, code: "code_unreadable", detail: "a device code is twelve letters and digits"}},
+	{auth.ErrCodeUnknown, refusal{status: 403, code: "code_unknown", detail: "this code was never given out, was mistyped, or has been used"}},
+	{auth.ErrCodeExpired, refusal{status: 403, code: "code_expired", detail: "this code is too old: ask for a new one"}},
+	{auth.ErrName, refusal{status: 422, code: "name", detail: "a device name is up to 60 printable characters"}},
+	{auth.ErrExpired, refusal{status: 401, code: "expired", detail: "the sign-in has to be renewed"}},
+	{auth.ErrSignedOut, refusal{status: 401, code: "signed_out", detail: "this device is not signed in"}},
+	{auth.ErrParallel, refusal{status: 409, code: "renewed", detail: "renewed a moment ago", retry: 2 * time.Second}},
+	{auth.ErrRevoked, refusal{status: 403, code: "revoked", detail: "this device was removed"}},
+	{auth.ErrNoJournal, refusal{status: 404, code: "no_journal", detail: "there is no such journal, or it is not yours"}},
+	{auth.ErrNoDevice, refusal{status: 404, code: "no_device", detail: "there is no such device"}},
+	{store.ErrErased, refusal{status: 410, code: "erased", detail: "this journal was erased for good"}},
+	{store.ErrNoSpace, refusal{status: 507, code: "no_space", detail: "the server's disk is full", retry: time.Minute}},
+	{store.ErrClosed, refusal{status: 503, code: "busy", detail: "the server is closing", retry: 5 * time.Second}},
+	{store.ErrMoved, refusal{status: 503, code: "busy", detail: "the journal is in much use", retry: 2 * time.Second}},
+}
+
+// refusalOf turns any error into the refusal a visitor may see. Only errInternal hides something.
+func refusalOf(err error) *refusal {
+	var r *refusal
+	if errors.As(err, &r) {
+		return r
+	}
+	var wait *auth.WaitError
+	if errors.As(err, &wait) {
+		return &refusal{status: 429, code: "too_many_tries", detail: "too many wrong codes from this address", retry: wait.For}
+	}
+	for i := range known {
+		if errors.Is(err, known[i].err) {
+			return &known[i].refusal
+		}
+	}
+	var f *fiber.Error
+	if errors.As(err, &f) {
+		code := map[int]string{400: "malformed", 404: "not_found", 405: "method", 408: "timeout", 413: "too_large", 431: "headers_too_large"}[f.Code]
+		if code != "" {
+			return &refusal{status: f.Code, code: code, detail: http.StatusText(f.Code)}
+		}
+	}
+	return errInternal
+}
+
+// problem writes an error as the answer, and logs it when it is a fault.
+func (s *Server) problem(c *fiber.Ctx, err error) error {
+	r := refusalOf(err)
+	if r == errInternal {
+		s.log.LogAttrs(c.UserContext(), slog.LevelError, "fault", slog.String("error", err.Error()),
+			slog.String("request", string(c.Response().Header.Peek(fiber.HeaderXRequestID))))
+	}
+	body, err := json.Marshal(problemJSON{
+		Type: "about:blank", Title: http.StatusText(r.status), Status: r.status,
+		Code: r.code, Detail: r.detail, Journal: journalInPath(c.Path()), Index: r.index,
+	})
+	if err != nil {
+		return err
+	}
+	c.Set(fiber.HeaderCacheControl, "no-store")
+	c.Set(fiber.HeaderXContentTypeOptions, "nosniff")
+	if r.retry > 0 {
+		seconds := (r.retry + time.Second - 1) / time.Second
+		c.Set(fiber.HeaderRetryAfter, strconv.FormatInt(int64(seconds), 10))
+	}
+	c.Set(fiber.HeaderContentType, "application/problem+json")
+	return c.Status(r.status).Send(body)
+}
+
+// journalInPath gives the journal a sync request names, in a form that can be one.
+func journalInPath(path string) string {
+	id, ok := strings.CutPrefix(path, "/api/v1/journals/")
+	if !ok {
+		return ""
+	}
+	id, _, _ = strings.Cut(id, "/")
+	if !auth.ValidJournal(store.Journal(id)) {
+		return ""
+	}
+	return id
+}
