@@ -1,0 +1,546 @@
+// Package balance reckons what is in a glass: volume, strength, alcohol, sugar and acid, before and after the water it
+// takes up, each with its band, and where drinks of that family usually lie.
+//
+// Unknown is never zero. A part of unknown strength leaves the alcohol known from below only, an amount left open leaves
+// the volume known from below, and what cannot be bounded is unknown; no unknown ever lowers a total. The band of a
+// figure comes from moving one input at a time to its low and its high and adding the changes in quadrature, up and down
+// apart. Inputs are taken as independent of each other.
+//
+// Volumes are added, as the published tables of finished drinks do. The loss by mixing is at most 0.05 % vol in such a
+// drink; Contracted gives the strength with it, and a remark says when it shows, as with overproof spirit.
+//
+// What was measured of the water wins over every estimate (see journal/dilution). Only what met the ice takes up water:
+// a top or a float over a shaken drink counts as an ingredient, over ice in the glass it takes up its share. A rinse
+// leaves about 2.5 ml in the glass, never more than was poured.
+package balance
+
+import (
+	"math"
+
+	"fairmeasure/journal"
+	"fairmeasure/journal/dilution"
+	"fairmeasure/journal/unit"
+)
+
+// What a rinse leaves in the glass: 2.5 ml, 1 to 5 (common practice, testdata/reference/units.csv, row rinse).
+var rinse = unit.Band[unit.Volume]{Value: 2500, Low: 1000, High: 5000}
+
+// Figures are the numbers of a drink at one moment.
+type Figures struct {
+	Volume   Figure // ml
+	Strength Figure // % vol
+	Ethanol  Figure // ml of pure ethanol at 20 °C
+	Sugar    Figure // g per 100 ml
+	Acid     Figure // g per 100 ml, as citric acid
+
+	SugarGrams  Figure
+	AcidGrams   Figure
+	SugarToAcid Figure // grams of sugar for a gram of acid
+}
+
+// Dilution is the water a drink took up.
+type Dilution struct {
+	Water   Figure // ml
+	OfStart Figure // % of what met the ice
+	OfFinal Figure // % of what is in the glass
+	Basis   dilution.Basis
+	Row     string // the row of common practice it stands on, if any
+}
+
+// Result is the balance of one glass.
+type Result struct {
+	Before, After Figures
+	Dilution      Dilution
+	Ranges        Ranges
+	Verdicts      Verdicts
+	Remarks       []Remark
+
+	lines []line
+	water input // µl
+}
+
+// Remark is a caution about a balance.
+type Remark struct {
+	Code string
+	Part int    // which part, from 0; -1 for the whole drink
+	Name string // the part's name
+}
+
+// The codes of remarks, beside those of journal/dilution.
+const (
+	StrengthUnknown = "part_strength_unknown"
+	SugarUnknown    = "part_sugar_unknown"
+	AcidUnknown     = "part_acid_unknown"
+	AmountOpen      = "part_amount_open"
+	Residual        = "part_residual"    // a rinse: only what stays in the glass
+	NotCounted      = "part_not_counted" // no amount, and no alcohol that we know of
+	Clamped         = "part_clamped"     // a negative amount or one beyond all sense, cut to what can be
+	Contraction     = "contraction"      // the loss by mixing shows in the strength
+	NoAlcoholRange  = "no_range_without_alcohol"
+)
+
+// What a part can be at most. The strength is so by definition; the others are chosen: larger than any batch, denser
+// than any sweetener, and small enough that sums of products stay whole numbers.
+const (
+	mostVolume        unit.Volume        = 1e12 // a million litres
+	mostStrength      unit.Strength      = 10000
+	mostConcentration unit.Concentration = 1e7 // ten kilograms per litre
+)
+
+// kind is one of the three contents of a part.
+type kind int
+
+const (
+	alcohol kind = iota
+	sugar
+	acid
+	kinds
+)
+
+// input is one thing that may be otherwise than it is taken to be.
+type input struct{ value, low, high float64 }
+
+func (i input) exact() bool { return i.low == i.value && i.high == i.value }
+
+// line is one part, ready to reckon with. Volumes are in µl, alcohol in basis points, sugar and acid in mg/L, all whole
+// numbers, so that sums of their products are exact.
+type line struct {
+	part     int
+	name     string
+	state    state
+	open     journal.Open
+	afterIce bool
+	volume   input
+	content  [kinds]input
+	known    [kinds]bool
+}
+
+type state int
+
+const (
+	counted state = iota
+	missing       // an amount left open that would change figures
+	ignored       // no amount, and not worth one
+)
+
+// none says that the line surely adds nothing of a kind.
+func (l *line) none(k kind) bool {
+	return l.known[k] && l.content[k].high == 0 || l.state == counted && l.volume.high == 0
+}
+
+// Of reckons the balance of what was made, with what is known of its water.
+func Of(made journal.Made, water dilution.Water) Result {
+	g := glass{overIce: dilution.OverIce(made.Method)}
+	for i, p := range made.Parts {
+		g.add(i, p)
+	}
+	g.settle()
+
+	r := Result{lines: g.lines, Remarks: g.remarks}
+	if v := water.Volume(); v.Known {
+		g.measured = true
+		g.water = float64(v.Value)
+		r.Dilution.Basis = dilution.Measured
+	} else {
+		g.estimate = dilution.By(made.Method, g.strengthMet())
+		r.Dilution.Basis, r.Dilution.Row = g.estimate.Basis, g.estimate.Row
+		for _, remark := range g.estimate.Remarks {
+			if g.met > 0 || g.metMissing {
+				r.Remarks = append(r.Remarks, Remark{Code: string(remark), Part: -1})
+			}
+		}
+	}
+	outs := g.spread()
+	g.figures(outs, &r)
+
+	r.Ranges = rangesOf(made, r.Before)
+	if r.Before.Ethanol.Known && r.Before.Ethanol.Value == 0 && len(made.Parts) > 0 {
+		r.Remarks = append(r.Remarks, Remark{Code: NoAlcoholRange, Part: -1})
+	}
+	r.Verdicts = Verdicts{
+		Volume:   r.Ranges.Volume.verdict(r.After.Volume),
+		Strength: r.Ranges.Strength.verdict(r.After.Strength),
+		Sugar:    r.Ranges.Sugar.verdict(r.After.Sugar),
+		Acid:     r.Ranges.Acid.verdict(r.After.Acid),
+	}
+	// a habit held against itself would say nothing
+	if r.Dilution.Basis == dilution.Measured || r.Dilution.Basis == dilution.Curve {
+		r.Verdicts.Dilution = r.Ranges.Dilution.verdict(r.Dilution.OfStart)
+	}
+	if g.overproof && r.contractionShows() {
+		r.Remarks = append(r.Remarks, Remark{Code: Contraction, Part: -1})
+	}
+	return r
+}
+
+// Rounded rounds every figure to what is shown of it.
+func (r Result) Rounded() Result {
+	r.Before, r.After = r.Before.rounded(), r.After.rounded()
+	r.Dilution.Water = r.Dilution.Water.Rounded()
+	r.Dilution.OfStart = r.Dilution.OfStart.Rounded()
+	r.Dilution.OfFinal = r.Dilution.OfFinal.Rounded()
+	return r
+}
+
+func (f Figures) rounded() Figures {
+	for _, one := range []*Figure{&f.Volume, &f.Strength, &f.Ethanol, &f.Sugar, &f.Acid, &f.SugarGrams, &f.AcidGrams, &f.SugarToAcid} {
+		*one = one.Rounded()
+	}
+	return f
+}
+
+// GramsPerML is a density of ethanol to turn volumes into grams with. Countries print different ones.
+type GramsPerML float64
+
+// UsualDensity serves where a country prints none (0.789, see testdata/reference/standard_drinks.csv).
+const UsualDensity GramsPerML = 0.789
+
+// AlcoholGrams gives the alcohol in grams.
+func (r Result) AlcoholGrams(density GramsPerML) Figure {
+	f := r.Before.Ethanol
+	f.Value, f.Low, f.High = f.Value*float64(density), f.Low*float64(density), f.High*float64(density)
+	f.Decimals = gramsDecimals
+	return f
+}
+
+// EthanolVolume gives the alcohol as totals add it: in whole microlitres of ethanol. Unless atLeast, it is all there is.
+func (r Result) EthanolVolume() (v unit.Band[unit.Volume], atLeast bool) {
+	f := r.Before.Ethanol
+	return unit.Band[unit.Volume]{
+		Value: unit.Millilitres(f.Value), Low: unit.Millilitres(f.Low), High: unit.Millilitres(f.High),
+	}, !f.Known
+}
+
+// glass is the reckoning of one drink.
+type glass struct {
+	lines   []line
+	remarks []Remark
+
+	overIce    bool // the ice is in the glass, so a top meets it too
+	overproof  bool // some part is strong enough for contraction to matter
+	met        float64
+	metMissing bool // some of what meets the ice has no amount
+	anyMissing bool
+	amount     [kinds]bool // whether the whole amount of each kind is known
+	metKnown   bool        // whether the strength of what meets the ice is known
+
+	measured bool
+	water    float64
+	estimate dilution.Estimate
+	scale    float64 // moves the estimate along its band: 1 is its middle
+}
+
+func (g *glass) remark(code string, l *line) {
+	g.remarks = append(g.remarks, Remark{code, l.part, l.name})
+}
+
+// add takes a part in.
+func (g *glass) add(i int, p journal.Part) {
+	l := line{part: i, name: p.Name, open: p.Open}
+	clamped := false
+	volume := p.Volume
+	if p.Open == journal.Rinse {
+		volume = unit.Known(residual(p.Volume))
+	}
+	l.volume = within(volume.Value, mostVolume, &clamped)
+	if s := p.Content.Strength; s.Known {
+		l.content[alcohol], l.known[alcohol] = within(s.Value, mostStrength, &clamped), true
+	}
+	if s := p.Content.Sugar; s.Known {
+		l.content[sugar], l.known[sugar] = within(s.Value, mostConcentration, &clamped), true
+	}
+	if a := p.Content.Acid; a.Known {
+		l.content[acid], l.known[acid] = within(a.Value, mostConcentration, &clamped), true
+	}
+	l.afterIce = p.Open == journal.Rinse || (p.Open == journal.Top || p.Open == journal.Float) && !g.overIce
+	if !volume.Known {
+		l.volume = input{}
+		l.state = missing
+		if p.Open == journal.ToTaste || p.Open == journal.Measured && l.none(alcohol) {
+			l.state = ignored
+		}
+	}
+	if clamped {
+		g.remark(Clamped, &l)
+	}
+	if p.Open == journal.Rinse {
+		g.remark(Residual, &l)
+	}
+	switch l.state {
+	case missing:
+		g.remark(AmountOpen, &l)
+	case ignored:
+		if !l.none(alcohol) || !l.none(sugar) || !l.none(acid) {
+			g.remark(NotCounted, &l)
+		}
+	}
+	if l.state != ignored {
+		for k, code := range [kinds]string{StrengthUnknown, SugarUnknown, AcidUnknown} {
+			if !l.known[k] && !l.none(kind(k)) {
+				g.remark(code, &l)
+			}
+		}
+	}
+	g.lines = append(g.lines, l)
+}
+
+// residual is what stays of a rinse: never more than was poured.
+func residual(poured unit.Maybe[unit.Band[unit.Volume]]) unit.Band[unit.Volume] {
+	if !poured.Known {
+		return rinse
+	}
+	p := poured.Value
+	return unit.Band[unit.Volume]{Value: min(p.Value, rinse.Value), Low: min(p.Low, rinse.Low), High: min(p.High, rinse.High)}
+}
+
+// within makes an input of a band, cut to what can be.
+func within[T ~int64](b unit.Band[T], most T, clamped *bool) input {
+	cut := func(v T) float64 {
+		if v < 0 || v > most {
+			*clamped = true
+		}
+		return float64(min(max(v, 0), most))
+	}
+	in := input{cut(b.Value), cut(b.Low), cut(b.High)}
+	in.low, in.high = min(in.low, in.value), max(in.high, in.value)
+	return in
+}
+
+// settle finds what is known at all.
+func (g *glass) settle() {
+	g.scale = 1
+	g.amount = [kinds]bool{true, true, true}
+	g.metKnown = true
+	for i := range g.lines {
+		l := &g.lines[i]
+		switch l.state {
+		case missing:
+			g.anyMissing = true
+			if !l.afterIce {
+				g.metMissing, g.metKnown = true, false
+			}
+			for k := range g.amount {
+				g.amount[k] = g.amount[k] && l.none(kind(k))
+			}
+		case ignored:
+			// salt to taste changes nothing; honey to taste is sugar without a figure
+			for k := range g.amount {
+				g.amount[k] = g.amount[k] && (!l.known[k] || l.none(kind(k)))
+			}
+		case counted:
+			for k := range g.amount {
+				g.amount[k] = g.amount[k] && (l.known[k] || l.none(kind(k)))
+			}
+			if !l.afterIce {
+				g.met += l.volume.value
+				g.metKnown = g.metKnown && (l.known[alcohol] || l.none(alcohol))
+			}
+			g.overproof = g.overproof || l.known[alcohol] && l.content[alcohol].value > 5000
+		}
+	}
+}
+
+// strengthMet gives the strength of what meets the ice, in % vol.
+func (g *glass) strengthMet() unit.Maybe[float64] {
+	if !g.metKnown || g.met <= 0 {
+		return unit.Maybe[float64]{}
+	}
+	sum := 0.0
+	for i := range g.lines {
+		if l := &g.lines[i]; l.state == counted && !l.afterIce {
+			sum += float64(l.volume.value * l.content[alcohol].value)
+		}
+	}
+	return unit.Known(sum / g.met / 100)
+}
+
+// The numbers that one reckoning gives.
+const (
+	volumeBefore = iota // µl
+	volumeAfter
+	waterAdded
+	amounts     // of ethanol, sugar and acid: kinds of them, in the lines' units
+	startShare  = amounts + int(kinds)
+	finalShare  = startShare + 1
+	concBefore  = finalShare + 1 // of ethanol, sugar and acid
+	concAfter   = concBefore + int(kinds)
+	sugarToAcid = concAfter + int(kinds)
+	numbers     = sugarToAcid + 1
+)
+
+type reckoned [numbers]float64
+
+// reckon adds up the drink with its inputs as they stand. Where a sum has nothing to be divided by, the share is fallback's.
+func (g *glass) reckon(fallback *reckoned) (out reckoned) {
+	var met, metAlcohol float64
+	for i := range g.lines {
+		l := &g.lines[i]
+		if l.state != counted {
+			continue
+		}
+		v := l.volume.value
+		out[volumeBefore] += v
+		for k := range l.content {
+			if l.known[k] {
+				out[amounts+k] += float64(v * l.content[k].value)
+			}
+		}
+		if !l.afterIce {
+			met += v
+			metAlcohol += float64(v * l.content[alcohol].value)
+		}
+	}
+	share := func(part, whole float64, number int) float64 {
+		if whole > 0 {
+			return part / whole
+		}
+		return fallback[number]
+	}
+	if g.measured {
+		out[waterAdded] = g.water
+		out[startShare] = share(g.water, met, startShare)
+	} else if g.estimate.Ratio.Known {
+		ratio := float64(g.estimate.Ratio.Value.Value)
+		if g.metKnown && met > 0 {
+			ratio = float64(g.estimate.Near(metAlcohol / met / 100))
+		}
+		ratio = float64(ratio * g.scale)
+		out[waterAdded] = float64(ratio * met)
+		out[startShare] = ratio
+	}
+	out[volumeAfter] = out[volumeBefore] + out[waterAdded]
+	out[finalShare] = share(out[waterAdded], out[volumeAfter], finalShare)
+	for k := range int(kinds) {
+		out[concBefore+k] = share(out[amounts+k], out[volumeBefore], concBefore+k)
+		out[concAfter+k] = share(out[amounts+k], out[volumeAfter], concAfter+k)
+	}
+	out[sugarToAcid] = share(out[amounts+int(sugar)], out[amounts+int(acid)], sugarToAcid)
+	return out
+}
+
+// spread reckons the drink and the band of every number: one input at a time to its low and to its high, the changes
+// added in quadrature, up and down apart.
+func (g *glass) spread() [numbers]input {
+	var none reckoned
+	middle := g.reckon(&none)
+	var up, down reckoned
+	move := func(at *float64, low, high float64) {
+		was := *at
+		*at = low
+		first := g.reckon(&middle)
+		*at = high
+		second := g.reckon(&middle)
+		*at = was
+		for n := range middle {
+			a, b := first[n]-middle[n], second[n]-middle[n]
+			rise, fall := max(a, b, 0), min(a, b, 0)
+			up[n] += float64(rise * rise)
+			down[n] += float64(fall * fall)
+		}
+	}
+	for i := range g.lines {
+		l := &g.lines[i]
+		if l.state != counted {
+			continue
+		}
+		if in := l.volume; !in.exact() {
+			move(&l.volume.value, in.low, in.high)
+		}
+		for k := range l.content {
+			if in := l.content[k]; l.known[k] && !in.exact() {
+				move(&l.content[k].value, in.low, in.high)
+			}
+		}
+	}
+	if ratio := g.estimate.Ratio; ratio.Known && ratio.Value.Value > 0 && ratio.Value.Low < ratio.Value.High {
+		middle := float64(ratio.Value.Value)
+		move(&g.scale, float64(ratio.Value.Low)/middle, float64(ratio.Value.High)/middle)
+	}
+	var out [numbers]input
+	for n, value := range middle {
+		out[n] = input{value, max(0, value-math.Sqrt(down[n])), value + math.Sqrt(up[n])}
+	}
+	return out
+}
+
+// figures turns numbers into figures: what is known of each, in which unit, with how many decimals.
+func (g *glass) figures(out [numbers]input, r *Result) {
+	waterKnown := g.measured || g.estimate.Ratio.Known && (!g.metMissing || g.estimate.Basis == dilution.NoIce)
+	waterBounded := g.measured || g.estimate.Ratio.Known
+	figure := func(n int, per float64, decimals int, known, atLeast bool) Figure {
+		if !known && !atLeast {
+			return Figure{Decimals: decimals}
+		}
+		in := out[n]
+		return Figure{in.value / per, in.low / per, in.high / per, known, !known, false, decimals}
+	}
+	volume := func(n int, known bool) Figure {
+		f := figure(n, 1000, volumeDecimals, known, true)
+		if f.Value < smallVolume || f.Low == f.High {
+			f.Decimals = exactDecimals
+		}
+		return f
+	}
+	// A basis point of a microlitre is 1e-7 ml of ethanol; a mg/L of a microlitre is 1e-9 g.
+	for side, at := range []*Figures{&r.Before, &r.After} {
+		n, known, bounded := volumeBefore, !g.anyMissing, true
+		conc := concBefore
+		if side == 1 {
+			n, known, bounded = volumeAfter, !g.anyMissing && waterKnown, waterBounded
+			conc = concAfter
+		}
+		at.Volume = volume(n, known)
+		at.Ethanol = figure(amounts+int(alcohol), 1e7, ethanolDecimals, g.amount[alcohol], true)
+		at.SugarGrams = figure(amounts+int(sugar), 1e9, gramsDecimals, g.amount[sugar], true)
+		at.AcidGrams = figure(amounts+int(acid), 1e9, acidDecimals, g.amount[acid], true)
+		shares := [kinds]struct {
+			to       *Figure
+			per      float64
+			decimals int
+		}{{&at.Strength, 100, strengthDecimals}, {&at.Sugar, 1e4, sugarDecimals}, {&at.Acid, 1e4, acidDecimals}}
+		for k, s := range shares {
+			whole := known && out[n].value > 0
+			*s.to = figure(conc+k, s.per, s.decimals, whole && g.amount[k], whole)
+			if g.anyMissing && bounded {
+				*s.to = g.between(kind(k), out[conc+k], out[n].value, s.per, s.decimals, side == 1)
+			}
+		}
+		if at.Strength.High > 100 {
+			at.Strength.High = 100
+		}
+		someAcid := g.amount[acid] && out[amounts+int(acid)].low > 0
+		at.SugarToAcid = figure(sugarToAcid, 1, ratioDecimals, someAcid && g.amount[sugar], someAcid)
+	}
+	r.water = out[waterAdded]
+	if !waterBounded {
+		r.Dilution.Water = Figure{Decimals: volumeDecimals}
+	} else {
+		r.Dilution.Water = volume(waterAdded, waterKnown)
+	}
+	r.Dilution.OfStart = figure(startShare, 0.01, percentDecimals, g.estimate.Ratio.Known || g.measured && g.met > 0 && !g.metMissing, false)
+	r.Dilution.OfFinal = figure(finalShare, 0.01, percentDecimals, waterKnown && !g.anyMissing && out[volumeAfter].value > 0, false)
+}
+
+// between bounds a share while amounts are open: a mixture lies between what it is mixed of.
+func (g *glass) between(k kind, rest input, restVolume, per float64, decimals int, after bool) Figure {
+	low, high := math.Inf(1), math.Inf(-1)
+	if restVolume > 0 {
+		low, high = rest.low, rest.high
+	}
+	for i := range g.lines {
+		l := &g.lines[i]
+		switch {
+		case l.state == ignored:
+		case !l.known[k] && !l.none(k):
+			return Figure{Decimals: decimals}
+		case l.state == missing:
+			least, most := l.content[k].low, l.content[k].high
+			if after && !g.measured && !l.afterIce {
+				least /= 1 + float64(g.estimate.Ratio.Value.High)
+				most /= 1 + float64(g.estimate.Ratio.Value.Low)
+			}
+			low, high = min(low, least), max(high, most)
+		}
+	}
+	return Figure{Low: low / per, High: high / per, Between: true, Decimals: decimals}
+}
