@@ -1,0 +1,377 @@
+package line_test
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fairmeasure/journal"
+	"fairmeasure/journal/line"
+	"fairmeasure/journal/unit"
+	"fairmeasure/testdata"
+)
+
+type row struct{ id, op, input, expected string }
+
+func cases(t *testing.T) map[string]row {
+	t.Helper()
+	f, err := testdata.Files.Open("cases/cases.csv")
+	require.NoError(t, err)
+	defer f.Close()
+	all, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	require.Equal(t, []string{"id", "area", "op", "input", "expected"}, all[0][:5])
+	rows := map[string]row{}
+	for _, r := range all[1:] {
+		rows[r[0]] = row{r[0], r[2], r[3], r[4]}
+	}
+	return rows
+}
+
+func decode[T any](t *testing.T, text string) T {
+	t.Helper()
+	var v T
+	require.NoError(t, json.Unmarshal([]byte(text), &v))
+	return v
+}
+
+func read1(t *testing.T, text string, opt line.Options) line.Line {
+	t.Helper()
+	lines, err := line.Read(text, opt)
+	require.NoError(t, err)
+	require.Len(t, lines, 1)
+	return lines[0]
+}
+
+func refusal(t *testing.T, err error) *journal.Refusal {
+	t.Helper()
+	var r *journal.Refusal
+	require.True(t, errors.As(err, &r), "expected a refusal, got %v", err)
+	return r
+}
+
+// TestCases runs the rows C001 to C007, C010 to C015 and C021 to C037 of testdata/cases/cases.csv, whose column "source"
+// names the standard or practice each rests on.
+func TestCases(t *testing.T) {
+	rows := cases(t)
+	run := func(from, to int, check func(t *testing.T, r row)) {
+		for n := from; n <= to; n++ {
+			id := fmt.Sprintf("C%03d", n)
+			t.Run(id, func(t *testing.T) {
+				r, ok := rows[id]
+				require.True(t, ok, "no row %s", id)
+				check(t, r)
+			})
+		}
+	}
+	run(1, 7, checkConvert)
+	run(10, 11, checkParts)
+	run(12, 12, checkSplitBase)
+	run(13, 13, checkScale)
+	run(14, 14, checkDisplay)
+	run(15, 15, checkToggle)
+	run(21, 37, checkParse)
+}
+
+func checkConvert(t *testing.T, r row) {
+	require.Equal(t, "convert", r.op)
+	in := decode[struct {
+		Value  float64 `json:"value"`
+		From   string  `json:"from"`
+		BarOz  float64 `json:"bar_oz_ml"`
+		DashML float64 `json:"dash_ml"`
+		Spoon  float64 `json:"barspoon_ml"`
+	}](t, r.input)
+	want := decode[struct {
+		ML       float64  `json:"ml"`
+		Less     *float64 `json:"less_than_us_percent"`
+		Estimate bool     `json:"estimate"`
+	}](t, r.expected)
+
+	kinds := map[string]line.OunceKind{"us_floz": line.US, "imp_floz": line.Imperial, "bar_oz": line.Bar}
+	opt, word := line.Options{DashUL: unit.Millilitres(in.DashML), BarspoonUL: unit.Millilitres(in.Spoon)}, in.From
+	if kind, ok := kinds[in.From]; ok {
+		opt.OunceKind, word = kind, "oz"
+	}
+	if in.BarOz != 0 {
+		require.Equal(t, 30.0, in.BarOz)
+	}
+	typed := strconv.FormatFloat(in.Value, 'f', -1, 64) + " " + word + " gin"
+	l := read1(t, typed, opt)
+	require.True(t, l.Volume.Known)
+	got := l.Volume.Value.Value.ML()
+	tolerance := 0.01
+	if in.From == "bar_oz" || in.From == "cl" || in.From == "barspoon" { // rows marked exact
+		tolerance = 0
+	}
+	require.InDelta(t, want.ML, got, tolerance)
+	require.Equal(t, want.Estimate, l.Estimate)
+	if want.Estimate {
+		require.Less(t, l.Volume.Value.Low, l.Volume.Value.Value)
+		require.Greater(t, l.Volume.Value.High, l.Volume.Value.Value)
+	}
+	if want.Less != nil {
+		us := read1(t, typed, line.Options{OunceKind: line.US}).Volume.Value.Value.ML()
+		require.InDelta(t, *want.Less, 100*(1-got/us), 0.1)
+	}
+}
+
+func checkParts(t *testing.T, r row) {
+	require.Equal(t, "parts", r.op)
+	in := decode[struct {
+		Parts map[string]float64 `json:"parts"`
+		Fill  *float64           `json:"fill_ml"`
+		Part  *float64           `json:"part_ml"`
+	}](t, r.input)
+	want := decode[struct {
+		ML    map[string]float64 `json:"ml"`
+		Error string             `json:"error"`
+	}](t, r.expected)
+	var lines []line.Line
+	for name, n := range in.Parts {
+		lines = append(lines, read1(t, fmt.Sprintf("%v parts %s", n, name), line.Options{}))
+		require.False(t, lines[len(lines)-1].Volume.Known, "a part has no size of its own")
+	}
+	var size line.Parts
+	if in.Fill != nil {
+		size.TotalUL = unit.Millilitres(*in.Fill)
+	}
+	if in.Part != nil {
+		size.PartUL = unit.Millilitres(*in.Part)
+	}
+	out, err := line.Resolve(lines, size)
+	if want.Error != "" {
+		require.Equal(t, "needs_total_or_part", refusal(t, err).Code)
+		require.Contains(t, err.Error(), want.Error)
+		return
+	}
+	require.NoError(t, err)
+	require.Len(t, out, len(want.ML))
+	for _, l := range out {
+		require.InDelta(t, want.ML[l.Name], l.Volume.Value.Value.ML(), 0.01, l.Name)
+	}
+}
+
+func checkSplitBase(t *testing.T, r row) {
+	require.Equal(t, "split_base", r.op)
+	in := decode[struct {
+		Total float64            `json:"base_total_ml"`
+		Split map[string]float64 `json:"split"`
+	}](t, r.input)
+	want := decode[struct {
+		ML  map[string]float64 `json:"ml"`
+		ABV float64            `json:"base_abv"`
+	}](t, r.expected)
+	var lines []line.Line
+	var names []string
+	for name, n := range in.Split {
+		lines, names = append(lines, read1(t, fmt.Sprintf("%v part %s", n, name), line.Options{})), append(names, name)
+	}
+	out, err := line.Resolve(lines, line.Parts{TotalUL: unit.Millilitres(in.Total)})
+	require.NoError(t, err)
+	require.Len(t, out, len(want.ML))
+	var total, alcohol float64
+	for i, l := range out {
+		require.InDelta(t, want.ML[names[i]], l.Volume.Value.Value.ML(), 0.05)
+		require.True(t, l.Strength.Known)
+		total += l.Volume.Value.Value.ML()
+		alcohol += l.Volume.Value.Value.ML() * l.Strength.Value.Percent()
+	}
+	require.InDelta(t, in.Total, total, 0)
+	require.InDelta(t, want.ABV, alcohol/total, 0.05)
+}
+
+func checkScale(t *testing.T, r row) {
+	require.Equal(t, "scale", r.op)
+	in := decode[struct {
+		ML     []float64 `json:"ml"`
+		Factor float64   `json:"factor"`
+		Step   float64   `json:"display_step_ml"`
+	}](t, r.input)
+	want := decode[struct {
+		Exact   []float64 `json:"exact_ml"`
+		Display []float64 `json:"display_ml"`
+	}](t, r.expected)
+	require.Equal(t, 0.5, in.Step, "the step Amount shows from 10 ml up")
+	var lines []line.Line
+	for _, ml := range in.ML {
+		lines = append(lines, read1(t, fmt.Sprintf("%v ml gin", ml), line.Options{}))
+	}
+	out, err := line.Scale(lines, line.Ratio{Num: int64(math.Round(in.Factor * 1000)), Den: 1000})
+	require.NoError(t, err)
+	for i, l := range out {
+		require.InDelta(t, want.Exact[i], l.Volume.Value.Value.ML(), 0)
+		require.Equal(t, fmt.Sprintf("%v ml", want.Display[i]), line.Amount(l.Volume.Value.Value, line.Millilitre, line.Bar))
+	}
+}
+
+func checkDisplay(t *testing.T, r row) {
+	require.Equal(t, "display", r.op)
+	in := decode[struct {
+		ML float64 `json:"ml"`
+		As string  `json:"as"`
+	}](t, r.input)
+	want := decode[struct{ Text, Spoken string }](t, r.expected)
+	v := unit.Millilitres(in.ML)
+	require.Equal(t, want.Text, line.Amount(v, line.Unit(in.As), line.Bar))
+	require.Equal(t, want.Spoken, line.Spoken(v, line.Unit(in.As), line.Bar))
+}
+
+func checkToggle(t *testing.T, r row) {
+	require.Equal(t, "unit_toggle", r.op)
+	in := decode[struct {
+		Entered string   `json:"entered"`
+		Toggles []string `json:"toggles"`
+	}](t, r.input)
+	want := decode[struct {
+		After  string `json:"text_after"`
+		Stored string `json:"stored_entered"`
+	}](t, r.expected)
+	l := read1(t, in.Entered+" gin", line.Options{})
+	text := ""
+	for _, as := range in.Toggles {
+		text = l.Shown(line.Unit(as), line.Bar)
+	}
+	require.Equal(t, want.After, text)
+	require.Equal(t, want.Stored+" gin", l.Typed)
+	require.Equal(t, "60 ml", l.Shown(line.Millilitre, line.Bar))
+}
+
+type wanted struct {
+	Qty     *float64 `json:"qty"`
+	Low     *float64 `json:"qty_low"`
+	High    *float64 `json:"qty_high"`
+	Unit    string   `json:"unit"`
+	Name    string   `json:"name"`
+	Form    string   `json:"form"`
+	Note    string   `json:"note"`
+	Assumed []string `json:"assumed"`
+	Open    bool     `json:"open_amount"`
+	Counted string   `json:"counted"`
+	ML      *float64 `json:"ml"`
+	Est     *float64 `json:"est_ml"`
+	EstLow  *float64 `json:"est_low_ml"`
+	EstHigh *float64 `json:"est_high_ml"`
+	Lines   []wanted `json:"lines"`
+}
+
+func checkParse(t *testing.T, r row) {
+	require.Equal(t, "parse_line", r.op)
+	in := decode[struct{ Line string }](t, r.input)
+	want := decode[wanted](t, r.expected)
+	lines, err := line.Read(in.Line, line.Options{})
+	require.NoError(t, err)
+	wants := want.Lines
+	if wants == nil {
+		wants = []wanted{want}
+		require.Equal(t, in.Line, lines[0].Typed)
+	}
+	require.Len(t, lines, len(wants))
+	for i, w := range wants {
+		l := lines[i]
+		if w.Low != nil {
+			w.Qty = w.Low
+		}
+		require.Equal(t, w.Qty != nil, l.Qty.Known)
+		if w.Qty != nil {
+			require.Equal(t, int64(math.Round(*w.Qty*1e6)), int64(l.Qty.Value))
+		}
+		require.Equal(t, w.High != nil, l.QtyHigh.Known)
+		if w.High != nil {
+			require.Equal(t, int64(math.Round(*w.High*1e6)), int64(l.QtyHigh.Value))
+		}
+		require.Equal(t, w.Unit, string(l.Unit))
+		require.Equal(t, w.Name, l.Name)
+		require.Equal(t, w.Form, l.Form)
+		require.Equal(t, w.Note, l.Note)
+		require.False(t, l.Strength.Known)
+		for _, a := range w.Assumed {
+			require.True(t, slices.Contains(l.Assumed, a), a)
+		}
+		if w.Open {
+			require.NotEqual(t, journal.Measured, l.Open)
+			require.False(t, l.Volume.Known, "an open amount stays open")
+		}
+		if w.Counted == "residual" {
+			require.Equal(t, journal.Rinse, l.Open)
+			require.Equal(t, unit.Band[unit.Volume]{Value: 2500, Low: 1000, High: 5000}, l.Volume.Value)
+		}
+		if w.ML != nil {
+			require.Equal(t, unit.Exact(unit.Millilitres(*w.ML)), l.Volume.Value)
+		}
+		if w.Est != nil {
+			require.True(t, l.Estimate)
+			require.Equal(t, unit.Band[unit.Volume]{Value: unit.Millilitres(*w.Est), Low: unit.Millilitres(*w.EstLow), High: unit.Millilitres(*w.EstHigh)}, l.Volume.Value)
+		}
+	}
+}
+
+// TestUnitTable compares the sizes in the core with testdata/reference/units.csv, through typed lines.
+func TestUnitTable(t *testing.T) {
+	f, err := testdata.Files.Open("reference/units.csv")
+	require.NoError(t, err)
+	defer f.Close()
+	all, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	table := map[string][]string{}
+	for _, r := range all[1:] {
+		table[r[0]] = r
+	}
+	ml := func(t *testing.T, s string) float64 {
+		v, err := strconv.ParseFloat(s, 64)
+		require.NoError(t, err)
+		return v
+	}
+	for _, c := range []struct {
+		row, typed string
+		kind       line.OunceKind
+		band       bool // the row's band is the line's too
+	}{
+		{"US fluid ounce", "100 oz x", line.US, true},
+		{"imperial fluid ounce", "100 oz x", line.Imperial, true},
+		{"bar ounce", "100 oz x", line.Bar, false}, // a chosen 30 ml is meant exactly
+		{"millilitre", "100 ml x", line.Bar, true},
+		{"centilitre", "100 cl x", line.Bar, true},
+		{"US teaspoon", "100 tsp x", line.US, true},
+		{"metric teaspoon", "100 tsp x", line.Bar, true},
+		{"US tablespoon", "100 tbsp x", line.US, true},
+		{"metric tablespoon", "100 tbsp x", line.Imperial, true},
+		{"US cup", "10 cups x", line.US, true},
+		{"metric cup", "10 cups x", line.Bar, false}, // the line's band also takes in the American cup
+		{"dash", "100 dashes x", line.Bar, true},
+		{"drop", "100 drops x", line.Bar, true},
+		{"barspoon", "100 barspoons x", line.Bar, true},
+		{"splash", "100 splashes x", line.Bar, true},
+		{"rinse", "rinse: x", line.Bar, true},
+		{"pony", "100 ponies x", line.US, true},
+		{"jigger (US)", "100 jiggers x", line.US, true},
+		{"UK single measure", "100 measures x", line.Bar, true},
+		{"shot (EU)", "100 shots x", line.Bar, true},
+		{"egg white, one large", "100 egg whites", line.Bar, true},
+	} {
+		t.Run(c.row, func(t *testing.T) {
+			r, ok := table[c.row]
+			require.True(t, ok)
+			l := read1(t, c.typed, line.Options{OunceKind: c.kind})
+			n := 1.0
+			if l.Qty.Known {
+				n = float64(l.Qty.Value) / 1e6
+			}
+			require.InDelta(t, n*ml(t, r[2]), l.Volume.Value.Value.ML(), 0.001)
+			if c.band {
+				require.InDelta(t, n*ml(t, r[3]), l.Volume.Value.Low.ML(), 0.001)
+				require.InDelta(t, n*ml(t, r[4]), l.Volume.Value.High.ML(), 0.001)
+			}
+			require.Equal(t, strings.Contains(r[6], "common practice") && !strings.Contains(c.row, "ounce") && !strings.Contains(c.row, "tablespoon") ||
+				strings.Contains(c.row, "cup") || strings.Contains(c.row, "measure"), l.Estimate)
+		})
+	}
+}
