@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
+import { SavedLine } from './parts/saved.tsx';
 import { StateMark } from './state-mark.tsx';
 import { back } from './router.ts';
 import { hrefOf, rooms, type RoomName } from './rooms.ts';
@@ -43,6 +44,7 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
         {banner}
         <main>{children}</main>
         <div class="foot">
+          <SavedLine />
           {act && <ActBar act={act} />}
           <nav class="rooms" aria-label={words.roomsLabel}>
             {rooms.slice(0, 5).map((room) => <RoomLink key={room} room={room} />)}

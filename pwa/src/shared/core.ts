@@ -109,7 +109,7 @@ export interface Tonight {
   session: null | { since_ms: Ms; since: string; totals: Totals; pace_per_hour: number | null; peak_two_hours: number; since_last_min: number; pours: PourRow[]; /** minutes between pours */ gaps_min: number[] };
   water_ml: number;
   /** Same again: the newest pour of the session (or of the last days), and what one more would bring tonight to. */
-  again: null | { pour: Id; name: string; version: string; plain: boolean; would_bring: Alcohol; passes: Guideline[] };
+  again: null | { pour: Id; spec: Id | null; name: string; version: string; plain: boolean; would_bring: Alcohol; passes: Guideline[] };
   plains: { id: Id; name: string; volume_ml: number; abv_percent: number | null; would_bring: Alcohol }[];
   specs: { id: Id; name: string; version: string; would_bring: Alcohol }[];
   clashes: number;

@@ -1,5 +1,7 @@
-import { Frame } from '../../frame.tsx';
+import { Chooser } from './chooser.tsx';
+import { Sheet } from './sheet.tsx';
 
-export function PourSheet() {
-  return <Frame title="Pour"><p class="quiet">Not drawn yet.</p></Frame>;
+/** /pour asks what to pour; /pour/<spec> is the sheet of one glass. */
+export function PourSheet({ params }: { params: Readonly<Record<string, string>> }) {
+  return params.spec ? <Sheet spec={params.spec} /> : <Chooser />;
 }

@@ -1,5 +1,140 @@
+import { useState } from 'preact/hooks';
+import type { PourRow, Tonight as Answer } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { alcohol, decimal, grams, longDay, ml, span } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { newId } from '../../ids.ts';
+import { Passes } from '../../parts/guide.tsx';
+import { PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
+import { save } from '../../parts/saved.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { words } from '../../words.ts';
+import { plainDetail } from './plain.ts';
 
 export function Tonight() {
-  return <Frame title="Tonight"><p class="quiet">Not drawn yet.</p></Frame>;
+  const { answer, slow, fault, old } = useAnswer({ q: 'tonight' });
+  const session = answer?.session ?? null;
+  const sub = answer ? (session ? words.tonight.since(longDay(answer.now_day), session.since) : longDay(answer.now_day)) : undefined;
+  return (
+    <Frame title={words.rooms.tonight} sub={sub} act={{ label: words.tonight.pour, href: '/pour' }}>
+      {!answer ? <Waiting slow={slow} fault={fault} /> : <div class={old ? 'panes dim' : 'panes'}><Evening answer={answer} /></div>}
+    </Frame>
+  );
+}
+
+function Evening({ answer }: { answer: Answer }) {
+  const { session, unit } = answer;
+  return (
+    <>
+      <div>
+        <section aria-label={words.tonight.soFar}>
+          {session
+            ? (
+              <div class="totals">
+                <p class="fig one">{alcohol(session.totals.alcohol)}</p>
+                <div class="more">
+                  <p>{(session.totals.alcohol.at_least ? words.tonight.ofAlcoholAtLeast : words.tonight.ofAlcohol)(grams(session.totals.alcohol.grams))}</p>
+                  <p class="quiet">{words.tonight.unitEach(decimal(unit.grams, 2, 0), words.country(unit.country))}</p>
+                  {session.totals.alcohol.at_least && <p class="quiet">{words.tonight.oneUnknown}</p>}
+                </div>
+              </div>
+            )
+            : <div class="empty"><p class="name">{words.tonight.emptyTitle}</p><p>{words.tonight.empty}</p></div>}
+          <dl class="pace">
+            {session && (
+              <div>
+                <dt class="quiet">{words.tonight.pace}</dt>
+                <dd>{session.pace_per_hour === null ? words.tonight.paceNone : words.tonight.paceValue(decimal(session.pace_per_hour, 1))}</dd>
+                <dd class="quiet">{words.tonight.sinceLast(span(session.since_last_min))}</dd>
+              </div>
+            )}
+            <Water millilitres={answer.water_ml} />
+          </dl>
+        </section>
+        {session && (
+          <section class="part">
+            <h2>{words.tonight.pours} <span>{words.tonight.standardDrinks}</span></h2>
+            <ol class="evening">
+              {session.pours.map((pour, i) => <Row key={pour.id} pour={pour} gap={i === 0 ? null : (session.gaps_min[i - 1] ?? null)} />)}
+            </ol>
+            <p class="quiet key">{words.tonight.home}</p>
+          </section>
+        )}
+      </div>
+      <Next answer={answer} />
+    </>
+  );
+}
+
+function Row({ pour, gap }: { pour: PourRow; gap: number | null }) {
+  return (
+    <>
+      {gap !== null && gap >= 20 && (
+        <li class="gap" aria-hidden="true"><span /><span class={gap > 240 ? 'rail long' : 'rail'}><Rail minutes={gap} /></span><span class="quiet">{span(gap)}</span><span /></li>
+      )}
+      <li>
+        <span class="at">{pour.time}</span>
+        <span class="rail mark" />
+        <PourWhat pour={pour} />
+        <PourDrinks pour={pour} />
+      </li>
+    </>
+  );
+}
+
+/** One short tick is ten minutes; a pause of over two hours is broken, and its length stands beside it. */
+function Rail({ minutes }: { minutes: number }) {
+  const ticks = Math.min(Math.round(minutes / 10), 12);
+  const height = ticks * 8;
+  const marks = Array.from({ length: ticks }, (_, i) => `M9 ${i * 8 + 4.5}h7`).join('');
+  return <svg width="16" height={height} viewBox={`0 0 16 ${height}`}><path class="s-tick" d={marks} /></svg>;
+}
+
+function Water({ millilitres }: { millilitres: number }) {
+  return (
+    <div class="has">
+      <dt class="quiet">{words.tonight.water}</dt>
+      <dd>{ml(millilitres)}</dd>
+      <dd class="do">
+        <button type="button" class="btn" aria-label={words.tonight.addWater} onClick={() => void save({ do: 'water', id: newId(), vol_ul: 250_000 }, words.tonight.waterSaved, (done) => ({ do: 'delete', id: done.made }))}>+</button>
+      </dd>
+    </div>
+  );
+}
+
+function Next({ answer }: { answer: Answer }) {
+  const [busy, setBusy] = useState(false);
+  const { again } = answer;
+  const pourAgain = async () => {
+    if (!again || busy) return;
+    setBusy(true);
+    await save({ do: 'again', id: newId(), pour: again.pour }, words.tonight.poured(again.name), (done) => ({ do: 'delete', id: done.made }));
+    setBusy(false);
+  };
+  if (!again && answer.specs.length === 0) return null;
+  return (
+    <section class="part">
+      <h2>{words.tonight.next}</h2>
+      {again && (
+        <>
+          <button type="button" class="second" onClick={() => void pourAgain()} aria-disabled={busy}>
+            <span><b>{words.tonight.same}</b><br /><span class="quiet">{words.tonight.sameOf(again.name, again.version)}</span></span>
+            <span class="quiet end pre">{words.tonight.wouldBring(alcohol(again.would_bring))}</span>
+          </button>
+          <Passes total={again.would_bring} passes={again.passes} />
+          {again.spec && <p><a class="link" href={`/pour/${again.spec}`}>{words.tonight.withSwap}</a></p>}
+        </>
+      )}
+      <ul class="rows quick">
+        {answer.plains.slice(0, 3).map((plain) => (
+          <li key={plain.id}>
+            <button type="button" class="row" onClick={() => void save({ do: 'plain', id: newId(), name: plain.name, vol_ul: Math.round(plain.volume_ml * 1000), abv_bp: plain.abv_percent === null ? null : Math.round(plain.abv_percent * 100) }, words.tonight.poured(plain.name), (done) => ({ do: 'delete', id: done.made }))}>
+              <span>{plain.name} <span class="quiet">{plainDetail(plain)}</span></span>
+              <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
 }

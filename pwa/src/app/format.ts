@@ -1,0 +1,108 @@
+import type { Alcohol, Figure } from '../shared/core.ts';
+import { words } from './words.ts';
+
+/** Every way a number or a date is set for reading. Nothing else in the app formats one. */
+
+const locale = (): string | undefined => {
+  try {
+    return new Intl.NumberFormat(navigator.language).resolvedOptions().locale;
+  } catch {
+    return undefined; // an odd locale such as "C"
+  }
+};
+
+const formats = new Map<string, Intl.NumberFormat>();
+
+export function decimal(value: number, most: number, least = most): string {
+  const key = `${least}-${most}`;
+  let format = formats.get(key);
+  if (!format) formats.set(key, (format = new Intl.NumberFormat(locale(), { minimumFractionDigits: least, maximumFractionDigits: most })));
+  // A real minus sign, and no "-0".
+  return format.format(Object.is(value, -0) ? 0 : value).replace('-', '−');
+}
+
+/** 37.5 ml, 15 ml: as many decimals as it has, one at most. */
+export const ml = (value: number): string => `${decimal(value, 1, 0)} ml`;
+export const percent = (value: number): string => `${decimal(value, 1, 0)} %`;
+export const grams = (value: number): string => `${decimal(value, 0)} g`;
+export const drinks = (value: number): string => decimal(value, 1);
+
+const fractions: Record<string, string> = { '0.25': '¼', '0.5': '½', '0.75': '¾' };
+
+/** A score out of ten, in halves: 7½, 8. */
+export function score(x10: number): string {
+  const whole = Math.floor(x10 / 10);
+  const rest = x10 % 10;
+  if (rest === 0) return decimal(whole, 0);
+  return rest === 5 ? `${decimal(whole, 0)}½` : decimal(x10 / 10, 1);
+}
+
+/** The part of a glass that was drunk. */
+export function share(bp: number): string {
+  if (bp === 10000) return words.share.whole;
+  if (bp === 0) return words.share.none;
+  return fractions[String(bp / 10000)] ?? percent(bp / 100);
+}
+
+export function figure(f: Figure): string {
+  if (f.v === null) return f.at_least && f.lo !== null ? words.atLeast(decimal(f.lo, f.dec)) : words.unknownDash;
+  return f.at_least ? words.atLeast(decimal(f.v, f.dec)) : decimal(f.v, f.dec);
+}
+
+/** 15.5–18.5; empty when there is no doubt to show. */
+export function band(f: Figure): string {
+  if (f.v === null || f.lo === null || f.hi === null || f.lo === f.hi) return '';
+  return `${decimal(f.lo, f.dec)}–${decimal(f.hi, f.dec)}`;
+}
+
+/** "2.1", "at least 2.1", "about 2.1", "2.1 or 2.4". */
+export function alcohol(a: Alcohol): string {
+  let text = drinks(a.drinks);
+  if (a.about) text = words.about(text);
+  if (a.at_least) text = words.atLeast(text);
+  return a.or_drinks === null ? text : words.or(text, drinks(a.or_drinks));
+}
+
+/** A calendar date, "2026-05-15", as a date of no zone. */
+function dateOf(day: string): Date {
+  const [y, m, d] = day.split('-').map(Number);
+  return new Date(Date.UTC(y ?? 0, (m ?? 1) - 1, d ?? 1));
+}
+
+const dateFormats = new Map<string, Intl.DateTimeFormat>();
+
+function dated(key: string, options: Intl.DateTimeFormatOptions, date: Date): string {
+  let format = dateFormats.get(key);
+  if (!format) dateFormats.set(key, (format = new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', ...options })));
+  return format.format(date);
+}
+
+/** Friday 15 May */
+export const longDay = (day: string): string => dated('long', { weekday: 'long', day: 'numeric', month: 'long' }, dateOf(day));
+/** 15 May */
+export const shortDay = (day: string): string => dated('short', { day: 'numeric', month: 'short' }, dateOf(day));
+/** Fri */
+export const weekday = (day: string): string => dated('weekday', { weekday: 'short' }, dateOf(day));
+/** 15 May 2026 */
+export const fullDay = (day: string): string => dated('full', { day: 'numeric', month: 'long', year: 'numeric' }, dateOf(day));
+/** Thu 14 May, 23:41, in the zone of this device. */
+export const moment = (ms: number): string =>
+  new Intl.DateTimeFormat(locale(), { weekday: 'short', day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit', hourCycle: 'h23' }).format(ms);
+
+/** 1 h 12, 48 min */
+export function span(minutes: number): string {
+  const hours = Math.floor(minutes / 60);
+  const rest = Math.round(minutes % 60);
+  if (hours === 0) return words.minutes(rest);
+  return rest === 0 ? words.hours(hours) : words.hoursMinutes(hours, rest);
+}
+
+/** A price in minor units and its currency. */
+export function money(minor: number, currency: string): string {
+  try {
+    const format = new Intl.NumberFormat(locale(), { style: 'currency', currency });
+    return format.format(minor / 10 ** (format.resolvedOptions().maximumFractionDigits ?? 2));
+  } catch {
+    return `${decimal(minor / 100, 2)} ${currency}`;
+  }
+}

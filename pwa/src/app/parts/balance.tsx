@@ -1,0 +1,109 @@
+import { useState } from 'preact/hooks';
+import type { Balance, BalanceKey, Figure, Share } from '../../shared/core.ts';
+import { band, decimal, figure, ml } from '../format.ts';
+import { words } from '../words.ts';
+import { Measure } from './measure.tsx';
+
+const order: readonly BalanceKey[] = ['abv_percent', 'sugar_g_per_100ml', 'acid_percent', 'water_percent_of_start', 'volume_ml'];
+
+function figureOf(balance: Balance, key: BalanceKey): Figure {
+  return key === 'water_percent_of_start' ? balance.water_percent_of_start : balance.after[key];
+}
+
+/** The finished glass: five measures side by side, the family's usual range one strip through all of them. */
+export function BalancePanel({ balance, heading = words.balance.heading }: { balance: Balance; heading?: string }) {
+  const known = order.some((key) => balance.usual[key]);
+  return (
+    <section class="part">
+      <h2>{heading}</h2>
+      <div class="bal">
+        <ol>
+          {order.map((key) => {
+            const value = figureOf(balance, key);
+            const usual = balance.usual[key] ?? null;
+            const verdict = balance.verdict[key] ?? '';
+            const edge = (n: number) => decimal(n, key === 'acid_percent' ? 2 : Number.isInteger(n) ? 0 : 1);
+            return (
+              <li key={key}>
+                <span class="lab">{words.balance.label[key]}</span>
+                <Measure figure={value} usual={usual} verdict={verdict} labels={usual && { low: edge(usual.lo), high: edge(usual.hi) }} />
+                <span class="fig">{figure(value)}</span>
+                <span class="unit">{words.balance.unit[key]}</span>
+                <span class="of">{band(value)}</span>
+                <span class={`verdict ${verdict === 'in' ? 'ok' : verdict === '' ? 'soft' : 'look'}`}>{usual ? words.balance.verdict[verdict] : words.balance.noRange}</span>
+              </li>
+            );
+          })}
+        </ol>
+      </div>
+      <p class="quiet key">{known ? words.balance.key(words.method(balance.method)) : words.balance.noRangeKey}</p>
+      {balance.remarks.map((remark) => <p key={remark.code} class="quiet key">{words.remark(remark.code, remark.names)}</p>)}
+      <Before balance={balance} />
+      <Why balance={balance} />
+    </section>
+  );
+}
+
+const rows = ['volume_ml', 'abv_percent', 'alcohol_g', 'sugar_g_per_100ml', 'acid_percent'] as const;
+
+/** The drink as it was poured and as it stands in the glass, each figure with its band. */
+function Before({ balance }: { balance: Balance }) {
+  return (
+    <table class="beforeafter">
+      <caption class="unseen">{words.balance.table}</caption>
+      <thead><tr><th scope="col">{words.balance.poured}</th><th scope="col" class="n">{words.balance.beforeIce}</th><th scope="col" class="n">{words.balance.inGlass}</th></tr></thead>
+      <tbody>
+        {rows.map((key) => (
+          <tr key={key}>
+            <th scope="row">{words.balance.label[key]} <span class="quiet">{words.balance.unit[key]}</span></th>
+            <td class="n">{figure(balance.before[key])}{withBand(balance.before[key])}</td>
+            <td class="n">{figure(balance.after[key])}{withBand(balance.after[key])}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function withBand(f: Figure) {
+  const text = band(f);
+  return text ? <span class="quiet bandtext">{text}</span> : null;
+}
+
+const whys = ['sugar_g_per_100ml', 'acid_percent', 'alcohol_g'] as const;
+
+/** Where a figure comes from: each line's share, and what the ice adds. */
+function Why({ balance }: { balance: Balance }) {
+  const [open, setOpen] = useState<string | null>(null);
+  return (
+    <>
+      {whys.map((key) => {
+        const shares = balance.why[key];
+        if (!shares || shares.length === 0) return null;
+        const total = balance.after[key];
+        return (
+          <details key={key} class="why" open={open === key} onToggle={(event) => { if (event.currentTarget.open) setOpen(key); else if (open === key) setOpen(null); }}>
+            <summary>{words.balance.why(words.balance.label[key], figure(total))}</summary>
+            <dl>
+              {shares.map((share, i) => <ShareRow key={i} share={share} />)}
+              <dt class="sum">{words.balance.inVolume(figure(balance.after.volume_ml), figure(balance.before.volume_ml), figure(balance.water_ml))}</dt>
+              <dd class="sum">{sum(shares)}</dd>
+            </dl>
+            <p class="quiet">{words.balance.basis[balance.basis]}</p>
+          </details>
+        );
+      })}
+    </>
+  );
+}
+
+function ShareRow({ share }: { share: Share }) {
+  const what = share.volume_ml === null ? share.name : `${share.name}, ${ml(share.volume_ml)}`;
+  const strength = share.per_litre === null ? '' : words.balance.perLitre(decimal(share.per_litre, 0), share.typical);
+  return <><dt>{what}{strength}</dt><dd>{share.amount === null ? words.unknownDash : words.gramsOf(decimal(share.amount, 1))}</dd></>;
+}
+
+/** The sum as the core counted it is the figure itself; here the shares are only set under a line. */
+function sum(shares: readonly Share[]): string {
+  return shares.some((share) => share.amount === null) ? words.balance.partly : words.balance.all;
+}

@@ -1,0 +1,38 @@
+import { signal } from '@preact/signals';
+import type { Intent, Done } from '../../shared/core.ts';
+import { act, RefusedError } from '../core-client.ts';
+import { words } from '../words.ts';
+
+/** What was last saved, with the way back; or why it was not. Shown above the main act of whichever room is open. */
+type Line = { text: string; undo?: Intent; bad?: boolean };
+const line = signal<Line | null>(null);
+let timer: ReturnType<typeof setTimeout> | undefined;
+
+function show(next: Line): void {
+  line.value = next;
+  clearTimeout(timer);
+  timer = setTimeout(() => { line.value = null; }, next.bad ? 15_000 : 8_000);
+}
+
+/** Does what a person did, and says "saved" only when it is on this device's disk. Null when it was not saved. */
+export async function save(intent: Intent, text: string = words.saved, undo?: (done: Done) => Intent): Promise<Done | null> {
+  try {
+    const done = await act(intent);
+    show(undo ? { text, undo: undo(done) } : { text });
+    return done;
+  } catch (error) {
+    show({ text: error instanceof RefusedError ? error.refusal.text : words.notSaved, bad: true });
+    return null;
+  }
+}
+
+export function SavedLine() {
+  const now = line.value;
+  const undo = now?.undo;
+  return (
+    <div class={now?.bad ? 'saved bad' : 'saved'} role="status" data-empty={now ? undefined : ''}>
+      {now && <p>{now.text}</p>}
+      {undo && <button type="button" class="link" onClick={() => void save(undo, words.undone)}>{words.undo}</button>}
+    </div>
+  );
+}
