@@ -1,3 +1,4 @@
+import './style.css';
 import { signal } from '@preact/signals';
 import type { Intent, Done } from '../../shared/core.ts';
 import { act, RefusedError } from '../core-client.ts';
