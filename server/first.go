@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"crypto/rand"
 	"encoding/hex"
 	"fmt"
 	"log/slog"
@@ -9,8 +10,6 @@ import (
 	"runtime/debug"
 	"strings"
 	"time"
-
-	"crypto/rand"
 
 	"github.com/gofiber/fiber/v2"
 )

@@ -44,6 +44,9 @@ func (d *Door) RotateKeys(ctx context.Context) error {
 	d.mu.RLock()
 	old := d.keys
 	d.mu.RUnlock()
+	if len(old) > 0 && !fresh.notBefore.After(old[0].notBefore) {
+		fresh.notBefore = old[0].notBefore.Add(time.Millisecond) // a clock set back must not make the old one the newest
+	}
 	kept := []key{fresh}
 	err := d.book.Write(ctx, func(tx store.BookWriter) error {
 		kept = kept[:1]
