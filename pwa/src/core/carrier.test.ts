@@ -1,0 +1,386 @@
+import 'fake-indexeddb/auto';
+import { afterEach, describe, expect, it } from 'vitest';
+import type { News } from '../shared/messages.ts';
+import { Carrier, type CarrierEnv } from './carrier.ts';
+import type { Row } from './core.ts';
+import { JournalDb } from './db.ts';
+import type { Heard } from './http.ts';
+import { type Entry, FakeCore } from './testing/fake-core.ts';
+import { type Fault, faults, withFault } from './testing/faulty-disk.ts';
+
+const say = (id: string, text = id) => ({ id, text }) as never; // an intent, as the fake core understands it
+
+/** One device: a carrier with its core and disk, timers run by hand, a server that answers what it is told. */
+class Device {
+  readonly core = new FakeCore();
+  readonly news: News[] = [];
+  readonly sent: string[] = [];
+  timers: { at: number; run: () => void }[] = [];
+  answers: (Heard | null)[] = [];
+  boots = 0;
+  poke: () => void = () => undefined;
+  streams = 0;
+  now = 1_790_000_000_000;
+  carrier!: Carrier;
+  disk!: JournalDb;
+
+  static async start(journal: string, paired = true): Promise<Device> {
+    const device = new Device();
+    device.disk = await JournalDb.open(journal, () => undefined, 40);
+    const env: CarrierEnv = {
+      config: { journal, app: '0' },
+      paired,
+      boot: async () => {
+        device.boots++;
+        return device.core;
+      },
+      disk: device.disk,
+      now: () => device.now,
+      offsetMin: () => 120,
+      onLine: () => true,
+      send: async (body) => {
+        device.sent.push(body);
+        return device.answers.length > 0 ? (device.answers.shift() ?? null) : ok();
+      },
+      pokes: (poke) => {
+        device.streams++;
+        device.poke = poke;
+        return () => void device.streams--;
+      },
+      after: (ms, run) => {
+        const timer = { at: device.now + ms, run };
+        device.timers.push(timer);
+        return () => void (device.timers = device.timers.filter((t) => t !== timer));
+      },
+      tell: (news) => device.news.push(news),
+    };
+    device.carrier = new Carrier(env);
+    await device.carrier.start();
+    running.push(device);
+    return device;
+  }
+
+  /** Moves the clock and runs what falls due, letting each exchange come to rest. */
+  async pass(ms: number): Promise<void> {
+    const until = this.now + ms;
+    for (;;) {
+      const due = this.timers.filter((t) => t.at <= until).sort((a, b) => a.at - b.at)[0];
+      if (!due) break;
+      this.timers = this.timers.filter((t) => t !== due);
+      this.now = Math.max(this.now, due.at);
+      due.run();
+      await this.rest();
+    }
+    this.now = until;
+  }
+
+  async rest(): Promise<void> {
+    for (let i = 0; i < 30; i++) {
+      await this.carrier.quiet();
+      await new Promise((resolve) => setTimeout(resolve, 0));
+    }
+  }
+
+  async texts(): Promise<string[]> {
+    const reply = await this.carrier.ask({ q: 'week' });
+    if (!('ok' in reply)) throw new Error(JSON.stringify(reply));
+    return (reply.ok as { texts: string[] }).texts;
+  }
+
+  get state() {
+    const last = this.news.filter((n) => n.news === 'sync').at(-1);
+    return last?.news === 'sync' ? last.state : undefined;
+  }
+}
+
+const running: Device[] = [];
+afterEach(() => {
+  for (const device of running.splice(0)) {
+    device.carrier.close();
+    device.disk.close();
+  }
+});
+
+const ok = (): Heard => ({ status: 200, body: '{}', retryAfterMs: null });
+const problem = (status: number, retryAfterMs: number | null = null): Heard => ({ status, body: '{}', retryAfterMs });
+
+/** Everything on disk, as a later start of the app would find it. */
+async function rows(disk: JournalDb): Promise<{ rev: number; last: unknown; queue: string[]; copy: string[] }> {
+  const all: Record<string, Row[]> = { meta: [], queue: [], copy: [], seen: [], seen_next: [] };
+  await disk.load((store, part) => all[store]?.push(...part));
+  const meta = new Map(all.meta?.map(([key, value]) => [key as string, value]));
+  const ids = (of: Row[] | undefined) => (of ?? []).map(([, value]) => (value as Entry).id).sort();
+  return { rev: (meta.get('rev') as number | undefined) ?? 0, last: meta.get('last'), queue: ids(all.queue), copy: ids(all.copy) };
+}
+
+let n = 0;
+const fresh = () => `test${++n}`;
+
+describe('a save', () => {
+  it('is on disk before it is answered, and what is on screen is told to ask again', async () => {
+    const device = await Device.start(fresh());
+    const reply = await device.carrier.act(say('a'));
+    expect(reply).toEqual({ ok: { made: 'a', touched: [] } });
+    expect(await rows(device.disk)).toEqual({ rev: 1, last: 'a', queue: ['a'], copy: [] });
+    expect(device.core.settled).toEqual(['done']);
+    expect(device.news).toContainEqual({ news: 'changed', ids: ['a'] });
+    expect(device.state?.unsent).toBe(1);
+  });
+
+  it('that the core refuses writes nothing', async () => {
+    const device = await Device.start(fresh());
+    expect(await device.carrier.act(say('a', ''))).toEqual({ refusal: { code: 'empty', field: 'text', text: 'nothing was written' } });
+    expect(await rows(device.disk)).toEqual({ rev: 0, last: undefined, queue: [], copy: [] });
+  });
+
+  it('waits for the one before: many at once are written one by one', async () => {
+    const device = await Device.start(fresh());
+    const replies = await Promise.all(Array.from({ length: 20 }, (_, i) => device.carrier.act(say(`e${i}`))));
+    expect(replies.every((r) => 'ok' in r)).toBe(true);
+    expect((await rows(device.disk)).rev).toBe(20);
+    expect((await rows(device.disk)).queue).toHaveLength(20);
+    expect(device.core.settled).toEqual(Array(20).fill('done'));
+  });
+});
+
+describe('a disk that fails', () => {
+  for (const fault of faults) {
+    // A save makes three requests, an exchange of two entries makes five; the point after the last must not fire.
+    for (let point = 0; point <= 3; point++) {
+      it(`save: ${fault} at request ${point}`, () => saveUnderFault(fault, point, point < 3));
+    }
+    for (let point = 0; point <= 5; point++) {
+      it(`exchange: ${fault} at request ${point}`, () => exchangeUnderFault(fault, point, point < 5));
+    }
+  }
+
+  async function saveUnderFault(fault: Fault, point: number, fires: boolean) {
+    const device = await Device.start(fresh(), false);
+    await device.carrier.act(say('before'));
+    const before = await rows(device.disk);
+    const { result, fired } = await withFault(point, fault, () => device.carrier.act(say('new')));
+    expect(fired).toBe(fires);
+    const after = await rows(device.disk);
+    const whole = { rev: 2, last: 'new', queue: ['before', 'new'], copy: [] };
+    if (fires) {
+      expect('fault' in result).toBe(true);
+      expect(device.core.settled).toEqual(['done', 'failed']);
+      expect(device.core.starts).toBe(2); // read again from disk
+      expect(after).toEqual(fault === 'silent commit' ? whole : before);
+    } else {
+      expect(result).toEqual({ ok: { made: 'new', touched: [] } });
+      expect(after).toEqual(whole);
+    }
+    expect(await device.texts()).toEqual(after.queue); // the screen shows what is on disk, no more and no less
+    expect(await device.carrier.act(say('new'))).toHaveProperty('ok');
+    expect((await rows(device.disk)).queue.filter((id) => id === 'before')).toHaveLength(1);
+  }
+
+  async function exchangeUnderFault(fault: Fault, point: number, fires: boolean) {
+    const device = await Device.start(fresh());
+    await device.carrier.act(say('a'));
+    await device.carrier.act(say('b'));
+    const { fired } = await withFault(point, fault, async () => {
+      await device.pass(1_000);
+      await new Promise((resolve) => setTimeout(resolve, 60)); // past the limit of the silent ones
+      await device.rest();
+    });
+    expect(fired).toBe(fires);
+    const after = await rows(device.disk);
+    const untouched = { rev: 2, last: 'b', queue: ['a', 'b'], copy: [] };
+    const whole = { rev: 3, last: 'b', queue: [], copy: ['a', 'b'] };
+    expect(after).toEqual(fires && fault !== 'silent commit' ? untouched : whole);
+    expect(await device.texts()).toEqual(['a', 'b']);
+    await device.pass(6 * 60_000); // it tries again by itself
+    expect(await rows(device.disk)).toMatchObject({ queue: [], copy: ['a', 'b'] });
+    expect(device.state).toMatchObject({ state: 'synced', unsent: 0 });
+  }
+});
+
+describe('two tabs on one disk', () => {
+  it('the second change of the same revision is raced, read again, and made again', async () => {
+    const journal = fresh();
+    const [here, there] = [await Device.start(journal), await Device.start(journal)];
+    expect(await here.carrier.act(say('a'))).toHaveProperty('ok');
+    expect(await there.carrier.act(say('b'))).toHaveProperty('ok');
+    expect(there.core.settled).toEqual(['raced', 'done']);
+    expect(await rows(there.disk)).toEqual({ rev: 2, last: 'b', queue: ['a', 'b'], copy: [] });
+    expect(await there.texts()).toEqual(['a', 'b']);
+  });
+
+  it('an answer that comes late is thrown away and asked for again', async () => {
+    const journal = fresh();
+    const [here, there] = [await Device.start(journal), await Device.start(journal)];
+    await here.carrier.act(say('a'));
+    await there.carrier.act(say('b'));
+    await here.pass(1_000); // the core here has not seen b
+    expect(here.core.settled).toContain('raced');
+    expect(await rows(here.disk)).toMatchObject({ queue: [], copy: ['a', 'b'] });
+  });
+
+  it('a robbed tab writes nothing more', async () => {
+    const device = await Device.start(fresh());
+    await device.carrier.act(say('a'));
+    device.carrier.close();
+    expect(await device.carrier.act(say('b'))).toHaveProperty('fault');
+    expect((await rows(device.disk)).queue).toEqual(['a']);
+    expect(device.streams).toBe(0);
+    expect(device.timers).toHaveLength(0);
+  });
+});
+
+describe('the exchange', () => {
+  it('starts one second after a save and sends once', async () => {
+    const device = await Device.start(fresh());
+    await device.pass(10);
+    const opened = device.sent.length;
+    expect(opened).toBe(1);
+    await device.carrier.act(say('a'));
+    await device.pass(999);
+    expect(device.sent.length).toBe(opened);
+    await device.pass(1);
+    expect(device.sent.length).toBe(opened + 1);
+    expect(device.state).toMatchObject({ state: 'synced', unsent: 0, online: true, last_ms: device.now });
+  });
+
+  it('comes round every five minutes, and at once when poked, seen or online', async () => {
+    const device = await Device.start(fresh());
+    await device.pass(5 * 60_000);
+    expect(device.sent.length).toBe(2);
+    device.poke();
+    await device.pass(1);
+    expect(device.sent.length).toBe(3);
+    device.carrier.hint('visible');
+    await device.pass(1);
+    device.carrier.hint('online');
+    await device.pass(1);
+    expect(device.sent.length).toBe(5);
+    expect(device.streams).toBe(1); // each new stream closes the one before
+  });
+
+  it('asks again while the core says so', async () => {
+    const device = await Device.start(fresh());
+    device.core.nexts.push({ go: 'again' }, { go: 'again' }, { go: 'idle' });
+    await device.pass(1);
+    expect(device.sent.length).toBe(3);
+    expect(device.news).toContainEqual(expect.objectContaining({ state: expect.objectContaining({ state: 'catching_up' }) }));
+    expect(device.state?.state).toBe('synced');
+  });
+
+  it('without an answer is offline, keeps all, and waits as long as the core says', async () => {
+    const device = await Device.start(fresh());
+    await device.pass(1);
+    await device.carrier.act(say('a'));
+    device.answers = [null];
+    device.core.nexts.push({ go: 'wait', ms: 7_000 });
+    await device.pass(1_000);
+    expect(device.core.heard.at(-1)).toEqual({ status: 0, body: '' });
+    expect(device.state).toMatchObject({ state: 'unsent', unsent: 1, online: false });
+    const sent = device.sent.length;
+    await device.pass(6_999);
+    expect(device.sent.length).toBe(sent);
+    await device.pass(1);
+    expect(device.sent.length).toBe(sent + 1);
+    expect(device.sent.at(-1)).toBe(device.sent.at(-2)); // the same again
+    expect(device.state).toMatchObject({ state: 'synced', online: true });
+  });
+
+  it('halves the batch without an answer and doubles it with one', async () => {
+    const device = await Device.start(fresh());
+    device.answers = [null, ok(), ok(), ok(), ok(), ok(), ok(), problem(413)];
+    device.core.nexts.push(...Array.from({ length: 8 }, () => ({ go: 'again' }) as const));
+    await device.pass(1);
+    expect(device.core.asked.map((b) => b >> 10)).toEqual([32, 16, 32, 64, 128, 256, 512, 512, 256]);
+  });
+
+  it('keeps quiet as long as a busy server asks, whatever happens here', async () => {
+    const device = await Device.start(fresh());
+    device.answers = [problem(503, 60_000)];
+    device.core.nexts.push({ go: 'wait', ms: 2_000 });
+    await device.pass(1);
+    expect(device.sent.length).toBe(1);
+    await device.carrier.act(say('a'));
+    device.carrier.hint('visible');
+    await device.pass(59_000);
+    expect(device.sent.length).toBe(1);
+    await device.pass(2_000);
+    expect(device.sent.length).toBe(2);
+  });
+
+  it('stops when the core says stop: nothing is sent until the person tries again', async () => {
+    const device = await Device.start(fresh());
+    device.answers = [problem(403)];
+    device.core.nexts.push({ go: 'stop', code: 'revoked' });
+    await device.pass(1);
+    expect(device.state).toMatchObject({ state: 'stopped', code: 'revoked' });
+    expect(device.streams).toBe(0);
+    expect(await device.carrier.act(say('a'))).toHaveProperty('ok'); // writing goes on
+    device.carrier.hint('visible');
+    await device.pass(10 * 60_000);
+    expect(device.sent.length).toBe(1);
+    expect(device.state).toMatchObject({ state: 'stopped', unsent: 1 });
+    device.carrier.hint('retry');
+    await device.pass(1);
+    expect(device.sent.length).toBe(2);
+    expect(device.state).toMatchObject({ state: 'synced', unsent: 0, code: null });
+  });
+
+  it('is not there before the device was admitted by a server', async () => {
+    const device = await Device.start(fresh(), false);
+    await device.carrier.act(say('a'));
+    device.carrier.hint('visible');
+    await device.pass(10 * 60_000);
+    expect(device.sent).toEqual([]);
+    expect(device.streams).toBe(0);
+    expect(device.state).toMatchObject({ state: 'local', unsent: 1 });
+  });
+
+  it('does not hold up a save while an answer is on its way', async () => {
+    const device = await Device.start(fresh());
+    await device.pass(1);
+    let arrive: (heard: Heard) => void = () => undefined;
+    const slow = new Promise<Heard>((resolve) => { arrive = resolve; });
+    device.answers.push(slow as never);
+    device.carrier.hint('visible');
+    await device.pass(1);
+    expect(await device.carrier.act(say('a'))).toHaveProperty('ok');
+    arrive(ok());
+    await device.rest();
+    expect(await device.texts()).toEqual(['a']);
+  });
+});
+
+describe('the core', () => {
+  it('is booted anew after it died, and reads the disk', async () => {
+    const device = await Device.start(fresh());
+    await device.carrier.act(say('a'));
+    device.core.dead = true;
+    await device.carrier.ask({ q: 'week' });
+    device.core.dead = false;
+    expect(await device.texts()).toEqual(['a']);
+    expect(device.boots + device.core.starts).toBeGreaterThan(2);
+  });
+
+  it('is loaded settings first, pours last and newest first, 500 rows a call', async () => {
+    const disk = await JournalDb.open(fresh(), () => undefined);
+    const ids = Array.from({ length: 1_200 }, (_, i) => `P${String(i).padStart(4, '0')}`);
+    const put = [
+      ...ids.map((id) => ['copy', ['pour', id], { id }] as const),
+      ['copy', ['line', 'L1'], { id: 'L1' }] as const,
+      ['copy', ['rating', 'R1'], { id: 'R1' }] as const,
+      ['copy', ['set', 'set.country'], { id: 'set.country' }] as const,
+      ['seen', 'run', [3, 'p1']] as const,
+      ['queue', 7, { id: 'q' }] as const,
+    ];
+    expect(await disk.apply({ no: 1, rev: 0, put, del: [], strict: false })).toBe('done');
+    const calls: [string, Row[]][] = [];
+    await disk.load((store, part) => void calls.push([store, part]));
+    expect(calls.map(([store, part]) => `${store} ${part.length}`)).toEqual(
+      ['meta 1', 'seen 1', 'queue 1', 'copy 1', 'copy 1', 'copy 1', 'copy 200', 'copy 500', 'copy 500']);
+    const pours = calls.flatMap(([store, part]) => (store === 'copy' ? part : [])).map(([key]) => key as [string, string]);
+    expect(pours.slice(0, 3).map(([kind]) => kind)).toEqual(['set', 'line', 'rating']);
+    expect(pours.slice(3).map(([, id]) => id)).toEqual([...ids].reverse());
+    expect(calls.find(([store]) => store === 'queue')?.[1]).toEqual([[7, { id: 'q' }]]);
+    disk.close();
+  });
+});

@@ -1,0 +1,118 @@
+/**
+ * A core for tests: keeps a journal of numbered entries by the rules a core must obey (one change at a time, visible only
+ * after `done`, new rows computed on a revision), and counts what it is told. It knows nothing of drinks.
+ */
+import type { Change, Config, Core, Outcome, Result, Row } from '../core.ts';
+import type { Acted, Answered, Next, Requested, Settled } from '../core.ts';
+
+export interface Entry {
+  id: string;
+  text: string;
+}
+
+export class FakeCore implements Core {
+  dead = false;
+  starts = 0;
+  readonly settled: Outcome[] = [];
+  /** What the next answers decide, in order; idle when empty. */
+  readonly nexts: Next[] = [];
+  readonly heard: { status: number; body: string }[] = [];
+  #rev = 0;
+  #no = 0;
+  #ticket = 0;
+  #queue = new Map<number, Entry>();
+  #copy = new Map<string, Entry>();
+  #ready = false;
+  #pending: { no: number; apply: () => void } | null = null;
+  #needsLoad = false;
+
+  start(_config: Config): Result<null> {
+    this.starts++;
+    this.#rev = 0;
+    this.#queue.clear();
+    this.#copy.clear();
+    this.#ready = false;
+    this.#pending = null;
+    this.#needsLoad = false;
+    return { ok: null };
+  }
+
+  load(store: string, rows: readonly Row[]): Result<null> {
+    if (store === '') this.#ready = true;
+    for (const [key, value] of rows) {
+      if (store === 'meta' && key === 'rev') this.#rev = value as number;
+      if (store === 'queue') this.#queue.set(key as number, value as Entry);
+      if (store === 'copy') this.#copy.set((value as Entry).id, value as Entry);
+    }
+    return { ok: null };
+  }
+
+  act(_now: number, _offset: number, intent: unknown): Result<Acted> {
+    const bad = this.#bad();
+    if (bad) return bad;
+    const entry = intent as Entry;
+    if (entry.text === '') return { refusal: { code: 'empty', field: 'text', text: 'nothing was written' } };
+    const key = Math.max(0, ...this.#queue.keys()) + 1;
+    const change = this.#change({ put: [['queue', key, entry], ['meta', 'last', entry.id]], del: [], strict: true }, () => this.#queue.set(key, entry));
+    return { ok: { change, done: { made: entry.id, touched: [] } } };
+  }
+
+  settle(no: number, outcome: Outcome): Result<Settled> {
+    if (this.#pending?.no !== no) return { fault: `settle: ${no} is not the pending change` };
+    this.settled.push(outcome);
+    if (outcome === 'done') {
+      this.#pending.apply();
+      this.#rev++;
+    } else {
+      this.#needsLoad = true;
+    }
+    this.#pending = null;
+    return { ok: null };
+  }
+
+  request(_now: number, maxBytes: number): Result<Requested | null> {
+    const bad = this.#bad();
+    if (bad) return bad;
+    this.asked.push(maxBytes);
+    return { ok: { ticket: ++this.#ticket, body: JSON.stringify([...this.#queue.values()]) } };
+  }
+  readonly asked: number[] = [];
+
+  /** An answer of 200 takes every queued entry into the copy, in one change. */
+  answer(_now: number, ticket: number, status: number, body: string): Result<Answered> {
+    const bad = this.#bad();
+    if (bad) return bad;
+    this.heard.push({ status, body });
+    const next = this.nexts.shift() ?? { go: 'idle' };
+    if (ticket !== this.#ticket || status !== 200) return { ok: { change: null, next } };
+    const taken = [...this.#queue];
+    const change = this.#change(
+      { put: taken.map(([, entry]) => ['copy', ['pour', entry.id], entry]), del: taken.map(([key]) => ['queue', key]), strict: false },
+      () => {
+        for (const [key, entry] of taken) {
+          this.#queue.delete(key);
+          this.#copy.set(entry.id, entry);
+        }
+      },
+    );
+    return { ok: { change, next } };
+  }
+
+  read(): Result<{ texts: string[]; queued: number }> {
+    if (!this.#ready) return { fault: 'not ready' };
+    return { ok: { texts: [...this.#copy.values(), ...this.#queue.values()].map((e) => e.text).sort(), queued: this.#queue.size } };
+  }
+
+  #bad(): { fault: string } | null {
+    if (!this.#ready) return { fault: 'not ready' };
+    if (this.#pending) return { fault: 'a change is not settled yet' };
+    if (this.#needsLoad) return { fault: 'must be loaded again' };
+    return null;
+  }
+
+  #change(rows: Pick<Change, 'put' | 'del' | 'strict'>, apply: () => void): Change {
+    const no = ++this.#no;
+    this.#pending = { no, apply };
+    return { no, rev: this.#rev, ...rows };
+  }
+}
