@@ -323,9 +323,10 @@ func (g *glass) settle() {
 				g.amount[k] = g.amount[k] && l.none(kind(k))
 			}
 		case ignored:
-			// salt to taste changes nothing; honey to taste is sugar without a figure
+			// Salt to taste changes nothing and honey to taste is sugar without a figure; so is a sugar cube that nobody
+			// has described.
 			for k := range g.amount {
-				g.amount[k] = g.amount[k] && (!l.known[k] || l.none(kind(k)))
+				g.amount[k] = g.amount[k] && (l.none(kind(k)) || !l.known[k] && l.open == journal.ToTaste)
 			}
 		case counted:
 			for k := range g.amount {

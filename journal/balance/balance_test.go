@@ -391,15 +391,27 @@ func TestOpenAmounts(t *testing.T) {
 func TestWithoutAnAmountAndWithoutAlcoholIsNoMatter(t *testing.T) {
 	salt := open(journal.ToTaste, part("salt", 0, 0, 0, 0))
 	mint := open(journal.Measured, part("mint leaves", 0, 0, 0, 0))
-	mint.Content.Sugar = unit.Maybe[unit.Band[unit.Concentration]]{}
 	without := estimated(made(journal.Shaken, part("rum", 60, 40, 0, 0), part("lime", 20, 0, 17, 60)))
 	with := estimated(made(journal.Shaken, part("rum", 60, 40, 0, 0), part("lime", 20, 0, 17, 60), salt, mint))
 	require.Equal(t, without.After, with.After)
-	require.Equal(t, []string{"part_not_counted mint leaves"}, codes(with))
+	require.Empty(t, with.Remarks)
 
 	honey := estimated(made(journal.Shaken, part("rum", 60, 40, 0, 0), open(journal.ToTaste, part("honey", 0, 0, 1177, 3))))
 	require.True(t, honey.After.Sugar.AtLeast, "honey to taste is sugar without a figure")
 	require.True(t, honey.After.Strength.Known)
+
+	cube := open(journal.Measured, part("sugar cube", 0, 0, 0, 0))
+	cube.Content.Sugar = unit.Maybe[unit.Band[unit.Concentration]]{}
+	r := estimated(made(journal.Built, part("rye whiskey", 60, 45, 0, 0), cube))
+	require.Equal(t, []string{"part_not_counted sugar cube"}, codes(r))
+	require.True(t, r.After.Sugar.AtLeast, "unknown is never zero")
+	require.True(t, r.After.Acid.Known)
+	require.True(t, r.After.Strength.Known, "a cube is no volume")
+	salt.Content = journal.Content{}
+	r = estimated(made(journal.Built, part("rye whiskey", 60, 45, 0, 0), salt))
+	require.Equal(t, []string{"part_not_counted salt"}, codes(r))
+	require.True(t, r.After.Sugar.Known, "to taste is too little to matter")
+	require.True(t, r.After.Ethanol.Known)
 }
 
 // TestRinse holds that a rinse counts for what stays in the glass.
@@ -473,7 +485,7 @@ func TestBandsAddInQuadrature(t *testing.T) {
 	require.InDelta(t, 40, r.After.Strength.Value, 1e-9)
 	require.InDelta(t, 35, r.After.Strength.Low, 1e-9, "3 and 4 down are 5")
 	require.InDelta(t, 43, r.After.Strength.High, 1e-9, "up only the first moves")
-	require.InDelta(t, 3*math.Sqrt(1), r.After.Ethanol.High-40, 1e-9)
+	require.InDelta(t, 3, r.After.Ethanol.High-40, 1e-9)
 }
 
 // TestStrengthMovesTheMelt says that a stronger spirit also takes up more water, so its band is narrower after ice.

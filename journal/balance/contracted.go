@@ -59,7 +59,7 @@ func (r Result) Contracted() (Contracted, bool) {
 	side := func(volume, strength Figure, waterGrams float64) (Figure, Figure) {
 		ml, _ := ethanol.MixMasses(alcoholGrams, waterGrams)
 		ml += solutes
-		return volume.movedTo(ml), strength.movedTo(alcoholGrams / float64(ethanol.Pure) * 1000 / ml * 100)
+		return volume.movedTo(ml), strength.movedTo(float64(alcoholGrams / float64(ethanol.Pure) * 1000 / ml * 100))
 	}
 	var c Contracted
 	c.BeforeVolume, c.BeforeStrength = side(r.Before.Volume, r.Before.Strength, waterGrams)

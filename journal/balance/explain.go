@@ -100,7 +100,7 @@ func (c *Contribution) fill(l line, k kind, concPer, amountPer float64, concDeci
 		byConcentration := (concentration - conc.value) * v.value
 		return math.Sqrt(float64(byVolume*byVolume) + float64(byConcentration*byConcentration))
 	}
-	value := v.value * conc.value
+	value := float64(v.value * conc.value)
 	c.Amount = asFigure(input{value, max(0, value-side(v.low, conc.low)), value + side(v.high, conc.high)}, amountPer, amountDecimals)
 }
 

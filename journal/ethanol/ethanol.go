@@ -106,7 +106,7 @@ func horner(c []float64, x float64) float64 {
 // FreezingPoint gives the temperature at which the first ice forms. Beyond 32 % of mass it gives the last row's, which
 // is below anything the density formula covers.
 func FreezingPoint(p ByMass) Celsius {
-	percent := 100 * float64(p)
+	percent := float64(100 * float64(p))
 	rows := tableFreezing[:]
 	for i := 1; i < len(rows); i++ {
 		if a, b := rows[i-1], rows[i]; percent <= b.massPercent {

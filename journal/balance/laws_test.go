@@ -1,0 +1,286 @@
+package balance_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"fairmeasure/journal"
+	"fairmeasure/journal/balance"
+	"fairmeasure/journal/dilution"
+	"fairmeasure/journal/unit"
+)
+
+var methods = []journal.Method{
+	journal.Stirred, journal.Shaken, journal.Built, journal.Long, journal.Thrown, journal.Swizzled, journal.Flash,
+	journal.Blended, journal.Whipped, journal.Dry, journal.Freezer, journal.Neat, journal.Carbonated, "", "other",
+}
+
+// drawBand draws a band from 0 to most, often exact and sometimes unknown.
+func drawBand[T ~int64](r *rapid.T, label string, least, most int64) unit.Maybe[unit.Band[T]] {
+	draw := func() T { return T(rapid.Int64Range(least, most).Draw(r, label)) }
+	switch rapid.IntRange(0, 5).Draw(r, label+" how") {
+	case 0:
+		return unit.Maybe[unit.Band[T]]{}
+	case 1, 2:
+		return exact(draw())
+	}
+	low, value, high := draw(), draw(), draw()
+	return band(max(min(low, value), min(max(low, value), high)), min(low, value, high), max(low, value, high))
+}
+
+var sensiblePart = rapid.Custom(func(r *rapid.T) journal.Part {
+	return journal.Part{
+		Name:   "part",
+		Open:   rapid.SampledFrom([]journal.Open{journal.Measured, journal.Measured, journal.Top, journal.Rinse, journal.Float, journal.ToTaste}).Draw(r, "open"),
+		Volume: drawBand[unit.Volume](r, "volume", 0, 200_000),
+		Content: journal.Content{
+			Strength: drawBand[unit.Strength](r, "strength", 0, 10_000),
+			Sugar:    drawBand[unit.Concentration](r, "sugar", 0, 1_200_000),
+			Acid:     drawBand[unit.Concentration](r, "acid", 0, 100_000),
+		},
+	}
+})
+
+// wildPart draws anything the types can hold.
+var wildPart = rapid.Custom(func(r *rapid.T) journal.Part {
+	p := sensiblePart.Draw(r, "sensible")
+	wild := rapid.Int64()
+	p.Volume = unit.Maybe[unit.Band[unit.Volume]]{
+		Known: rapid.Bool().Draw(r, "volume known"),
+		Value: unit.Band[unit.Volume]{Value: unit.Volume(wild.Draw(r, "v")), Low: unit.Volume(wild.Draw(r, "v low")), High: unit.Volume(wild.Draw(r, "v high"))},
+	}
+	p.Content.Strength = unit.Maybe[unit.Band[unit.Strength]]{
+		Known: rapid.Bool().Draw(r, "strength known"),
+		Value: unit.Band[unit.Strength]{Value: unit.Strength(wild.Draw(r, "s")), Low: unit.Strength(wild.Draw(r, "s low")), High: unit.Strength(wild.Draw(r, "s high"))},
+	}
+	p.Content.Sugar = unit.Maybe[unit.Band[unit.Concentration]]{Known: true, Value: unit.Exact(unit.Concentration(wild.Draw(r, "sugar")))}
+	return p
+})
+
+func drawMade(r *rapid.T, one *rapid.Generator[journal.Part]) journal.Made {
+	return journal.Made{Method: rapid.SampledFrom(methods).Draw(r, "method"), Parts: rapid.SliceOfN(one, 0, 6).Draw(r, "parts")}
+}
+
+func drawWater(r *rapid.T) dilution.Water {
+	if rapid.Bool().Draw(r, "measured") {
+		return dilution.Water{}
+	}
+	w, err := dilution.Poured(unit.Volume(rapid.Int64Range(0, 200_000).Draw(r, "water")))
+	require.NoError(r, err)
+	return w
+}
+
+func all(r balance.Result) []balance.Figure {
+	out := []balance.Figure{r.Dilution.Water, r.Dilution.OfStart, r.Dilution.OfFinal, r.AlcoholGrams(0.789)}
+	for _, f := range []balance.Figures{r.Before, r.After} {
+		out = append(out, f.Volume, f.Strength, f.Ethanol, f.Sugar, f.Acid, f.SugarGrams, f.AcidGrams, f.SugarToAcid)
+	}
+	return out
+}
+
+func sound(r *rapid.T, f balance.Figure) {
+	for _, x := range []float64{f.Value, f.Low, f.High} {
+		require.False(r, math.IsNaN(x) || math.IsInf(x, 0), "%+v", f)
+		require.GreaterOrEqual(r, x, 0.0)
+	}
+	states := 0
+	for _, state := range []bool{f.Known, f.AtLeast, f.Between} {
+		if state {
+			states++
+		}
+	}
+	require.LessOrEqual(r, states, 1, "%+v", f)
+	switch {
+	case f.Known || f.AtLeast:
+		require.True(r, f.Low <= f.Value && f.Value <= f.High, "%+v", f)
+	case f.Between:
+		require.True(r, f.Low <= f.High && f.Value == 0, "%+v", f)
+	default:
+		require.Equal(r, balance.Figure{Decimals: f.Decimals}, f)
+	}
+}
+
+func TestBandHoldsItsValueAndNothingIsNaN(t *testing.T) {
+	check := func(one *rapid.Generator[journal.Part]) func(r *rapid.T) {
+		return func(r *rapid.T) {
+			m := drawMade(r, one)
+			result := balance.Of(m, drawWater(r))
+			for _, f := range all(result) {
+				sound(r, f)
+				sound(r, f.Rounded())
+			}
+			require.LessOrEqual(r, result.Before.Strength.High, 100.0)
+			require.LessOrEqual(r, result.After.Strength.High, 100.0)
+			for _, q := range []balance.Quantity{balance.OfVolume, balance.OfAlcohol, balance.OfSugar, balance.OfAcid} {
+				for _, c := range result.Explain(q) {
+					sound(r, c.Volume)
+					sound(r, c.Concentration)
+					sound(r, c.Amount)
+				}
+			}
+			if c, ok := result.Contracted(); ok {
+				for _, f := range []balance.Figure{c.BeforeVolume, c.BeforeStrength, c.AfterVolume, c.AfterStrength} {
+					sound(r, f)
+				}
+			}
+		}
+	}
+	t.Run("sensible", func(t *testing.T) { rapid.Check(t, check(sensiblePart)) })
+	t.Run("wild", func(t *testing.T) { rapid.Check(t, check(wildPart)) })
+}
+
+func TestMoreOfALineNeverLessAlcohol(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		m := drawMade(r, sensiblePart)
+		if len(m.Parts) == 0 {
+			return
+		}
+		water := drawWater(r)
+		less := balance.Of(m, water)
+		more := journal.Made{Method: m.Method, Parts: append([]journal.Part(nil), m.Parts...)}
+		p := &more.Parts[rapid.IntRange(0, len(m.Parts)-1).Draw(r, "which")]
+		by := unit.Volume(rapid.Int64Range(0, 100_000).Draw(r, "by"))
+		if !p.Volume.Known {
+			if p.Open == journal.Rinse {
+				return // a rinse without a figure counts already; a figure may well be less
+			}
+			p.Volume = exact(by)
+		}
+		v := &p.Volume.Value
+		v.Value, v.Low, v.High = v.Value+by, v.Low+by, v.High+by
+		after := balance.Of(more, water)
+		require.GreaterOrEqual(r, after.Before.Ethanol.Value, less.Before.Ethanol.Value)
+		require.GreaterOrEqual(r, after.Before.SugarGrams.Value, less.Before.SugarGrams.Value)
+		require.GreaterOrEqual(r, after.Before.Volume.Value, less.Before.Volume.Value)
+	})
+}
+
+func TestAnUnknownStrengthNeverLowersATotal(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		m := drawMade(r, sensiblePart)
+		water := drawWater(r)
+		without := balance.Of(m, water)
+		mystery := sensiblePart.Draw(r, "mystery")
+		mystery.Content.Strength = unit.Maybe[unit.Band[unit.Strength]]{}
+		with := balance.Of(journal.Made{Method: m.Method, Parts: append(append([]journal.Part(nil), m.Parts...), mystery)}, water)
+		require.Equal(r, without.Before.Ethanol.Value, with.Before.Ethanol.Value)
+		if mystery.Open != journal.ToTaste && mystery.Open != journal.Rinse && (!mystery.Volume.Known || mystery.Volume.Value.High > 0) {
+			require.True(r, with.Before.Ethanol.AtLeast, "and it says that there is more")
+		}
+		// forgetting a strength that was known never claims a known total
+		if len(m.Parts) > 0 {
+			forgotten := journal.Made{Method: m.Method, Parts: append([]journal.Part(nil), m.Parts...)}
+			p := &forgotten.Parts[rapid.IntRange(0, len(m.Parts)-1).Draw(r, "which")]
+			p.Content.Strength = unit.Maybe[unit.Band[unit.Strength]]{}
+			again := balance.Of(forgotten, water)
+			require.True(r, again.Before.Ethanol.AtLeast || again.Before.Ethanol.Value == without.Before.Ethanol.Value)
+		}
+	})
+}
+
+// exactMade draws a drink with nothing unknown and nothing in doubt.
+func exactMade(r *rapid.T) journal.Made {
+	one := rapid.Custom(func(r *rapid.T) journal.Part {
+		return journal.Part{
+			Name:   "part",
+			Volume: exact(unit.Volume(rapid.Int64Range(1, 200_000).Draw(r, "volume"))),
+			Content: journal.Content{
+				Strength: exact(unit.Strength(rapid.Int64Range(0, 10_000).Draw(r, "strength"))),
+				Sugar:    exact(unit.Concentration(rapid.Int64Range(0, 900_000).Draw(r, "sugar"))),
+				Acid:     exact(unit.Concentration(rapid.Int64Range(0, 100_000).Draw(r, "acid"))),
+			},
+		}
+	})
+	return journal.Made{Method: rapid.SampledFrom(methods[:13]).Draw(r, "method"), Parts: rapid.SliceOfN(one, 1, 6).Draw(r, "parts")}
+}
+
+func TestScalingKeepsConcentrations(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		m := exactMade(r)
+		by := rapid.Int64Range(1, 40).Draw(r, "by")
+		big := journal.Made{Method: m.Method, Parts: append([]journal.Part(nil), m.Parts...)}
+		for i := range big.Parts {
+			v := big.Parts[i].Volume.Value.Value
+			big.Parts[i].Volume = exact(v * unit.Volume(by))
+		}
+		one, many := balance.Of(m, dilution.Water{}), balance.Of(big, dilution.Water{})
+		for _, pair := range [][2]balance.Figure{
+			{one.Before.Strength, many.Before.Strength}, {one.After.Strength, many.After.Strength},
+			{one.Before.Sugar, many.Before.Sugar}, {one.After.Sugar, many.After.Sugar},
+			{one.Before.Acid, many.Before.Acid}, {one.After.Acid, many.After.Acid},
+			{one.Before.SugarToAcid, many.Before.SugarToAcid}, {one.Dilution.OfStart, many.Dilution.OfStart},
+		} {
+			require.Equal(r, pair[0].Known, pair[1].Known)
+			require.InEpsilon(r, 1+pair[0].Value, 1+pair[1].Value, 1e-9)
+			require.InEpsilon(r, 1+pair[0].Low, 1+pair[1].Low, 1e-9)
+			require.InEpsilon(r, 1+pair[0].High, 1+pair[1].High, 1e-9)
+		}
+		require.InEpsilon(r, one.After.Volume.Value*float64(by), many.After.Volume.Value, 1e-9)
+	})
+}
+
+func TestDilutionConserves(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		m := exactMade(r)
+		result := balance.Of(m, drawWater(r))
+		require.Equal(r, result.Before.Ethanol, result.After.Ethanol)
+		require.Equal(r, result.Before.SugarGrams, result.After.SugarGrams)
+		require.Equal(r, result.Before.AcidGrams, result.After.AcidGrams)
+		require.Equal(r, result.Before.SugarToAcid, result.After.SugarToAcid)
+		volume := result.After.Volume.Value
+		require.InDelta(r, result.Before.Volume.Value+result.Dilution.Water.Value, volume, 1e-9)
+		require.InDelta(r, result.After.Ethanol.Value, volume*result.After.Strength.Value/100, 1e-9)
+		require.InDelta(r, result.After.SugarGrams.Value, volume*result.After.Sugar.Value/100, 1e-9)
+		require.InDelta(r, result.After.AcidGrams.Value, volume*result.After.Acid.Value/100, 1e-9)
+		require.LessOrEqual(r, result.After.Strength.Value, result.Before.Strength.Value)
+	})
+}
+
+// TestBetweenHoldsForEveryAmount fills in an open top or float and finds the strength where it was said to lie.
+func TestBetweenHoldsForEveryAmount(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		m := exactMade(r)
+		top := exactMade(r).Parts[0]
+		top.Open = rapid.SampledFrom([]journal.Open{journal.Top, journal.Float}).Draw(r, "open")
+		filled := journal.Made{Method: m.Method, Parts: append(append([]journal.Part(nil), m.Parts...), top)}
+		left := journal.Made{Method: m.Method, Parts: append([]journal.Part(nil), filled.Parts...)}
+		left.Parts[len(left.Parts)-1].Volume = unit.Maybe[unit.Band[unit.Volume]]{}
+		water := drawWater(r)
+		a, b := balance.Of(left, water), balance.Of(filled, water)
+		for _, pair := range [][2]balance.Figure{
+			{a.Before.Strength, b.Before.Strength}, {a.After.Strength, b.After.Strength},
+			{a.Before.Sugar, b.Before.Sugar}, {a.After.Sugar, b.After.Sugar}, {a.After.Acid, b.After.Acid},
+		} {
+			require.True(r, pair[0].Between)
+			require.GreaterOrEqual(r, pair[1].Value, pair[0].Low-1e-9)
+			require.LessOrEqual(r, pair[1].Value, pair[0].High+1e-9)
+		}
+		require.True(r, a.After.Volume.AtLeast)
+		require.LessOrEqual(r, a.After.Volume.Value, b.After.Volume.Value)
+	})
+}
+
+func TestTheOrderOfPartsDoesNotMatter(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		m := drawMade(r, sensiblePart)
+		water := drawWater(r)
+		turned := journal.Made{Method: m.Method, Parts: rapid.Permutation(m.Parts).Draw(r, "turned")}
+		a, b := all(balance.Of(m, water)), all(balance.Of(turned, water))
+		for i := range a {
+			require.Equal(r, a[i].Value, b[i].Value, "sums of whole numbers are exact")
+			require.InEpsilon(r, 1+a[i].Low, 1+b[i].Low, 1e-9)
+			require.InEpsilon(r, 1+a[i].High, 1+b[i].High, 1e-9)
+		}
+	})
+}
+
+func TestTheSameAgainIsTheSame(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		m := drawMade(r, sensiblePart)
+		water := drawWater(r)
+		require.Equal(r, balance.Of(m, water), balance.Of(m, water))
+	})
+}
