@@ -144,10 +144,14 @@ func (l Line) Calls() string {
 	return l.Name
 }
 
-// Dry says that the line adds nothing to the volume of the glass that is counted here: leaves, a pinch of salt. Grams,
-// a sugar cube and parts are not dry: their volume is unknown, not nothing.
+// Dry says that the line adds nothing to the volume of the glass that is counted here: leaves, a pinch of salt. Sugar by
+// the spoon or cube, grams and parts are not dry: their volume is unknown, not nothing.
 func (l Line) Dry() bool {
-	return (l.Unit == Piece || l.Unit == Pinch) && !l.Volume.Known
+	if l.Volume.Known || l.Open == journal.Top || l.Open == journal.Float {
+		return false
+	}
+	dry, sweet := solid(l.Name)
+	return (l.Unit == Piece || l.Unit == Pinch || dry) && !sweet
 }
 
 // Part is the line as it goes into a glass, with nothing known of the ingredient but a typed strength.

@@ -12,12 +12,43 @@ import (
 // Read reads one typed line. A line such as "equal parts gin, sweet vermouth" gives several; each of them then has what
 // it would have been typed as alone in Typed.
 //
-// Every refusal is a *journal.Refusal on the field "typed".
+// Every refusal is a *journal.Refusal on the field "typed". A line that would not read the same once printed is
+// refused as unreadable: it says two things at once, such as two amounts.
 func Read(text string, opt Options) ([]Line, error) {
 	opt, err := opt.settled()
 	if err != nil {
 		return nil, err
 	}
+	lines, err := read(text, opt)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range lines {
+		if n := utf8.RuneCountInString(Print(l)); n > MaxLength {
+			return nil, refuse("too_long", "expected a line of at most %d characters, got %d once written plainly", MaxLength, n)
+		}
+		if !l.readsAgain(opt) {
+			return nil, refuse("unreadable", "expected one amount and one name, got “%s”", clip(l.Typed))
+		}
+	}
+	return lines, nil
+}
+
+// readsAgain says whether the line, printed and read, is the same.
+func (l Line) readsAgain(opt Options) bool {
+	if l.OunceKind != "" {
+		opt.OunceKind = l.OunceKind
+	}
+	lines, err := read(Print(l), opt)
+	if err != nil || len(lines) != 1 {
+		return false
+	}
+	a := lines[0]
+	return a.Qty == l.Qty && a.QtyHigh == l.QtyHigh && a.Unit == l.Unit && a.OunceKind == l.OunceKind && a.Volume == l.Volume && a.Open == l.Open &&
+		a.Name == l.Name && a.Form == l.Form && a.Note == l.Note && a.Strength == l.Strength && a.Estimate == l.Estimate
+}
+
+func read(text string, opt Options) ([]Line, error) {
 	typed, err := clean(text)
 	if err != nil {
 		return nil, err
@@ -292,6 +323,12 @@ func parse(s string, opt Options) (Line, error) {
 	if strings.IndexFunc(l.Name, unicode.IsLetter) < 0 {
 		return Line{}, refuse("no_name", "expected the name of an ingredient after the amount, got “%s”", clip(s))
 	}
+	if iced(l.Name) {
+		return Line{}, refuse("ice", "expected an ingredient, got “%s”: ice melts by method and has its own place beside the lines", clip(l.Name))
+	}
+	if err := oneAmount(l.Name); err != nil {
+		return Line{}, err
+	}
 	if measured(l.Unit) && juiced(l.Name) {
 		l.Form, l.Assumed = Juice, append(l.Assumed, AssumedForm)
 	}
@@ -299,6 +336,23 @@ func parse(s string, opt Options) (Line, error) {
 		return Line{}, err
 	}
 	return l, nil
+}
+
+// oneAmount refuses a name that holds an amount of something more: "2 oz gin 2 oz vermouth".
+func oneAmount(name string) error {
+	for i := 0; i < len(name); i++ {
+		if i > 0 && name[i-1] != ' ' {
+			continue
+		}
+		n, ok, err := cutNumber(name[i:])
+		if err != nil || !ok {
+			continue
+		}
+		if u, _, _, ok := cutUnit(strings.TrimLeft(n.rest, " ")); ok && measured(u) {
+			return refuse("two_amounts", "expected one amount to a line, got “%s” as well", clip(name[i:]))
+		}
+	}
+	return nil
 }
 
 func trimName(s string) string {
@@ -373,7 +427,7 @@ func cutOpen(s string) (journal.Open, string) {
 		phrase string
 	}{
 		{journal.Top, "to top up|to top off|to top|to fill|auffuellen|aufgiessen|zum auffuellen"},
-		{journal.Rinse, "rinse|ausspuelen|ausschwenken"},
+		{journal.Rinse, "to rinse|rinse|zum ausspuelen|ausspuelen|ausschwenken"},
 		{journal.Float, "float|floated"},
 		{journal.ToTaste, "to taste|nach geschmack"},
 	}
@@ -411,6 +465,12 @@ func cutOpen(s string) (journal.Open, string) {
 func (l *Line) amount(s string) (string, error) {
 	if name, ok, err := l.juiceOf(s); ok || err != nil {
 		return name, err
+	}
+	some, _ := cutWord(s, "a")
+	some, _ = cutWord(some, "ein")
+	switch w, _ := word(some); w {
+	case "few", "couple", "several", "some", "paar", "einige", "etwas":
+		return "", refuse("no_amount", "expected a number, got “%s”", clip(s))
 	}
 	start := s
 	s = l.about(s)
@@ -661,13 +721,15 @@ func (l *Line) counted(rest string, n number) (string, error) {
 		l.Assumed = append(l.Assumed, AssumedUnit)
 		return fruit, nil
 	}
-	if cube, ok := cutLast(rest, "cube"); ok && fold(cube) == "sugar" {
-		l.Unit = Cube
-		return cube, nil
+	for _, end := range []string{"cube", "cubes"} {
+		if cube, ok := cutLast(rest, end); ok && head(cube) == "sugar" {
+			l.Unit = Cube
+			return cube, nil
+		}
 	}
-	if cube, ok := cutLast(rest, "cubes"); ok && fold(cube) == "sugar" {
+	if w == "zuckerwuerfel" || w == "wuerfelzucker" {
 		l.Unit = Cube
-		return cube, nil
+		return rest, nil
 	}
 	if name, _, _, err := cutStrength(rest); err == nil && liquid(name) {
 		return "", refuse("no_unit", "expected a unit such as ml or oz between %s and “%s”", clip(n.text), clip(rest))

@@ -50,9 +50,9 @@ func TestReadAmountsAndNames(t *testing.T) {
 		{"2 BL Honig", 2, "barspoon", 10, "Honig"},
 		{"1 Barlöffel Honig", 1, "barspoon", 5, "Honig"},
 		{"1 Barlo\u0308ffel Honig", 1, "barspoon", 5, "Honig"},
-		{"1 TL Zucker", 1, "teaspoon", 5, "Zucker"},
-		{"1 EL Zucker", 1, "tablespoon", 15, "Zucker"},
-		{"1 tsp sugar", 1, "teaspoon", 5, "sugar"},
+		{"1 TL Zucker", 1, "teaspoon", 0, "Zucker"},
+		{"1 EL Honig", 1, "tablespoon", 15, "Honig"},
+		{"1 tsp honey", 1, "teaspoon", 5, "honey"},
 		{"2 Spritzer Orangenbitter", 2, "dash", 1.8, "Orangenbitter"},
 		{"3 Tropfen Salzlösung", 3, "drop", 0.15, "Salzlösung"},
 		{"1 Schuss Soda", 1, "splash", 7.5, "Soda"},
@@ -63,6 +63,9 @@ func TestReadAmountsAndNames(t *testing.T) {
 		{"1 part gin", 1, "part", 0, "gin"},
 		{"5 g salt", 5, "g", 0, "salt"},
 		{"1 sugar cube", 1, "cube", 0, "sugar"},
+		{"1 brown sugar cube", 1, "cube", 0, "brown sugar"},
+		{"2 Zuckerwürfel", 2, "cube", 0, "Zuckerwürfel"},
+		{"1 slice cucumber", 1, "piece", 0, "slice cucumber"},
 		{"1 pinch salt", 1, "pinch", 0, "salt"},
 		{"3 mint leaves", 3, "piece", 0, "mint leaves"},
 		{"3 kumquats", 3, "piece", 0, "kumquats"},
@@ -193,6 +196,8 @@ func TestReadStrengths(t *testing.T) {
 		{"0 % vol aperitif 30 ml", 0, "aperitif", ""},
 		{"45 ml gin (44 %)", -1, "gin", "44 %"},
 		{"45 ml gin (44 %), 41 %", 4100, "gin", "44 %"},
+		{"45 ml tequila (100 % agave), 38 %", 3800, "tequila", "100 % agave"},
+		{"45 ml tequila 100% agave", -1, "tequila", "100% agave"},
 		{"3 drops saline 20%", -1, "saline", "20%"},
 		{"30 ml cream 35 % fat", -1, "cream", "35 % fat"},
 		{"30 ml cream, 35%", -1, "cream", "35%"},
@@ -291,6 +296,11 @@ func TestRefusals(t *testing.T) {
 		{"1/0 oz gin", "unclear_number", "fraction"},
 		{"11⁄2 oz gin", "unclear_number", "1 1/2"},
 		{"equal parts", "no_name", ""},
+		{"2 oz gin 2 oz vermouth", "two_amounts", "2 oz vermouth"},
+		{"1 part gin to 2 parts tonic", "two_amounts", ""},
+		{"a few dashes bitters", "no_amount", "few"},
+		{"1 cup crushed ice", "ice", "crushed ice"},
+		{"3 ice cubes", "ice", ""},
 		{"top with", "no_name", ""},
 	} {
 		t.Run(clipName(c.typed), func(t *testing.T) {
@@ -365,6 +375,10 @@ func TestPartAndDry(t *testing.T) {
 	require.True(t, read1(t, "3 mint leaves", line.Options{}).Dry())
 	require.False(t, read1(t, "1 egg white", line.Options{}).Dry())
 	require.False(t, read1(t, "15 g honey", line.Options{}).Dry())
+	require.True(t, read1(t, "1 barspoon salt", line.Options{}).Dry())
+	require.False(t, read1(t, "1 tsp sugar", line.Options{}).Dry(), "its sugar is unknown, not nothing")
+	require.False(t, read1(t, "1 sugar cube", line.Options{}).Dry())
+	require.False(t, read1(t, "top with soda", line.Options{}).Dry())
 }
 
 // examples are lines of every shape; the laws below start from them.

@@ -44,7 +44,7 @@ func cutStrength(name string) (rest string, s unit.Maybe[unit.Strength], note st
 			break
 		}
 		text := strings.TrimSpace(rest[start:end])
-		if m == other || m == percent && sober(without(rest, start, end)) {
+		if m == other || m == percent && (q == 100*One || sober(without(rest, start, end))) { // "100 % agave"
 			if note != "" {
 				note += "; "
 			}
@@ -182,7 +182,7 @@ func cutMark(s string) (mark, string) {
 		for {
 			w, rest := word(strings.TrimLeft(after, " ./"))
 			switch w {
-			case "fat", "fett", "sugar", "zucker", "salt", "salz", "acid", "saeure", "brix", "cocoa", "kakao", "w", "m":
+			case "fat", "fett", "sugar", "zucker", "salt", "salz", "acid", "saeure", "brix", "cocoa", "kakao", "agave", "fruit", "frucht", "w", "m":
 				if m != percent {
 					return m, after
 				}

@@ -120,7 +120,7 @@ func (l *Line) measure(opt Options) error {
 		l.Volume, l.Estimate = unit.Known(One.band(sizeRinse)), true
 		return nil
 	}
-	if !ok {
+	if dry, _ := solid(l.Name); !ok || dry {
 		l.Estimate = l.assumed(AssumedAmount)
 		return nil
 	}

@@ -193,7 +193,7 @@ func vague(w string) bool {
 		"glass", "glasses", "glas", "glaeser", "mug", "mugs", "can", "cans", "dose", "bottle", "bottles", "flasche", "flaschen",
 		"spoon", "spoons", "loeffel", "spoonful", "spoonfuls", "capful", "capfuls", "cap", "caps", "handful", "handfuls",
 		"handvoll", "squeeze", "squeezes", "squirt", "squirts", "spray", "sprays", "pump", "pumps", "dram", "drams", "pint",
-		"pints", "quart", "gallon", "schluck", "glucks", "cm", "mm", "inch", "zoll", "bit", "bits", "kg", "mg", "lb", "lbs":
+		"pints", "quart", "gallon", "schluck", "glucks", "cm", "mm", "inch", "zoll", "bit", "bits", "scoop", "scoops", "kg", "mg", "lb", "lbs":
 		return true
 	}
 	return false
@@ -267,17 +267,49 @@ func countable(name string) bool {
 	if _, ok := countedSize(name); ok || single(name) || juiced(name) {
 		return true
 	}
-	name, _, _ = strings.Cut(fold(name), " of ")
-	switch h := head(name); h {
+	for part := range strings.FieldsFuncSeq(fold(name), func(r rune) bool { return !letter(r) }) {
+		if counted(part) {
+			return true
+		}
+	}
+	return false
+}
+
+func counted(w string) bool {
+	switch w {
+	case "slice", "sprig", "leaf", "wedge", "wheel", "stick", "strip", "zweig", "scheibe", "blatt":
+		return true
 	case "leaves", "sprigs", "wedges", "slices", "twists", "peels", "zests", "wheels", "sticks", "pods", "cherries", "olives",
 		"berries", "raspberries", "blackberries", "strawberries", "blueberries", "grapes", "cubes", "coins", "chunks", "cloves",
 		"beans", "seeds", "peppercorns", "flowers", "ribbons", "strips", "halves", "rounds", "bags", "figs", "dates", "plums",
 		"peaches", "apricots", "pears", "apples", "zweige", "blaetter", "scheiben", "zesten", "spalten", "kirschen", "oliven",
 		"beeren", "nelken", "bohnen", "rosinen", "raisins", "almonds", "nuts":
 		return true
-	default:
-		return strings.HasSuffix(h, "blaetter") || strings.HasSuffix(h, "beeren") || strings.HasSuffix(h, "zweige")
 	}
+	return strings.HasSuffix(w, "blaetter") || strings.HasSuffix(w, "beeren") || strings.HasSuffix(w, "zweige")
+}
+
+// iced says whether a name is ice.
+func iced(name string) bool {
+	switch n := fold(name); n {
+	case "ice cube", "ice cubes", "eis", "crushed eis":
+		return true
+	default:
+		return head(name) == "ice" || strings.HasSuffix(head(name), "eiswuerfel")
+	}
+}
+
+// solid says whether a name is a dry thing, so that a spoon of it is no volume of liquid; sweet, whether it dissolves
+// into sugar.
+func solid(name string) (ok, sweet bool) {
+	h := head(name)
+	switch h {
+	case "sugar", "zucker", "wuerfelzucker", "zuckerwuerfel":
+		return true, true
+	case "salt", "salz", "pepper", "pfeffer", "nutmeg", "muskat", "cinnamon", "zimt", "powder", "pulver", "cocoa", "kakao", "chilli", "chili":
+		return true, false
+	}
+	return strings.HasSuffix(h, "zucker") || strings.HasSuffix(h, "pulver") || strings.HasSuffix(h, "salz"), strings.HasSuffix(h, "zucker")
 }
 
 // countedSize is the volume of one counted thing, where one is known.
