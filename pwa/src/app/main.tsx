@@ -1,13 +1,19 @@
 import { effect } from '@preact/signals';
 import { Component, type ComponentChildren, render } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
+import { admission, openLink, placeOf } from './admission.ts';
+import { start } from './core-client.ts';
 import { Frame, here } from './frame.tsx';
+import { Pair } from './pair.tsx';
 import { listen, path, type Params } from './router.ts';
 import { type Room, routeOf } from './routes.ts';
+import { follow } from './theme.ts';
+import { watch } from './update.ts';
 import { words } from './words.ts';
 
 /** The page for the current path; a heavy room shows its frame until it has arrived. */
 function Page() {
+  if (admission.value.at !== 'rest') return <Pair />;
   const found = routeOf(path.value);
   if (!found) return <Frame title={words.noPage.title}><p>{words.noPage.text}</p></Frame>;
   const { route, params } = found;
@@ -49,7 +55,11 @@ class Guard extends Component<{ children: ComponentChildren }, { broken: boolean
 
 const root = document.getElementById('app');
 if (root) {
+  follow();
   listen();
+  openLink(placeOf());
+  start();
+  void watch();
   effect(() => { here.value = routeOf(path.value)?.route.room ?? ''; });
   render(<Guard><Page /></Guard>, root);
 }

@@ -1,5 +1,74 @@
+import { useState } from 'preact/hooks';
+import './pair.css';
+import { admission, admit, nameOf, placeOf } from './admission.ts';
 import { Frame } from './frame.tsx';
+import { Mark } from './parts/mark.tsx';
+import { journal } from './state.ts';
+import { words } from './words.ts';
 
+/** Pairing: the code being redeemed, the code to carry into the Home Screen app, or the form to type one. */
 export function Pair() {
-  return <Frame title="Pair this device"><p class="quiet">Not drawn yet.</p></Frame>;
+  const it = admission.value;
+  switch (it.at) {
+    case 'asking':
+      return <Frame title={words.pair.title}><p role="status">{words.pair.asking}</p></Frame>;
+    case 'carry':
+      return <Carry code={it.code} />;
+    case 'refused':
+      return <Form code={it.code} why={it.why} />;
+    case 'rest':
+      return <Form code="" why={null} />;
+  }
+}
+
+function Form({ code, why }: { code: string; why: string | null }) {
+  const [typed, setTyped] = useState(code);
+  const [name, setName] = useState<string>(words.pair.names[nameOf(placeOf())]);
+  const paired = journal.value?.paired;
+  const wrong = why === null ? null : words.pair.refused(why);
+  return (
+    <Frame title={words.pair.title} away="/keeper" act={{ label: words.pair.act, form: 'pair', disabled: typed.trim() === '' }}
+      {...(paired ? { sub: words.pair.already(paired.account) } : {})}>
+      <form id="pair" onSubmit={(event) => {
+        event.preventDefault();
+        void admit(typed, name.trim());
+      }}>
+        <div class="field" data-bad={wrong ? '' : undefined}>
+          <label for="code">{words.pair.code}</label>
+          <input id="code" name="code" value={typed} onInput={(event) => setTyped(event.currentTarget.value)}
+            autocomplete="one-time-code" autocapitalize="characters" spellcheck={false} placeholder="XXXX-XXXX-XXXX"
+            aria-invalid={wrong ? 'true' : undefined} aria-describedby="code-help" />
+          {wrong
+            ? <p class="err" id="code-help" role="alert"><Mark name="look" /><span>{wrong}</span></p>
+            : <p class="quiet" id="code-help">{words.pair.where}</p>}
+        </div>
+        <div class="field">
+          <label for="name">{words.pair.name}</label>
+          <input id="name" name="name" value={name} maxLength={60} onInput={(event) => setName(event.currentTarget.value)} autocomplete="off" />
+        </div>
+      </form>
+    </Frame>
+  );
+}
+
+function Carry({ code }: { code: string }) {
+  const [copied, setCopied] = useState(false);
+  const copy = async () => {
+    try {
+      await navigator.clipboard.writeText(code);
+      setCopied(true);
+    } catch {
+      setCopied(false); // it stands there to be read
+    }
+  };
+  return (
+    <Frame title={words.pair.title}>
+      <section class="part first">
+        <p>{words.pair.carry}</p>
+        <p class="fig one code">{code}</p>
+        <p><button type="button" class="btn" onClick={() => void copy()}>{copied ? words.pair.copied : words.pair.copy}</button></p>
+        <ol class="steps">{words.pair.steps.map((step) => <li key={step}>{step}</li>)}</ol>
+      </section>
+    </Frame>
+  );
 }

@@ -191,6 +191,22 @@ export const words = {
   },
 
   update: { here: 'A new version is here.', when: 'Reload when you are done; drafts are kept.', take: 'Reload' },
+
+  pair: {
+    title: 'Pair this device',
+    code: 'Code',
+    where: 'Twelve letters and digits. The server prints one; it works once and for ten minutes.',
+    name: 'Name of this device',
+    names: { phone: 'Phone', tablet: 'Tablet', laptop: 'Laptop' },
+    act: 'Pair',
+    asking: 'Asking the server to let this device in.',
+    already: (account: string) => `Now signed in to ${account}.`,
+    refused: (code: string): string => pairRefusals[code] ?? 'The server would not let this device in. Ask for a new code and try again.',
+    carry: 'Links open here in the browser, but the app on the Home Screen keeps a store of its own. So type this code there:',
+    copy: 'Copy the code',
+    copied: 'Copied',
+    steps: ['Tap Share, then “Add to Home Screen”.', 'Open Fair Measure from the Home Screen.', 'In Keeper, choose “Pair this device” and enter the code.'],
+  },
 };
 
 const unitWords: Record<string, readonly [string, string]> = {
@@ -207,3 +223,13 @@ const methodWords: Record<string, string> = {
 
 /** The methods in the order a person meets them. */
 export const methods = ['shaken', 'stirred', 'built', 'long', 'thrown', 'swizzled', 'flash', 'blended', 'whipped', 'dry', 'freezer', 'carbonated', 'neat'] as const;
+
+const pairRefusals: Readonly<Record<string, string>> = {
+  '': 'The server did not answer. The code is not used up; try again when there is signal.',
+  code_unreadable: 'That is not a whole code: it has twelve letters and digits, with or without the dashes.',
+  code_unknown: 'This code was never given out, was mistyped, or has been used. Ask for a new one.',
+  code_expired: 'This code is too old. Ask for a new one.',
+  name: 'The name is too long, or has signs that cannot be printed: up to 60 characters.',
+  too_many_tries: 'Too many wrong codes from this address. Wait an hour, then ask for a new one.',
+  busy: 'The server is busy. Wait a moment and try again.',
+};

@@ -19,7 +19,9 @@ class Device {
   answers: (Heard | null)[] = [];
   boots = 0;
   poke: () => void = () => undefined;
+  lost: () => void = () => undefined;
   streams = 0;
+  opened = 0;
   now = 1_790_000_000_000;
   carrier!: Carrier;
   disk!: JournalDb;
@@ -42,9 +44,11 @@ class Device {
         device.sent.push(body);
         return device.answers.length > 0 ? (device.answers.shift() ?? null) : ok();
       },
-      pokes: (poke) => {
+      pokes: (poke, lost) => {
         device.streams++;
+        device.opened++;
         device.poke = poke;
+        device.lost = lost;
         return () => void device.streams--;
       },
       after: (ms, run) => {
@@ -323,6 +327,37 @@ describe('the exchange', () => {
     await device.pass(1);
     expect(device.sent.length).toBe(2);
     expect(device.state).toMatchObject({ state: 'synced', unsent: 0, code: null });
+  });
+
+  it('opens the stream of pokes with the first answer, and again when it was lost', async () => {
+    const device = await Device.start(fresh());
+    expect(device.streams).toBe(0);
+    await device.pass(1);
+    expect([device.streams, device.opened]).toEqual([1, 1]);
+    for (const [wait, opened] of [[2_000, 2], [4_000, 3]] as const) {
+      device.lost();
+      await device.pass(wait - 1);
+      expect(device.streams).toBe(0);
+      await device.pass(1);
+      expect([device.streams, device.opened]).toEqual([1, opened]);
+    }
+    device.poke();
+    await device.pass(1);
+    device.lost();
+    await device.pass(2_000);
+    expect(device.opened).toBe(4);
+  });
+
+  it('closes the stream while the server does not answer', async () => {
+    const device = await Device.start(fresh());
+    await device.pass(1);
+    device.answers = [null];
+    device.core.nexts.push({ go: 'wait', ms: 1_000 });
+    device.carrier.hint('online');
+    await device.pass(1);
+    expect(device.streams).toBe(0);
+    await device.pass(1_000);
+    expect(device.streams).toBe(1);
   });
 
   it('is not there before the device was admitted by a server', async () => {

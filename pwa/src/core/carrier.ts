@@ -28,8 +28,8 @@ export interface CarrierEnv {
   onLine: () => boolean;
   /** POST to the journal's sync route; null is no answer. */
   send: (body: string) => Promise<Heard | null>;
-  /** Opens the stream of pokes; the answer closes it. */
-  pokes: (poke: () => void) => () => void;
+  /** Opens the stream of pokes; the answer closes it. `lost`: the server ended it for good, a token ran out perhaps. */
+  pokes: (poke: () => void, lost: () => void) => () => void;
   after: (ms: number, run: () => void) => () => void;
   tell: (news: News) => void;
 }
@@ -37,6 +37,7 @@ export interface CarrierEnv {
 const afterSaveMs = 1_000;
 const idleMs = 5 * 60_000;
 const afterFaultMs = 5_000;
+const afterLostMs = 2_000;
 const racesAllowed = 5;
 const smallestBatch = 32 << 10;
 const largestBatch = 512 << 10;
@@ -56,6 +57,8 @@ export class Carrier {
   /** The server asked for quiet until then. */
   #notBefore = 0;
   #closePokes: (() => void) | null = null;
+  /** How long to wait when the server will not hold the stream; doubles until a poke comes. */
+  #afterLostMs = afterLostMs;
   #state: SyncState;
 
   constructor(env: CarrierEnv) {
@@ -70,7 +73,6 @@ export class Carrier {
     await this.#count();
     this.#tellState();
     await this.#ready().catch(() => undefined);
-    this.#listen();
     this.#kick(0);
   }
 
@@ -78,7 +80,7 @@ export class Carrier {
   close(): void {
     this.#closed = true;
     this.#wake?.cancel();
-    this.#closePokes?.();
+    this.#deafen();
   }
 
   async ask(question: Question): Promise<Reply> {
@@ -106,7 +108,7 @@ export class Carrier {
       this.#notBefore = 0;
       this.#set({ code: null });
     }
-    if (hint === 'visible' || hint === 'online' || hint === 'retry') this.#listen();
+    if (hint === 'visible') this.#listen();
     this.#kick(0);
   }
 
@@ -216,8 +218,7 @@ export class Carrier {
       this.#exchanging = false;
     }
     if (next.go === 'stop') {
-      this.#closePokes?.();
-      this.#closePokes = null;
+      this.#deafen();
       this.#set({ code: next.code });
     } else {
       this.#kick(next.go === 'wait' ? next.ms : idleMs);
@@ -257,7 +258,9 @@ export class Carrier {
     }
     await this.#count();
     const online = heard !== null;
+    if (!online) this.#deafen(); // no stream either: it would only knock every few seconds
     if (heard?.status === 200) {
+      if (!this.#closePokes) this.#listen();
       const last = this.#env.now();
       this.#set({ online, last_ms: last, state: this.#word(next) });
       void this.#env.disk.putView('last_ms', last).catch(() => undefined);
@@ -273,8 +276,23 @@ export class Carrier {
 
   #listen(): void {
     if (this.#closed || !this.#env.paired || this.#state.code !== null) return;
-    this.#closePokes?.(); // in the background such streams die without a word: always a new one
-    this.#closePokes = this.#env.pokes(() => this.#kick(0));
+    this.#deafen(); // in the background such streams die without a word: always a new one
+    this.#closePokes = this.#env.pokes(
+      () => {
+        this.#afterLostMs = afterLostMs;
+        this.#kick(0);
+      },
+      () => {
+        this.#deafen();
+        this.#kick(this.#afterLostMs); // the exchange renews the token; after its answer the stream is opened again
+        this.#afterLostMs = Math.min(this.#afterLostMs * 2, idleMs);
+      },
+    );
+  }
+
+  #deafen(): void {
+    this.#closePokes?.();
+    this.#closePokes = null;
   }
 
   // ---- what the person is told

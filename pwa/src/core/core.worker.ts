@@ -105,10 +105,12 @@ function channel(name: string, hear: (message: BetweenTabs) => void) {
 }
 
 /** The server's hints that there is something to fetch. They carry no data; missing one costs five minutes at most. */
-function pokes(poke: () => void): () => void {
+function pokes(poke: () => void, lost: () => void): () => void {
   const stream = new EventSource('/api/v1/events');
   stream.addEventListener('poke', poke);
-  stream.addEventListener('message', poke);
+  stream.addEventListener('error', () => {
+    if (stream.readyState === EventSource.CLOSED) lost();
+  });
   return () => stream.close();
 }
 
@@ -149,7 +151,10 @@ async function run(call: Call): Promise<Reply> {
     case 'api':
       return { ok: apiAnswer(await request(http, { method: call.method, path: call.path, ...(call.body === undefined ? {} : { body: JSON.stringify(call.body) }) })) };
     case 'pair': {
-      const answer = apiAnswer(await request(http, { method: 'POST', path: '/api/v1/auth/pair', body: JSON.stringify({ code: call.code, name: call.name }) }));
+      // A journal begun here on its own becomes the account's when the account has none yet.
+      const { journal } = await opened;
+      const own = journal.paired === null ? { journal: journal.id } : {};
+      const answer = apiAnswer(await request(http, { method: 'POST', path: '/api/v1/auth/pair', body: JSON.stringify({ code: call.code, name: call.name, ...own }) }));
       const admitted = admission(answer.body);
       if (answer.status === 200 && admitted) {
         await (await device).admitted(admitted.journal, admitted.paired);

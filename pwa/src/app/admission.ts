@@ -1,0 +1,77 @@
+/** Admission by a one-time code: from a link (/pair#code=…) or typed in. */
+import { signal } from '@preact/signals';
+import { redeem } from './core-client.ts';
+import { go } from './router.ts';
+
+export type Admission =
+  /** No code in play; /pair shows the form. */
+  | { at: 'rest' }
+  /** A link was opened on an iPhone outside the Home Screen app: the code is shown to be typed there. */
+  | { at: 'carry'; code: string }
+  | { at: 'asking'; code: string }
+  /** Not admitted: a code of the server, or '' when no answer came. */
+  | { at: 'refused'; code: string; why: string };
+
+export const admission = signal<Admission>({ at: 'rest' });
+
+/** Where the app runs, as far as a link matters. */
+export interface Place {
+  /** Links open Safari, never the Home Screen app, and the two keep separate stores. */
+  ios: boolean;
+  standalone: boolean;
+  touch: boolean;
+  wide: boolean;
+}
+
+/** Takes the code out of the address at once, so it stays in no history, and redeems it where that admits this app. */
+export function openLink(place: Place): void {
+  const code = codeIn(location.pathname, location.hash);
+  if (code === null) return;
+  go('/', true);
+  if (place.ios && !place.standalone) admission.value = { at: 'carry', code };
+  else void admit(code, nameOf(place));
+}
+
+/** The code of a pairing link, null when the address is another one. */
+export function codeIn(pathname: string, fragment: string): string | null {
+  if (pathname !== '/pair') return null;
+  const code = new URLSearchParams(fragment.replace(/^#/, '')).get('code');
+  return code === null || code === '' ? null : code;
+}
+
+/** One try; the server counts wrong ones. */
+export async function admit(code: string, name: string): Promise<void> {
+  admission.value = { at: 'asking', code };
+  try {
+    const { status, body } = await redeem(code, name);
+    if (status === 200) {
+      admission.value = { at: 'rest' };
+      go('/', true);
+    } else {
+      admission.value = { at: 'refused', code, why: problemCode(body) };
+    }
+  } catch {
+    admission.value = { at: 'refused', code, why: '' };
+  }
+}
+
+function problemCode(body: unknown): string {
+  return typeof body === 'object' && body !== null && 'code' in body && typeof body.code === 'string' ? body.code : '';
+}
+
+/** What this device is called until its owner says otherwise. */
+export function nameOf(place: Place): 'phone' | 'tablet' | 'laptop' {
+  if (!place.touch) return 'laptop';
+  return place.wide ? 'tablet' : 'phone';
+}
+
+export function placeOf(): Place {
+  const media = (query: string) => matchMedia(query).matches;
+  return {
+    // An iPad says it is a Mac; a Mac has no touch points.
+    ios: /iPhone|iPad|iPod/.test(navigator.userAgent) || (/Macintosh/.test(navigator.userAgent) && navigator.maxTouchPoints > 1),
+    standalone: media('(display-mode: standalone)') || ('standalone' in navigator && navigator.standalone === true),
+    touch: media('(pointer: coarse)') || innerWidth < 600,
+    wide: Math.min(screen.width, screen.height) >= 600,
+  };
+}
