@@ -117,7 +117,7 @@ export interface Tonight {
 
 export interface JournalAnswer { unit: DrinkUnit; days: { day: string; alcohol: Alcohol; sessions: { since: string; until: string; alcohol: Alcohol; pours: PourRow[] }[] }[]; total: number; more: boolean; counting: boolean }
 
-export interface PourView { pour: PourRow; unit: DrinkUnit; lines: LineView[]; method: string; ice: string; balance: Balance | null; volume_ml: number | null; abv_percent: number | null; clashes: Clash[]; offset_min: number; zone: string; score_scale: string }
+export interface PourView { pour: PourRow; unit: DrinkUnit; lines: LineView[]; method: string; ice: string; balance: Balance | null; volume_ml: number | null; abv_percent: number | null; clashes: Clash[]; offset_min: number; zone: string; score_scale: string; /** Flavour terms to choose from, the owner's most used first. */ terms: string[] }
 
 export interface SpecRow { id: Id; name: string; benchmark: boolean; parent: Id | null; poured: number; last_day: string | null; best_x10: number | null; clash: boolean; changed: string }
 export interface SpecsAnswer { drinks: { id: Id; name: string; family: string; specs: SpecRow[] }[]; loose: SpecRow[] }
@@ -135,6 +135,9 @@ export interface SpecView {
   garnish: string;
   strain: string;
   note: string;
+  /** With lines in parts: what one part is, or what all of them come to before ice. */
+  part_ul: number | null;
+  total_ul: number | null;
   lines: LineView[];
   balance: Balance;
   alcohol: Alcohol;
@@ -189,7 +192,7 @@ export interface KeeperAnswer {
   needs_look: { id: Id; kind: string; title: string; code: string }[];
   trash: { id: Id; kind: string; title: string; day: string }[];
 }
-export interface Settings { country: string; units: 'ml' | 'oz'; oz_kind: 'bar' | 'us' | 'imp'; day_start_min: number; week_start: 'iso' | 'sun' | 'sat'; dash_ul: number; barspoon_ul: number; own_day_drinks_x10: number | null; own_week_drinks_x10: number | null; quiet: boolean; locale: string }
+export interface Settings { country: string; units: 'ml' | 'oz'; oz_kind: 'bar' | 'us' | 'imperial'; day_start_min: number; week_start: 'iso' | 'sun' | 'sat'; dash_ul: number; barspoon_ul: number; own_day_drinks_x10: number | null; own_week_drinks_x10: number | null; quiet: boolean; locale: string }
 
 export interface Refusal { code: string; field: string; text: string }
 
@@ -199,7 +202,7 @@ export type Question =
   | { q: 'pour'; id: Id }
   | { q: 'specs'; text?: string }
   | { q: 'spec'; id: Id }
-  | { q: 'draft'; lines: string[]; method: string; spec?: Id }
+  | { q: 'draft'; lines: string[]; method: string; spec?: Id; part_ul?: number; total_ul?: number }
   | { q: 'sheet'; spec: Id; swap?: { line: Id; ingredient: Id }; share_bp?: number }
   | { q: 'week' }
   | { q: 'bottles' }
@@ -229,7 +232,7 @@ export type AnswerTo<Q extends Question> = Answers[Q['q']];
  */
 export type Intent =
   /** A new spec (and its drink, when `drink` is a new id), or a whole rewrite of an unpoured one. Lines are typed text; `keep` holds their ids when rewriting. */
-  | { do: 'spec'; id: Id; drink?: Id; drink_name?: string; name?: string; parent?: Id; method?: string; ice?: string; glass?: string; garnish?: string; strain?: string; note?: string; lines: { keep?: Id; typed: string }[]; part_ul?: number; total_ul?: number }
+  | { do: 'spec'; id: Id; drink?: Id; drink_name?: string; name?: string; parent?: Id; method?: string; ice?: string; glass?: string; garnish?: string; strain?: string; note?: string; lines: { keep?: Id; typed: string }[]; part_ul?: number; total_ul?: number; slip?: boolean }
   /** Change one line of a spec. A spec that has been poured becomes a riff with that one line changed, unless `slip`. */
   | { do: 'line'; id: Id; spec: Id; line: Id; typed: string; slip?: boolean }
   /** One glass of a spec, perhaps with one ingredient swapped: that finds or makes the riff with that one line changed. */
@@ -240,7 +243,7 @@ export type Intent =
   | { do: 'plain'; id: Id; name: string; vol_ul: number; abv_bp: number | null; at_ms?: Ms; offset_min?: number; zone?: string; share_bp?: number; about?: boolean; keep?: boolean }
   | { do: 'water'; id: Id; vol_ul: number; zone?: string }
   /** Set fields of one thing as they are named in the model (garnish, score_x10, note, ...). null clears. */
-  | { do: 'edit'; id: Id; kind: string; set: Record<string, string | number | boolean | null> }
+  | { do: 'edit'; id: Id; kind: string; set: Record<string, string | number | boolean | null>; slip?: boolean }
   | { do: 'bottle'; id: Id; name: string; ingredient?: Id; abv_bp?: number | null; size_ul?: number | null; price_minor?: number | null; currency?: string; opened_on?: string | null }
   | { do: 'choose'; id: Id; field: string; stamp: string }
   | { do: 'keep_both'; id: Id; field: string }
