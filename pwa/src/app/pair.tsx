@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import './pair.css';
 import { admission, admit, nameOf, placeOf } from './admission.ts';
 import { Frame } from './frame.tsx';
-import { Mark } from './parts/mark.tsx';
+import { Mark } from './state-mark.tsx';
 import { journal } from './state.ts';
 import { words } from './words.ts';
 
@@ -39,7 +39,7 @@ function Form({ code, why }: { code: string; why: string | null }) {
             autocomplete="one-time-code" autocapitalize="characters" spellcheck={false} placeholder="XXXX-XXXX-XXXX"
             aria-invalid={wrong ? 'true' : undefined} aria-describedby="code-help" />
           {wrong
-            ? <p class="err" id="code-help" role="alert"><Mark name="look" /><span>{wrong}</span></p>
+            ? <p class="err" id="code-help" role="alert"><Mark shape="triangle" /><span>{wrong}</span></p>
             : <p class="quiet" id="code-help">{words.pair.where}</p>}
         </div>
         <div class="field">
