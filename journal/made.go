@@ -44,11 +44,11 @@ func (m Made) Text() (string, error) {
 	b.WriteString(madeMark)
 	b.WriteString(strconv.Itoa(madeVersion))
 	var err error
-	text := func(field, s string) {
+	text := func(before byte, field, s string) {
 		if err == nil && !plain(s) {
 			err = Refuse("made_text", field, "expected text without tabs, line breaks or other control characters, got %q", clip(s))
 		}
-		b.WriteByte('\t')
+		b.WriteByte(before)
 		b.WriteString(s)
 	}
 	number := func(field string, known bool, v, low, high, most int64) {
@@ -65,25 +65,21 @@ func (m Made) Text() (string, error) {
 			b.WriteString(between + strconv.FormatInt(low, 10) + between + strconv.FormatInt(high, 10))
 		}
 	}
-	text("method", string(m.Method))
-	text("ice", m.Ice)
+	text('\t', "method", string(m.Method))
+	text('\t', "ice", m.Ice)
 	for _, p := range m.Parts {
 		if err != nil {
 			return "", err
 		}
-		b.WriteByte('\n')
-		b.WriteString(p.Name) // text() would put a tab before it
-		if !plain(p.Name) {
-			return "", Refuse("made_text", "name", "expected text without tabs, line breaks or other control characters, got %q", clip(p.Name))
-		}
-		text("ingredient", string(p.Ingredient))
-		text("bottle", string(p.Bottle))
+		text('\n', "name", p.Name)
+		text('\t', "ingredient", string(p.Ingredient))
+		text('\t', "bottle", string(p.Bottle))
 		switch p.Open {
 		case Measured, Top, Rinse, Float, ToTaste:
 		default:
 			return "", Refuse("made_open", "open", "expected top, rinse, float, taste or nothing, got %q", clip(string(p.Open)))
 		}
-		text("open", string(p.Open))
+		text('\t', "open", string(p.Open))
 		v, c := p.Volume.Value, p.Content
 		number("volume", p.Volume.Known, int64(v.Value), int64(v.Low), int64(v.High), maxPartVolume)
 		st := c.Strength.Value
