@@ -2,6 +2,7 @@
 import { signal } from '@preact/signals';
 import { redeem } from './core-client.ts';
 import { go } from './router.ts';
+import { words } from './words.ts';
 
 export type Admission =
   /** No code in play; /pair shows the form. */
@@ -29,7 +30,7 @@ export function openLink(place: Place): void {
   if (code === null) return;
   go('/', true);
   if (place.ios && !place.standalone) admission.value = { at: 'carry', code };
-  else void admit(code, nameOf(place));
+  else void admit(code, words.pair.names[nameOf(place)]);
 }
 
 /** The code of a pairing link, null when the address is another one. */
