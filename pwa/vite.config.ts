@@ -1,4 +1,4 @@
-import { defineConfig } from 'vitest/config'
+import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
@@ -12,4 +12,4 @@ export default defineConfig({
   },
   worker: { format: 'es' },
   test: { include: ['src/**/*.test.{ts,tsx}'] },
-})
+});

@@ -58,16 +58,23 @@ describe('a pairing link', () => {
     expect(admission.value).toEqual({ at: 'refused', code: 'ABCD-EFGH-JKMN', why: '' });
   });
 
-  it.each(['https://fair.example/pair', 'https://fair.example/pair#code=', 'https://fair.example/#code=ABCD'])('%s is none', async (href) => {
-    const { admission } = await open(href, phone);
-    expect(admission.value).toEqual({ at: 'rest' });
-    expect(redeem).not.toHaveBeenCalled();
-  });
+  it.each(['https://fair.example/pair', 'https://fair.example/pair#code=', 'https://fair.example/#code=ABCD'])(
+    '%s is none',
+    async (href) => {
+      const { admission } = await open(href, phone);
+      expect(admission.value).toEqual({ at: 'rest' });
+      expect(redeem).not.toHaveBeenCalled();
+    },
+  );
 });
 
 it('a device is named by what it is', async () => {
   const { nameOf } = await open('https://fair.example/', phone);
-  expect([phone, { ...phone, wide: true }, { ...phone, touch: false, wide: true }].map(nameOf)).toEqual(['phone', 'tablet', 'laptop']);
+  expect([phone, { ...phone, wide: true }, { ...phone, touch: false, wide: true }].map(nameOf)).toEqual([
+    'phone',
+    'tablet',
+    'laptop',
+  ]);
 });
 
 it('every refusal of the server at the door has words of its own', async () => {

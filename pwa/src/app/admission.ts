@@ -70,7 +70,9 @@ export function placeOf(): Place {
   const media = (query: string) => matchMedia(query).matches;
   return {
     // An iPad says it is a Mac; a Mac has no touch points.
-    ios: /iPhone|iPad|iPod/.test(navigator.userAgent) || (/Macintosh/.test(navigator.userAgent) && navigator.maxTouchPoints > 1),
+    ios:
+      /iPhone|iPad|iPod/.test(navigator.userAgent) ||
+      (/Macintosh/.test(navigator.userAgent) && navigator.maxTouchPoints > 1),
     standalone: media('(display-mode: standalone)') || ('standalone' in navigator && navigator.standalone === true),
     touch: media('(pointer: coarse)') || innerWidth < 600,
     wide: Math.min(screen.width, screen.height) >= 600,

@@ -65,7 +65,8 @@ function hear(message: FromWorker): void {
       journal.value = message.journal;
       return;
     case 'view':
-      if (message.question.q === 'tonight' && !ready.value) firstViews.set(JSON.stringify(message.question), message.answer);
+      if (message.question.q === 'tonight' && !ready.value)
+        firstViews.set(JSON.stringify(message.question), message.answer);
       stale();
       return;
     case 'outdated':

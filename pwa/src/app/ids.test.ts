@@ -7,7 +7,9 @@ describe('newId', () => {
     expect(newId(0, new Uint8Array(10))).toBe('0'.repeat(26));
     expect(newId(2 ** 48 - 1, new Uint8Array(10).fill(255))).toBe('7' + 'Z'.repeat(25));
     expect(newId(32, new Uint8Array([0, 0, 0, 0, 0, 0, 0, 0, 0, 1]))).toBe('0000000010' + '0'.repeat(15) + '1');
-    expect(newId(1, new Uint8Array([0b00001_000, 0b10_00011_0, 0, 0, 0, 0, 0, 0, 0, 0]))).toBe('0000000001' + '123' + '0'.repeat(13));
+    expect(newId(1, new Uint8Array([0b00001_000, 0b10_00011_0, 0, 0, 0, 0, 0, 0, 0, 0]))).toBe(
+      '0000000001' + '123' + '0'.repeat(13),
+    );
   });
 
   it('sorts by the time it was made', () => {

@@ -15,7 +15,12 @@ import { words } from './words.ts';
 function Page() {
   if (admission.value.at !== 'rest') return <Pair />;
   const found = routeOf(path.value);
-  if (!found) return <Frame title={words.noPage.title}><p>{words.noPage.text}</p></Frame>;
+  if (!found)
+    return (
+      <Frame title={words.noPage.title}>
+        <p>{words.noPage.text}</p>
+      </Frame>
+    );
   const { route, params } = found;
   if ('page' in route) return <route.page params={params} />;
   return <Later key={route.pattern} load={route.load} params={params} />;
@@ -24,10 +29,23 @@ function Page() {
 function Later({ load, params }: { load: () => Promise<Room>; params: Params }) {
   const [page, setPage] = useState<{ room: Room } | 'failed' | null>(null);
   useEffect(() => {
-    load().then((room) => setPage({ room }), () => setPage('failed'));
+    load().then(
+      (room) => setPage({ room }),
+      () => setPage('failed'),
+    );
   }, []);
-  if (page === 'failed') return <Frame title={words.oops.title}><p>{words.oops.notLoaded}</p></Frame>;
-  if (!page) return <Frame title=""><p class="unseen">{words.loading}</p></Frame>;
+  if (page === 'failed')
+    return (
+      <Frame title={words.oops.title}>
+        <p>{words.oops.notLoaded}</p>
+      </Frame>
+    );
+  if (!page)
+    return (
+      <Frame title="">
+        <p class="unseen">{words.loading}</p>
+      </Frame>
+    );
   return <page.room params={params} />;
 }
 
@@ -45,7 +63,11 @@ class Guard extends Component<{ children: ComponentChildren }, { broken: boolean
       return (
         <Frame title={words.oops.title}>
           <p>{words.oops.text}</p>
-          <p><button type="button" class="btn" onClick={() => location.reload()}>{words.oops.reload}</button></p>
+          <p>
+            <button type="button" class="btn" onClick={() => location.reload()}>
+              {words.oops.reload}
+            </button>
+          </p>
         </Frame>
       );
     }
@@ -60,6 +82,13 @@ if (root) {
   openLink(placeOf());
   start();
   void watch();
-  effect(() => { here.value = routeOf(path.value)?.route.room ?? ''; });
-  render(<Guard><Page /></Guard>, root);
+  effect(() => {
+    here.value = routeOf(path.value)?.route.room ?? '';
+  });
+  render(
+    <Guard>
+      <Page />
+    </Guard>,
+    root,
+  );
 }

@@ -11,7 +11,11 @@ export function Pair() {
   const it = admission.value;
   switch (it.at) {
     case 'asking':
-      return <Frame title={words.pair.title}><p role="status">{words.pair.asking}</p></Frame>;
+      return (
+        <Frame title={words.pair.title}>
+          <p role="status">{words.pair.asking}</p>
+        </Frame>
+      );
     case 'carry':
       return <Carry code={it.code} />;
     case 'refused':
@@ -27,24 +31,54 @@ function Form({ code, why }: { code: string; why: string | null }) {
   const paired = journal.value?.paired;
   const wrong = why === null ? null : words.pair.refused(why);
   return (
-    <Frame title={words.pair.title} away="/keeper" act={{ label: words.pair.act, form: 'pair', disabled: typed.trim() === '' }}
-      {...(paired ? { sub: words.pair.already(paired.account) } : {})}>
-      <form id="pair" onSubmit={(event) => {
-        event.preventDefault();
-        void admit(typed, name.trim());
-      }}>
+    <Frame
+      title={words.pair.title}
+      away="/keeper"
+      act={{ label: words.pair.act, form: 'pair', disabled: typed.trim() === '' }}
+      {...(paired ? { sub: words.pair.already(paired.account) } : {})}
+    >
+      <form
+        id="pair"
+        onSubmit={(event) => {
+          event.preventDefault();
+          void admit(typed, name.trim());
+        }}
+      >
         <div class="field" data-bad={wrong ? '' : undefined}>
           <label for="code">{words.pair.code}</label>
-          <input id="code" name="code" value={typed} onInput={(event) => setTyped(event.currentTarget.value)}
-            autocomplete="one-time-code" autocapitalize="characters" spellcheck={false} placeholder="XXXX-XXXX-XXXX"
-            aria-invalid={wrong ? 'true' : undefined} aria-describedby="code-help" />
-          {wrong
-            ? <p class="err" id="code-help" role="alert"><Mark shape="triangle" /><span>{wrong}</span></p>
-            : <p class="quiet" id="code-help">{words.pair.where}</p>}
+          <input
+            id="code"
+            name="code"
+            value={typed}
+            onInput={(event) => setTyped(event.currentTarget.value)}
+            autocomplete="one-time-code"
+            autocapitalize="characters"
+            spellcheck={false}
+            placeholder="XXXX-XXXX-XXXX"
+            aria-invalid={wrong ? 'true' : undefined}
+            aria-describedby="code-help"
+          />
+          {wrong ? (
+            <p class="err" id="code-help" role="alert">
+              <Mark shape="triangle" />
+              <span>{wrong}</span>
+            </p>
+          ) : (
+            <p class="quiet" id="code-help">
+              {words.pair.where}
+            </p>
+          )}
         </div>
         <div class="field">
           <label for="name">{words.pair.name}</label>
-          <input id="name" name="name" value={name} maxLength={60} onInput={(event) => setName(event.currentTarget.value)} autocomplete="off" />
+          <input
+            id="name"
+            name="name"
+            value={name}
+            maxLength={60}
+            onInput={(event) => setName(event.currentTarget.value)}
+            autocomplete="off"
+          />
         </div>
       </form>
     </Frame>
@@ -66,8 +100,16 @@ function Carry({ code }: { code: string }) {
       <section class="part first">
         <p>{words.pair.carry}</p>
         <p class="fig one code">{code}</p>
-        <p><button type="button" class="btn" onClick={() => void copy()}>{copied ? words.pair.copied : words.pair.copy}</button></p>
-        <ol class="steps">{words.pair.steps.map((step) => <li key={step}>{step}</li>)}</ol>
+        <p>
+          <button type="button" class="btn" onClick={() => void copy()}>
+            {copied ? words.pair.copied : words.pair.copy}
+          </button>
+        </p>
+        <ol class="steps">
+          {words.pair.steps.map((step) => (
+            <li key={step}>{step}</li>
+          ))}
+        </ol>
       </section>
     </Frame>
   );

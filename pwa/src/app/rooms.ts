@@ -3,5 +3,11 @@ export const rooms = ['tonight', 'journal', 'specs', 'bottles', 'week', 'side', 
 export type RoomName = (typeof rooms)[number];
 
 export const hrefOf: Record<RoomName, string> = {
-  tonight: '/', journal: '/journal', specs: '/specs', bottles: '/bottles', week: '/week', side: '/side', keeper: '/keeper',
+  tonight: '/',
+  journal: '/journal',
+  specs: '/specs',
+  bottles: '/bottles',
+  week: '/week',
+  side: '/side',
+  keeper: '/keeper',
 };

@@ -49,9 +49,19 @@ export function back(otherwise: string): void {
 
 /** Links of ours change the room without loading a page; the browser keeps its own ways (new tab, other origin, download). */
 export function listen(): void {
-  addEventListener('popstate', () => { path.value = location.pathname; });
+  addEventListener('popstate', () => {
+    path.value = location.pathname;
+  });
   document.addEventListener('click', (event) => {
-    if (event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
+    if (
+      event.defaultPrevented ||
+      event.button !== 0 ||
+      event.metaKey ||
+      event.ctrlKey ||
+      event.shiftKey ||
+      event.altKey
+    )
+      return;
     const link = event.target instanceof Element ? event.target.closest('a') : null;
     if (!link || link.target || link.hasAttribute('download') || link.origin !== location.origin) return;
     event.preventDefault();

@@ -17,7 +17,10 @@ import { match, type Params } from './router.ts';
 export type Room = ComponentType<{ params: Params }>;
 
 /** `room`: whose mark is long while the page is shown; '' outside the rooms. A heavy room is fetched when first opened. */
-interface Place { pattern: string; room: RoomName | '' }
+interface Place {
+  pattern: string;
+  room: RoomName | '';
+}
 export type Route = Place & ({ page: Room } | { load: () => Promise<Room> });
 
 const routes: readonly Route[] = [

@@ -6,7 +6,12 @@ type Shape = 'open' | 'full' | 'strokes' | 'offset' | 'triangle';
 /** State is always a shape and a word: open ring offline, full ring synced, two strokes not yet sent, triangle look here. */
 export function StateMark({ state }: { state: SyncState }) {
   const { shape, word, tone } = say(state);
-  return <span class={`state ${tone}`}><Mark shape={shape} />{word}</span>;
+  return (
+    <span class={`state ${tone}`}>
+      <Mark shape={shape} />
+      {word}
+    </span>
+  );
 }
 
 function say(state: SyncState): { shape: Shape; word: string; tone: string } {
@@ -20,10 +25,35 @@ function say(state: SyncState): { shape: Shape; word: string; tone: string } {
 
 export function Mark({ shape }: { shape: Shape }) {
   switch (shape) {
-    case 'open': return <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true"><path class="m-line" d="M2.6 2.6a4.8 4.8 0 1 0 6.8 0" /></svg>;
-    case 'full': return <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true"><circle class="m-fill" cx="6" cy="6" r="5" /></svg>;
-    case 'strokes': return <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true"><path class="m-line" d="M3 1v10M8 1v10" /></svg>;
-    case 'offset': return <svg width="14" height="14" viewBox="0 0 14 14" aria-hidden="true"><path class="m-line" d="M1 4h9M4 10h9" /></svg>;
-    case 'triangle': return <svg width="14" height="14" viewBox="0 0 14 14" aria-hidden="true"><path class="m-fill" d="M7 1 13 13H1z" /></svg>;
+    case 'open':
+      return (
+        <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">
+          <path class="m-line" d="M2.6 2.6a4.8 4.8 0 1 0 6.8 0" />
+        </svg>
+      );
+    case 'full':
+      return (
+        <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">
+          <circle class="m-fill" cx="6" cy="6" r="5" />
+        </svg>
+      );
+    case 'strokes':
+      return (
+        <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">
+          <path class="m-line" d="M3 1v10M8 1v10" />
+        </svg>
+      );
+    case 'offset':
+      return (
+        <svg width="14" height="14" viewBox="0 0 14 14" aria-hidden="true">
+          <path class="m-line" d="M1 4h9M4 10h9" />
+        </svg>
+      );
+    case 'triangle':
+      return (
+        <svg width="14" height="14" viewBox="0 0 14 14" aria-hidden="true">
+          <path class="m-fill" d="M7 1 13 13H1z" />
+        </svg>
+      );
   }
 }

@@ -3,7 +3,14 @@ import type { SyncState } from '../shared/core.ts';
 import type { OpenJournal } from '../shared/messages.ts';
 
 /** Where the device stands with its server; the core client keeps it. */
-export const sync = signal<SyncState>({ state: 'local', unsent: 0, online: true, code: null, last_ms: null, clock_off_ms: 0 });
+export const sync = signal<SyncState>({
+  state: 'local',
+  unsent: 0,
+  online: true,
+  code: null,
+  last_ms: null,
+  clock_off_ms: 0,
+});
 
 /** The journal this device has open; null until the worker has said so. */
 export const journal = signal<OpenJournal | null>(null);

@@ -7,17 +7,28 @@ import { ground } from './theme.ts';
  * text and 3:1 for large figures and graphics (success criteria 1.4.3 and 1.4.11).
  */
 const pairs: [front: string, back: string, least: number][] = [
-  ['ink', 'ground', 4.5], ['ink', 'raised', 4.5], ['ink', 'bay-wash', 4.5],
-  ['soft', 'ground', 4.5], ['soft', 'raised', 4.5], ['soft', 'bay-wash', 4.5],
+  ['ink', 'ground', 4.5],
+  ['ink', 'raised', 4.5],
+  ['ink', 'bay-wash', 4.5],
+  ['soft', 'ground', 4.5],
+  ['soft', 'raised', 4.5],
+  ['soft', 'bay-wash', 4.5],
   ['on-quince', 'quince', 4.5],
-  ['bay', 'ground', 4.5], ['bay', 'raised', 4.5], ['bay', 'bay-wash', 4.5],
-  ['rust', 'ground', 4.5], ['rust', 'raised', 4.5], ['rust', 'bay-wash', 4.5],
+  ['bay', 'ground', 4.5],
+  ['bay', 'raised', 4.5],
+  ['bay', 'bay-wash', 4.5],
+  ['rust', 'ground', 4.5],
+  ['rust', 'raised', 4.5],
+  ['rust', 'bay-wash', 4.5],
   ['ground', 'ink', 4.5],
-  ['etch', 'ground', 3], ['etch', 'raised', 3],
+  ['etch', 'ground', 3],
+  ['etch', 'raised', 3],
   ['level', 'doubt', 3],
 ];
 
-const css = readFileSync(new URL('./tokens.css', import.meta.url), 'utf8').replace(/\/\*[\s\S]*?\*\//g, '');
+const css = readFileSync(new URL('./tokens.css', import.meta.url), 'utf8')
+  .replace(/\/\*[\s\S]*?\*\//g, '')
+  .replaceAll("'", '"');
 
 /** Every `selector { … }` with colours, in order, with the media query it stands in. */
 function blocks(): { media: string; selector: string; colours: Record<string, string> }[] {
@@ -31,7 +42,8 @@ function blocks(): { media: string; selector: string; colours: Record<string, st
   return found;
 }
 
-const colours = (text: string) => Object.fromEntries([...text.matchAll(/--([a-z-]+):\s*(#[0-9a-f]{3,8})\b/gi)].map((m) => [m[1] ?? '', m[2] ?? '']));
+const colours = (text: string) =>
+  Object.fromEntries([...text.matchAll(/--([a-z-]+):\s*(#[0-9a-f]{3,8})\b/gi)].map((m) => [m[1] ?? '', m[2] ?? '']));
 
 /** The colours in force: every block that applies, the later and the more particular over the earlier. */
 function inForce(how: { system: 'dark' | 'light'; more: boolean; theme?: 'dark' | 'light' }) {
@@ -100,5 +112,8 @@ it('holds no pure black or white, and the browser bar has the colour of the page
   expect(inForce({ system: 'dark', more: false }).ground).toBe(ground.dark);
   expect(inForce({ system: 'light', more: false }).ground).toBe(ground.light);
   const page = readFileSync(new URL('../../index.html', import.meta.url), 'utf8');
-  expect([...page.matchAll(/theme-color" content="(#[0-9a-f]{6})"/g)].map((m) => m[1])).toEqual([ground.dark, ground.light]);
+  expect([...page.matchAll(/theme-color" content="(#[0-9a-f]{6})"/g)].map((m) => m[1])).toEqual([
+    ground.dark,
+    ground.light,
+  ]);
 });

@@ -114,7 +114,12 @@ async function rows(disk: JournalDb): Promise<{ rev: number; last: unknown; queu
   await disk.load((store, part) => all[store]?.push(...part));
   const meta = new Map(all.meta?.map(([key, value]) => [key as string, value]));
   const ids = (of: Row[] | undefined) => (of ?? []).map(([, value]) => (value as Entry).id).sort();
-  return { rev: (meta.get('rev') as number | undefined) ?? 0, last: meta.get('last'), queue: ids(all.queue), copy: ids(all.copy) };
+  return {
+    rev: (meta.get('rev') as number | undefined) ?? 0,
+    last: meta.get('last'),
+    queue: ids(all.queue),
+    copy: ids(all.copy),
+  };
 }
 
 let n = 0;
@@ -133,7 +138,9 @@ describe('a save', () => {
 
   it('that the core refuses writes nothing', async () => {
     const device = await Device.start(fresh());
-    expect(await device.carrier.act(say('a', ''))).toEqual({ refusal: { code: 'empty', field: 'text', text: 'nothing was written' } });
+    expect(await device.carrier.act(say('a', ''))).toEqual({
+      refusal: { code: 'empty', field: 'text', text: 'nothing was written' },
+    });
     expect(await rows(device.disk)).toEqual({ rev: 0, last: undefined, queue: [], copy: [] });
   });
 
@@ -267,7 +274,9 @@ describe('the exchange', () => {
     device.core.nexts.push({ go: 'again' }, { go: 'again' }, { go: 'idle' });
     await device.pass(1);
     expect(device.sent.length).toBe(3);
-    expect(device.news).toContainEqual(expect.objectContaining({ state: expect.objectContaining({ state: 'catching_up' }) }));
+    expect(device.news).toContainEqual(
+      expect.objectContaining({ state: expect.objectContaining({ state: 'catching_up' }) }),
+    );
     expect(device.state?.state).toBe('synced');
   });
 
@@ -334,7 +343,10 @@ describe('the exchange', () => {
     expect(device.streams).toBe(0);
     await device.pass(1);
     expect([device.streams, device.opened]).toEqual([1, 1]);
-    for (const [wait, opened] of [[2_000, 2], [4_000, 3]] as const) {
+    for (const [wait, opened] of [
+      [2_000, 2],
+      [4_000, 3],
+    ] as const) {
       device.lost();
       await device.pass(wait - 1);
       expect(device.streams).toBe(0);
@@ -374,7 +386,9 @@ describe('the exchange', () => {
     const device = await Device.start(fresh());
     await device.pass(1);
     let arrive: (heard: Heard) => void = () => undefined;
-    const slow = new Promise<Heard>((resolve) => { arrive = resolve; });
+    const slow = new Promise<Heard>((resolve) => {
+      arrive = resolve;
+    });
     device.answers.push(slow as never);
     device.carrier.hint('visible');
     await device.pass(1);
@@ -410,9 +424,20 @@ describe('the core', () => {
     expect(await disk.apply({ no: 1, rev: 0, put, del: [], strict: false })).toBe('done');
     const calls: [string, Row[]][] = [];
     await disk.load((store, part) => void calls.push([store, part]));
-    expect(calls.map(([store, part]) => `${store} ${part.length}`)).toEqual(
-      ['meta 1', 'seen 1', 'queue 1', 'copy 1', 'copy 1', 'copy 1', 'copy 200', 'copy 500', 'copy 500']);
-    const pours = calls.flatMap(([store, part]) => (store === 'copy' ? part : [])).map(([key]) => key as [string, string]);
+    expect(calls.map(([store, part]) => `${store} ${part.length}`)).toEqual([
+      'meta 1',
+      'seen 1',
+      'queue 1',
+      'copy 1',
+      'copy 1',
+      'copy 1',
+      'copy 200',
+      'copy 500',
+      'copy 500',
+    ]);
+    const pours = calls
+      .flatMap(([store, part]) => (store === 'copy' ? part : []))
+      .map(([key]) => key as [string, string]);
     expect(pours.slice(0, 3).map(([kind]) => kind)).toEqual(['set', 'line', 'rating']);
     expect(pours.slice(3).map(([, id]) => id)).toEqual([...ids].reverse());
     expect(calls.find(([store]) => store === 'queue')?.[1]).toEqual([[7, { id: 'q' }]]);

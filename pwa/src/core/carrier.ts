@@ -63,7 +63,14 @@ export class Carrier {
 
   constructor(env: CarrierEnv) {
     this.#env = env;
-    this.#state = { state: env.paired ? 'synced' : 'local', unsent: 0, online: env.onLine(), code: null, last_ms: null, clock_off_ms: 0 };
+    this.#state = {
+      state: env.paired ? 'synced' : 'local',
+      unsent: 0,
+      online: env.onLine(),
+      code: null,
+      last_ms: null,
+      clock_off_ms: 0,
+    };
   }
 
   /** Boots the core and begins to sync. Calls made meanwhile wait. */
@@ -88,7 +95,8 @@ export class Carrier {
       const core = await this.#ready();
       const result = core.read(this.#env.now(), this.#env.offsetMin(), question);
       if (core.dead) this.#loaded = null; // the next call boots anew
-      if ('ok' in result && question.q === 'tonight') void this.#env.disk.putView('tonight', result.ok).catch(() => undefined);
+      if ('ok' in result && question.q === 'tonight')
+        void this.#env.disk.putView('tonight', result.ok).catch(() => undefined);
       return result;
     } catch (error) {
       return faultOf(error);
@@ -242,7 +250,10 @@ export class Carrier {
   }
 
   async #heard(ticket: number, heard: Heard | null): Promise<Next> {
-    this.#batch = heard === null || heard.status === 413 ? Math.max(this.#batch >> 1, 1) : Math.min(Math.max(this.#batch, smallestBatch / 2) * 2, largestBatch);
+    this.#batch =
+      heard === null || heard.status === 413
+        ? Math.max(this.#batch >> 1, 1)
+        : Math.min(Math.max(this.#batch, smallestBatch / 2) * 2, largestBatch);
     const core = await this.#ready();
     const result = core.answer(this.#env.now(), ticket, heard?.status ?? 0, heard?.body ?? '');
     if (!('ok' in result)) {
@@ -334,4 +345,3 @@ function must(result: { ok: unknown } | { refusal: { text: string } } | { fault:
 function faultOf(error: unknown): { fault: string } {
   return { fault: error instanceof Error ? error.message : String(error) };
 }
-

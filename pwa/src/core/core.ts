@@ -92,8 +92,12 @@ export async function boot(
   });
   let dead = false;
   const ended = go.run(instance).then(
-    () => { dead = true; },
-    () => { dead = true; },
+    () => {
+      dead = true;
+    },
+    () => {
+      dead = true;
+    },
   );
   await Promise.race([ready, ended]);
   const exports = globals.fairmeasure;

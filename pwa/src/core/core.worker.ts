@@ -73,8 +73,10 @@ async function open(device: DeviceDb): Promise<Opened> {
       return {
         run: async (call): Promise<Reply> => {
           switch (call.call) {
-            case 'ask': return carrier.ask(call.question);
-            case 'act': return carrier.act(call.intent);
+            case 'ask':
+              return carrier.ask(call.question);
+            case 'act':
+              return carrier.act(call.intent);
             case 'hint':
               carrier.hint(call.hint);
               return { ok: null };
@@ -149,12 +151,26 @@ async function run(call: Call): Promise<Reply> {
       return { ok: null };
     }
     case 'api':
-      return { ok: apiAnswer(await request(http, { method: call.method, path: call.path, ...(call.body === undefined ? {} : { body: JSON.stringify(call.body) }) })) };
+      return {
+        ok: apiAnswer(
+          await request(http, {
+            method: call.method,
+            path: call.path,
+            ...(call.body === undefined ? {} : { body: JSON.stringify(call.body) }),
+          }),
+        ),
+      };
     case 'pair': {
       // A journal begun here on its own becomes the account's when the account has none yet.
       const { journal } = await opened;
       const own = journal.paired === null ? { journal: journal.id } : {};
-      const answer = apiAnswer(await request(http, { method: 'POST', path: '/api/v1/auth/pair', body: JSON.stringify({ code: call.code, name: call.name, ...own }) }));
+      const answer = apiAnswer(
+        await request(http, {
+          method: 'POST',
+          path: '/api/v1/auth/pair',
+          body: JSON.stringify({ code: call.code, name: call.name, ...own }),
+        }),
+      );
       const admitted = admission(answer.body);
       if (answer.status === 200 && admitted) {
         await (await device).admitted(admitted.journal, admitted.paired);
@@ -179,7 +195,11 @@ function apiAnswer(heard: Heard | null): ApiAnswer {
 function admission(body: unknown): { journal: string; paired: NonNullable<OpenJournal['paired']> } | null {
   const is = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
   if (!is(body) || !is(body.device) || !is(body.account)) return null;
-  const { journal, device: { id, name }, account: { name: account } } = body;
+  const {
+    journal,
+    device: { id, name },
+    account: { name: account },
+  } = body;
   if (typeof journal !== 'string' || !/^[0-9a-f]{32}$/.test(journal)) return null;
   if (typeof id !== 'string' || typeof name !== 'string' || typeof account !== 'string') return null;
   return { journal, paired: { account, device: id, name } };
@@ -189,7 +209,8 @@ scope.onmessage = (event: MessageEvent<ToWorker>) => {
   const { no, call } = event.data;
   run(call).then(
     (reply) => tell({ say: 'reply', no, reply }),
-    (error: unknown) => tell({ say: 'reply', no, reply: { fault: error instanceof Error ? error.message : String(error) } }),
+    (error: unknown) =>
+      tell({ say: 'reply', no, reply: { fault: error instanceof Error ? error.message : String(error) } }),
   );
 };
 

@@ -77,7 +77,10 @@ export class JournalDb {
       const keys = await store.getAllKeys();
       for (const part of parts(keys)) {
         const values = await store.getAll(IDBKeyRange.bound(part[0], part.at(-1)));
-        feed(name, part.map((key, i): Row => [key, values[i]]));
+        feed(
+          name,
+          part.map((key, i): Row => [key, values[i]]),
+        );
       }
     }
     const copy = tx.objectStore('copy');
@@ -106,9 +109,15 @@ export class JournalDb {
         resolve(outcome);
       };
       try {
-        const names = new Set<string>(['meta', ...change.put.map(([store]) => store), ...change.del.map(([store]) => store)]);
+        const names = new Set<string>([
+          'meta',
+          ...change.put.map(([store]) => store),
+          ...change.del.map(([store]) => store),
+        ]);
         // The plain API here: each event of the transaction matters, and a promise in between would hide one.
-        const tx = unwrap(this.#db).transaction([...names], 'readwrite', { durability: change.strict ? 'strict' : 'relaxed' });
+        const tx = unwrap(this.#db).transaction([...names], 'readwrite', {
+          durability: change.strict ? 'strict' : 'relaxed',
+        });
         tx.oncomplete = () => end('done');
         tx.onabort = () => end(raced ? 'raced' : 'failed');
         timer = setTimeout(() => {

@@ -3,7 +3,8 @@ import { codeOf, type HttpEnv, request } from './http.ts';
 
 const json = (status: number, body: unknown, headers: Record<string, string> = {}) =>
   new Response(JSON.stringify(body), { status, headers: { 'Content-Type': 'application/json', ...headers } });
-const expired = () => new Response('{"code":"expired"}', { status: 401, headers: { 'Content-Type': 'application/problem+json' } });
+const expired = () =>
+  new Response('{"code":"expired"}', { status: 401, headers: { 'Content-Type': 'application/problem+json' } });
 
 function server(answers: (Response | Error)[]) {
   const seen: string[] = [];
@@ -83,5 +84,12 @@ describe('a token that ran out', () => {
 });
 
 it('codeOf takes whatever comes', () => {
-  expect(['{"code":"revoked"}', '{"code":7}', '[]', 'null', '<html>', ''].map(codeOf)).toEqual(['revoked', '', '', '', '', '']);
+  expect(['{"code":"revoked"}', '{"code":7}', '[]', 'null', '<html>', ''].map(codeOf)).toEqual([
+    'revoked',
+    '',
+    '',
+    '',
+    '',
+    '',
+  ]);
 });

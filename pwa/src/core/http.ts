@@ -51,7 +51,10 @@ async function once(env: HttpEnv, asked: Asked): Promise<Heard | null> {
       cache: 'no-store',
       redirect: 'error',
       signal: AbortSignal.timeout(limitMs),
-      headers: { Accept: 'application/json', ...(asked.method === 'GET' ? {} : { 'Content-Type': 'application/json' }) },
+      headers: {
+        Accept: 'application/json',
+        ...(asked.method === 'GET' ? {} : { 'Content-Type': 'application/json' }),
+      },
       ...(asked.body === undefined ? {} : { body: asked.body }),
     });
     const body = await response.text();
@@ -74,7 +77,9 @@ function retryAfter(header: string | null): number | null {
 export function codeOf(body: string): string {
   try {
     const problem: unknown = JSON.parse(body);
-    return typeof problem === 'object' && problem !== null && 'code' in problem && typeof problem.code === 'string' ? problem.code : '';
+    return typeof problem === 'object' && problem !== null && 'code' in problem && typeof problem.code === 'string'
+      ? problem.code
+      : '';
   } catch {
     return '';
   }

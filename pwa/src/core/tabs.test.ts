@@ -102,7 +102,12 @@ describe('tabs', () => {
     const b = (machine.tab('a'), machine.tab('b'));
     await machine.browser.rest();
     let let_go: () => void = () => undefined;
-    machine.slow.set('a', new Promise((resolve) => { let_go = resolve; }));
+    machine.slow.set(
+      'a',
+      new Promise((resolve) => {
+        let_go = resolve;
+      }),
+    );
     const reply = b.call(save('x'));
     await machine.browser.pass(20_000);
     expect(machine.running).toEqual(new Set(['a']));
@@ -117,7 +122,12 @@ describe('tabs', () => {
     const [a, b] = [machine.tab('a'), machine.tab('b')];
     await machine.browser.rest();
     let let_go: () => void = () => undefined;
-    machine.slow.set('a', new Promise((resolve) => { let_go = resolve; }));
+    machine.slow.set(
+      'a',
+      new Promise((resolve) => {
+        let_go = resolve;
+      }),
+    );
     const unfinished = a.call(save('x'));
     machine.browser.frozen.add('a');
     const other = b.call(save('y'));

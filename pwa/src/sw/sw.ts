@@ -22,19 +22,24 @@ worker.addEventListener('fetch', (event) => {
 
 async function fill(): Promise<void> {
   const cache = await caches.open(name);
-  await Promise.all(FILES.map(async ([path]) => {
-    // Files under /assets carry their hash in the name: one of an older version is the same.
-    const held = path.startsWith('/assets/') ? await caches.match(path) : undefined;
-    const response = held ?? (await fetch(path, { cache: 'reload' }));
-    const html = (response.headers.get('Content-Type') ?? '').startsWith('text/html');
-    if (!response.ok || response.redirected || html !== (path === '/index.html')) throw new Error(`sw: ${path} did not come as itself`);
-    await cache.put(path, response);
-  }));
+  await Promise.all(
+    FILES.map(async ([path]) => {
+      // Files under /assets carry their hash in the name: one of an older version is the same.
+      const held = path.startsWith('/assets/') ? await caches.match(path) : undefined;
+      const response = held ?? (await fetch(path, { cache: 'reload' }));
+      const html = (response.headers.get('Content-Type') ?? '').startsWith('text/html');
+      if (!response.ok || response.redirected || html !== (path === '/index.html'))
+        throw new Error(`sw: ${path} did not come as itself`);
+      await cache.put(path, response);
+    }),
+  );
 }
 
 async function takeOver(): Promise<void> {
   const names = await caches.keys();
-  await Promise.all(names.filter((other) => other.startsWith('app-') && other !== name).map((other) => caches.delete(other)));
+  await Promise.all(
+    names.filter((other) => other.startsWith('app-') && other !== name).map((other) => caches.delete(other)),
+  );
   await worker.clients.claim();
 }
 

@@ -26,15 +26,27 @@ export class FakePage extends Target {
     const to = (url: string) => new URL(url, now().url);
     const page = this;
     vi.stubGlobal('location', {
-      get pathname() { return now().url.pathname; },
-      get search() { return now().url.search; },
-      get hash() { return now().url.hash; },
-      get origin() { return now().url.origin; },
+      get pathname() {
+        return now().url.pathname;
+      },
+      get search() {
+        return now().url.search;
+      },
+      get hash() {
+        return now().url.hash;
+      },
+      get origin() {
+        return now().url.origin;
+      },
       reload: () => void this.reloads++,
     });
     vi.stubGlobal('history', {
-      get state() { return now().state; },
-      get length() { return page.steps.length; },
+      get state() {
+        return now().state;
+      },
+      get length() {
+        return page.steps.length;
+      },
       pushState: (state: unknown, _title: string, url: string) => {
         this.steps.splice(this.at + 1, Infinity, { state, url: to(url) });
         this.at++;
@@ -61,12 +73,23 @@ export class FakePage extends Target {
   /** A click on a link, as the browser reports it. */
   click(href: string, more: { button?: number; ctrlKey?: boolean; target?: string; download?: boolean } = {}): boolean {
     const url = new URL(href, 'https://fair.example');
-    const link = { ...pick(url), target: more.target ?? '', hasAttribute: (name: string) => name === 'download' && more.download === true };
+    const link = {
+      ...pick(url),
+      target: more.target ?? '',
+      hasAttribute: (name: string) => name === 'download' && more.download === true,
+    };
     let prevented = false;
     this.document.fire('click', {
-      button: more.button ?? 0, ctrlKey: more.ctrlKey ?? false, metaKey: false, shiftKey: false, altKey: false, defaultPrevented: false,
+      button: more.button ?? 0,
+      ctrlKey: more.ctrlKey ?? false,
+      metaKey: false,
+      shiftKey: false,
+      altKey: false,
+      defaultPrevented: false,
       target: new FakeElement(link),
-      preventDefault: () => { prevented = true; },
+      preventDefault: () => {
+        prevented = true;
+      },
     });
     return prevented;
   }

@@ -57,7 +57,10 @@ export class FakeBrowser {
       post: (message: BetweenTabs) => {
         if (this.frozen.has(tab)) return;
         for (const [other, deliver] of all) {
-          if (other !== tab) setTimeout(() => { if (!this.frozen.has(other)) deliver(structuredClone(message)); });
+          if (other !== tab)
+            setTimeout(() => {
+              if (!this.frozen.has(other)) deliver(structuredClone(message));
+            });
         }
       },
       close: () => void all.delete(tab),

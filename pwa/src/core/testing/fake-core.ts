@@ -53,7 +53,17 @@ export class FakeCore implements Core {
     const entry = intent as Entry;
     if (entry.text === '') return { refusal: { code: 'empty', field: 'text', text: 'nothing was written' } };
     const key = Math.max(0, ...this.#queue.keys()) + 1;
-    const change = this.#change({ put: [['queue', key, entry], ['meta', 'last', entry.id]], del: [], strict: true }, () => this.#queue.set(key, entry));
+    const change = this.#change(
+      {
+        put: [
+          ['queue', key, entry],
+          ['meta', 'last', entry.id],
+        ],
+        del: [],
+        strict: true,
+      },
+      () => this.#queue.set(key, entry),
+    );
     return { ok: { change, done: { made: entry.id, touched: [] } } };
   }
 
@@ -87,7 +97,11 @@ export class FakeCore implements Core {
     if (ticket !== this.#ticket || status !== 200) return { ok: { change: null, next } };
     const taken = [...this.#queue];
     const change = this.#change(
-      { put: taken.map(([, entry]) => ['copy', ['pour', entry.id], entry]), del: taken.map(([key]) => ['queue', key]), strict: false },
+      {
+        put: taken.map(([, entry]) => ['copy', ['pour', entry.id], entry]),
+        del: taken.map(([key]) => ['queue', key]),
+        strict: false,
+      },
       () => {
         for (const [key, entry] of taken) {
           this.#queue.delete(key);
@@ -100,7 +114,12 @@ export class FakeCore implements Core {
 
   read(): Result<{ texts: string[]; queued: number }> {
     if (!this.#ready) return { fault: 'not ready' };
-    return { ok: { texts: [...this.#copy.values(), ...this.#queue.values()].map((e) => e.text).sort(), queued: this.#queue.size } };
+    return {
+      ok: {
+        texts: [...this.#copy.values(), ...this.#queue.values()].map((e) => e.text).sort(),
+        queued: this.#queue.size,
+      },
+    };
   }
 
   #bad(): { fault: string } | null {

@@ -13,7 +13,11 @@ export type Fault =
 export const faults: readonly Fault[] = ['throws', 'aborts', 'silent abort', 'silent commit'];
 
 /** Runs `work` with the fault at the `point`-th put or delete (0 first); a point past the last one never fires. */
-export async function withFault<T>(point: number, fault: Fault, work: () => Promise<T>): Promise<{ result: T; fired: boolean }> {
+export async function withFault<T>(
+  point: number,
+  fault: Fault,
+  work: () => Promise<T>,
+): Promise<{ result: T; fired: boolean }> {
   const store = IDBObjectStore.prototype;
   const own = { put: store.put, delete: store.delete };
   let seen = 0;
