@@ -36,7 +36,7 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
           <h1>{title}</h1>
           <StateMark state={sync.value} />
           {away === undefined
-            ? <a class="link" href={hrefOf.keeper}>{words.rooms.keeper}</a>
+            ? <a class="link to-keeper" href={hrefOf.keeper}>{words.rooms.keeper}</a>
             : <button type="button" class="link" onClick={() => back(away)}>{words.putAway}</button>}
           {sub !== undefined && <p class="quiet">{sub}</p>}
         </header>
@@ -68,7 +68,7 @@ function RoomLink({ room }: { room: RoomName }) {
 function SideBar() {
   return (
     <nav class="side" aria-label={words.roomsLabel}>
-      <a class="mark" href="/">{words.product}</a>
+      <a class="mark" href="/"><Measure />{words.product}</a>
       {rooms.map((room) => <RoomLink key={room} room={room} />)}
     </nav>
   );
@@ -89,5 +89,16 @@ function Banners() {
         <div class="banner" role="status"><p><b>{words.unsent(unsent)}</b> {words.keptHere}</p></div>
       )}
     </>
+  );
+}
+
+/** Our mark, as in the icon: a flared measure with etched lines and a level. */
+function Measure() {
+  return (
+    <svg width="30" height="34" viewBox="108 92 280 330" aria-hidden="true">
+      <g fill="none" stroke="currentColor" stroke-width="18" stroke-linecap="round" stroke-linejoin="round">
+        <path d="M126 112C146 113 155 122 159 138L211 350Q216 372 238 372H276Q298 372 303 350L362 112M257 372V402M192 406H322M268 150H328M270 292H298M193 222Q257 264 322 222" />
+      </g>
+    </svg>
   );
 }

@@ -1,0 +1,46 @@
+import { existsSync } from 'node:fs';
+import { defineConfig } from '@playwright/test';
+
+/** A browser that is there; none is ever downloaded. */
+function browser(): string {
+  const own = process.env.FAIRMEASURE_BROWSER;
+  const known = own
+    ? [own]
+    : ['/usr/bin/chromium', '/usr/bin/google-chrome', '/usr/bin/chromium-browser', '/opt/google/chrome/chrome'];
+  const found = known.find((path) => existsSync(path));
+  if (!found) {
+    throw new Error(`no browser at ${known.join(', ')}: install Chromium, or name one in FAIRMEASURE_BROWSER`);
+  }
+  return found;
+}
+
+export default defineConfig({
+  testDir: 'e2e',
+  testMatch: '*.story.ts',
+  outputDir: 'test-results',
+  fullyParallel: false,
+  workers: 1,
+  retries: 0,
+  forbidOnly: true,
+  timeout: 90_000,
+  expect: { timeout: 10_000 },
+  reporter: [['list']],
+  use: {
+    viewport: { width: 390, height: 844 },
+    locale: 'en-GB',
+    timezoneId: 'Europe/Berlin',
+    screenshot: 'only-on-failure',
+    launchOptions: {
+      executablePath: browser(),
+      args: [
+        '--no-sandbox',
+        '--disable-gpu',
+        '--disable-quic',
+        '--no-first-run',
+        '--disable-background-networking',
+        '--disable-component-update',
+        '--disable-sync',
+      ],
+    },
+  },
+});
