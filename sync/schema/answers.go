@@ -1,5 +1,7 @@
 package schema
 
+import "fairmeasure/journal/unit"
+
 // The answers as the screens get them: private twins of pwa/src/shared/core.ts, key for key. A number is rounded here to
 // what is shown and carries its unit in its key. A slice is never null in JSON: see list.
 
@@ -114,16 +116,19 @@ type pourRowJSON struct {
 }
 
 type guidelineJSON struct {
-	Issuer     string  `json:"issuer"`
-	Year       int     `json:"year"`
-	Status     string  `json:"status"`
-	Comparator string  `json:"comparator"`
-	Limit      float64 `json:"limit"`
-	Unit       string  `json:"unit"`
-	Period     string  `json:"period"`
-	Group      string  `json:"group"`
-	State      string  `json:"state"`
-	Note       string  `json:"note"`
+	Issuer     string   `json:"issuer"`
+	Year       int      `json:"year"`
+	Status     string   `json:"status"`
+	Comparator string   `json:"comparator"`
+	Limit      float64  `json:"limit"`
+	Amount     *float64 `json:"amount"`
+	AtLeast    bool     `json:"at_least"`
+	Unit       string   `json:"unit"`
+	Period     string   `json:"period"`
+	Group      string   `json:"group"`
+	State      string   `json:"state"`
+	Reached    bool     `json:"reached"`
+	Note       string   `json:"note"`
 }
 
 type totalsJSON struct {
@@ -144,6 +149,7 @@ type sessionJSON struct {
 
 type againJSON struct {
 	Pour       string          `json:"pour"`
+	Spec       *string         `json:"spec"`
 	Name       string          `json:"name"`
 	Version    string          `json:"version"`
 	Plain      bool            `json:"plain"`
@@ -211,6 +217,7 @@ type pourJSON struct {
 	OffsetMin  int64         `json:"offset_min"`
 	Zone       string        `json:"zone"`
 	ScoreScale string        `json:"score_scale"`
+	Terms      []string      `json:"terms"`
 }
 
 type specRowJSON struct {
@@ -261,6 +268,8 @@ type specJSON struct {
 	Garnish   string        `json:"garnish"`
 	Strain    string        `json:"strain"`
 	Note      string        `json:"note"`
+	PartUL    *unit.Volume  `json:"part_ul"`
+	TotalUL   *unit.Volume  `json:"total_ul"`
 	Lines     []lineJSON    `json:"lines"`
 	Balance   balanceJSON   `json:"balance"`
 	Alcohol   alcoholJSON   `json:"alcohol"`

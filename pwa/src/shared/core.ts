@@ -43,7 +43,10 @@ export interface Balance {
   usual: Partial<Record<BalanceKey, Usual>>;
   verdict: Partial<Record<BalanceKey, Verdict>>;
   why: Partial<Record<'alcohol_g' | 'sugar_g_per_100ml' | 'acid_percent' | 'volume_ml', Share[]>>;
-  /** Codes; their sentences are in words.ts: strength_unknown, sugar_unknown, acid_unknown, open_amount, outside_curve, estimate, raw_egg. */
+  /**
+   * Codes, each at most once; their sentences are in words.ts: strength_unknown, sugar_unknown, acid_unknown, open_amount,
+   * outside_curve, method_unknown, parts_without_size, estimate, raw_egg.
+   */
   remarks: { code: string; names: string[] }[];
 }
 export type BalanceKey = 'abv_percent' | 'sugar_g_per_100ml' | 'acid_percent' | 'water_percent_of_start' | 'volume_ml';
@@ -98,7 +101,11 @@ export interface PourRow {
   about: boolean;
 }
 
-export interface Guideline { issuer: string; year: number; status: string; comparator: string; limit: number; unit: string; period: 'day' | 'week' | 'occasion' | ''; group: string; state: 'below' | 'at' | 'above' | '' ; note: string }
+/**
+ * One line of guidance beside what was drunk, or a limit of the owner's own (issuer "own", year 0). `amount` is what was
+ * drunk, in `unit`. Comparator "none": the issuer gives no number, and `limit` is 0; "band": `note` names the band.
+ */
+export interface Guideline { issuer: string; year: number; status: string; comparator: string; limit: number; amount?: number | null; at_least?: boolean; unit: string; period: 'day' | 'week' | 'occasion' | 'two_hours' | ''; group: string; state: 'below' | 'at' | 'above' | ''; /** It is what the line warns of. */ reached?: boolean; note: string }
 
 export interface Totals { alcohol: Alcohol; pours: number }
 
@@ -189,6 +196,10 @@ export interface KeeperAnswer {
   countries: { code: string; name: string; unit: string; grams: number }[];
   counts: { drinks: number; specs: number; pours: number; bottles: number };
   clashes: Clash[];
+  /**
+   * Codes: deleted_changed, deleted_restored, line_in_deleted_spec, spec_missing, ingredient_deleted, ingredient_missing,
+   * drink_deleted, drink_missing, benchmark_deleted, benchmark_missing, fragment, in_the_future.
+   */
   needs_look: { id: Id; kind: string; title: string; code: string }[];
   trash: { id: Id; kind: string; title: string; day: string }[];
 }

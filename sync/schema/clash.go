@@ -1,0 +1,292 @@
+package schema
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"fairmeasure/journal"
+	"fairmeasure/journal/balance"
+	"fairmeasure/journal/count"
+	"fairmeasure/journal/dilution"
+	"fairmeasure/journal/line"
+	"fairmeasure/journal/unit"
+	"fairmeasure/sync/replica"
+)
+
+// clashKinds are the kinds whose clashes are listed, in the order they are listed in.
+var clashKinds = []string{"pour", "spec", "line", "drink", "bottle", "ingredient", "plain", "level", "water", "tag", "day", "set"}
+
+// clashingFields gives the fields of an entity with values that clash, each group under the first of its fields. Deleting
+// against changing is another matter: see replica.Deleted.
+func clashingFields(e *replica.Entity) (all []string) {
+	for _, g := range groups[e.Kind] {
+		if replica.ClashGroup(e, g) {
+			all = append(all, g[0])
+		}
+	}
+	for f, w := range e.Fields {
+		if len(w) > 1 && f != replica.Gone && len(Group(e.Kind, f)) == 1 && !slices.Contains(all, f) && e.Clash(f) {
+			all = append(all, f)
+		}
+	}
+	slices.Sort(all)
+	return all
+}
+
+// clashes gives every entity that has clashes and is shown, with those of its lines under each spec.
+func (j *Journal) clashes() (all []*replica.Entity) {
+	for _, kind := range clashKinds {
+		j.each(kind, func(e *replica.Entity) {
+			if len(clashingFields(e)) > 0 {
+				all = append(all, e)
+			}
+		})
+	}
+	return all
+}
+
+// clash answers what clashes in one thing; in a spec, in its lines too.
+func (j *Journal) clash(q question) (any, error) {
+	e, ok := j.view.Get(q.ID)
+	if !ok {
+		return nil, missing("thing", "id", q.ID)
+	}
+	out := clashesJSON{list(j.clashesOf(e))}
+	if e.Kind == "spec" {
+		for _, l := range j.Lines(e.ID) {
+			if line, ok := j.view.Get(l.ID); ok {
+				out.Clashes = append(out.Clashes, j.clashesOf(line)...)
+			}
+		}
+	}
+	return out, nil
+}
+
+// clashesOf sets the clashes of one entity for reading and choosing: every different value once, the shown one first.
+func (j *Journal) clashesOf(e *replica.Entity) (all []clashJSON) {
+	for _, field := range clashingFields(e) {
+		group := Group(e.Kind, field)
+		c := clashJSON{ID: string(e.ID), Kind: e.Kind, Field: field, Title: j.title(e), Values: []clashValueJSON{}, Joinable: joinable(e.Kind, field)}
+		var listed []replica.Version
+		for i, v := range replica.Versions(e, group) {
+			if slices.ContainsFunc(listed, func(o replica.Version) bool { return o.Same(v, group) }) {
+				continue
+			}
+			listed = append(listed, v)
+			c.Values = append(c.Values, clashValueJSON{
+				Stamp: v.Stamp.String(), Text: j.valueText(e.Kind, field, version{v}), Device: j.view.DeviceOf(v.Stamp.Run), AtMS: v.At,
+				Shown: i == 0, Effect: j.effect(e, field, v),
+			})
+		}
+		all = append(all, c)
+	}
+	return all
+}
+
+// title gives what a thing is called.
+func (j *Journal) title(e *replica.Entity) string {
+	r := row{e}
+	switch e.Kind {
+	case "pour":
+		p := readPour(e)
+		name, version := j.pourName(p)
+		return joined(name, version, j.Day(p).String())
+	case "spec":
+		s := readSpec(e)
+		return joined(j.drinkName(s), j.versionName(s))
+	case "line":
+		l := readLine(e)
+		if s, ok := j.specAt(l.Owner); ok {
+			return joined(j.drinkName(s), l.Calls())
+		}
+		return l.Calls()
+	case "bottle":
+		return j.Ingredient(idOf(r, "ingredient")).Name
+	case "level":
+		if b, ok := j.view.Get(idOf(together(e, "bottle"), "bottle")); ok && b.Kind == "bottle" {
+			return j.title(b)
+		}
+		return ""
+	case "water":
+		return clock(intOf(together(e, "at_ms"), "at_ms").Value, int(intOf(together(e, "at_ms"), "offset_min").Value))
+	case "set", "day":
+		_, name, _ := strings.Cut(string(e.ID), ".")
+		return name
+	}
+	return textOf(r, "name")
+}
+
+// joined puts names side by side that are not empty, each once.
+func joined(names ...string) string {
+	var said []string
+	for _, n := range names {
+		if n != "" && !slices.Contains(said, n) {
+			said = append(said, n)
+		}
+	}
+	return strings.Join(said, ", ")
+}
+
+// valueText sets one version of a field, or of its group, for reading. A cleared value is empty.
+func (j *Journal) valueText(kind, field string, v version) string {
+	switch {
+	case kind == "line" && field == "typed":
+		l, _ := lineFrom(v)
+		return l.Typed
+	case field == "score_x10":
+		return tenths(intOf(v, field))
+	case field == "made":
+		return madeText(textOf(v, field))
+	case field == "at_ms":
+		at, offset := intOf(v, "at_ms"), intOf(v, "offset_min")
+		if !at.Known {
+			return ""
+		}
+		return count.Label(at.Value, int(offset.Value), 0).String() + " " + clock(at.Value, int(offset.Value))
+	case field == "name" && (kind == "pour" || kind == "plain"):
+		return joined(textOf(v, "name"), volumeText(volumeOf(v, "vol_ul")), strengthText(strengthOf(v, "abv_bp")))
+	case field == "before_mg":
+		if w := volumeOf(v, "water_ul"); w.Known {
+			return volumeText(w)
+		}
+		return joined(massText(intOf(v, "before_mg")), massText(intOf(v, "after_mg")))
+	case field == "price_minor":
+		return priceText(intOf(v, "price_minor"), textOf(v, "currency"))
+	case kind == "level":
+		return volumeText(volumeOf(v, "left_ul"))
+	}
+	value := v.value(field)
+	if s, ok := value.AsText(); ok {
+		if e, ok := j.view.Get(replica.ID(s)); ok && minted(replica.ID(s)) {
+			return j.title(e)
+		}
+		return s
+	}
+	if b, ok := value.AsBool(); ok {
+		if b {
+			return "yes"
+		}
+		return "no"
+	}
+	n, ok := value.AsInt()
+	switch {
+	case !ok:
+		return ""
+	case strings.HasSuffix(field, "_ul"):
+		return volumeText(unit.Known(unit.Volume(n)))
+	case strings.HasSuffix(field, "_bp"):
+		return strengthText(unit.Known(unit.Strength(n)))
+	case strings.HasSuffix(field, "_mgl"):
+		return decimal(float64(n)/1000) + " g/l"
+	case strings.HasSuffix(field, "_mg"):
+		return massText(unit.Known(n))
+	case strings.HasSuffix(field, "_x10"):
+		return tenths(unit.Known(n))
+	}
+	return strconv.FormatInt(n, 10)
+}
+
+func decimal(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+func tenths(n unit.Maybe[int64]) string {
+	if !n.Known {
+		return ""
+	}
+	return decimal(float64(n.Value) / 10)
+}
+
+func volumeText(v unit.Maybe[unit.Volume]) string {
+	if !v.Known {
+		return ""
+	}
+	return decimal(v.Value.ML()) + " ml"
+}
+
+func strengthText(s unit.Maybe[unit.Strength]) string {
+	if !s.Known {
+		return ""
+	}
+	return decimal(s.Value.Percent()) + " %"
+}
+
+func massText(mg unit.Maybe[int64]) string {
+	if !mg.Known {
+		return ""
+	}
+	return decimal(float64(mg.Value)/1000) + " g"
+}
+
+// priceText sets a price for reading. Currencies without a minor unit (ISO 4217) are whole numbers.
+func priceText(minor unit.Maybe[int64], currency string) string {
+	if !minor.Known {
+		return currency
+	}
+	switch currency {
+	case "JPY", "KRW", "CLP", "ISK", "VND":
+		return strings.TrimSpace(strconv.FormatInt(minor.Value, 10) + " " + currency)
+	}
+	return strings.TrimSpace(strconv.FormatFloat(float64(minor.Value)/100, 'f', 2, 64) + " " + currency)
+}
+
+// madeText says in short what was in a glass: each part with its amount.
+func madeText(made string) string {
+	m, err := journal.ParseMade(made)
+	if err != nil {
+		return ""
+	}
+	var said []string
+	for _, p := range m.Parts {
+		if p.Volume.Known && p.Volume.Value.Value > 0 {
+			said = append(said, line.Amount(p.Volume.Value.Value, line.Millilitre, "")+" "+p.Name)
+		} else {
+			said = append(said, p.Name)
+		}
+	}
+	return strings.Join(said, ", ")
+}
+
+// effect says what a value would make of the glass: the acid and the alcohol of the spec for a line, the alcohol drunk for
+// a pour.
+func (j *Journal) effect(e *replica.Entity, field string, v replica.Version) (out effectJSON) {
+	density := count.Profile(j.Settings().Country).Density
+	switch {
+	case e.Kind == "line" && field == "typed":
+		spec, ok := j.Version(idOf(row{e}, "owner"))
+		if !ok {
+			return out
+		}
+		at := slices.IndexFunc(spec.Lines, func(l Line) bool { return l.ID == e.ID })
+		if at < 0 {
+			return out
+		}
+		r := balance.Of(j.Glass(spec.with(at, versionLine(v))), dilution.Water{})
+		if acid := r.After.Acid.Rounded(); acid.Known {
+			out.AcidPercent = &acid.Value
+		}
+		if ethanol, atLeast := r.EthanolVolume(); !atLeast {
+			grams := count.Shown(count.Grams(int64(ethanol.Value), density))
+			out.AlcoholG = &grams
+		}
+	case e.Kind == "pour":
+		p := readPour(e)
+		switch field {
+		case "made":
+			p.Made = textOf(version{v}, "made")
+		case "share_bp":
+			p.Share = unit.Whole
+			if n := intOf(version{v}, "share_bp"); n.Known {
+				p.Share = unit.Share(n.Value)
+			}
+		case "name":
+			p.Volume, p.Strength = volumeOf(version{v}, "vol_ul"), strengthOf(version{v}, "abv_bp")
+		default:
+			return out
+		}
+		if t := glassTotal(j.sumOf(p), p.Share); !t.AtLeast() {
+			grams := count.Shown(count.Grams(t.UL, density))
+			out.AlcoholG = &grams
+		}
+	}
+	return out
+}

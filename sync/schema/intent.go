@@ -1,0 +1,323 @@
+package schema
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"strings"
+
+	"fairmeasure/journal"
+	"fairmeasure/sync/replica"
+)
+
+// Plan is what an intent comes to: the edits of one action, and where to go. An intent that was carried out before has
+// no edits left; its Done is the same.
+type Plan struct {
+	Edits []replica.Edit
+	Done  Done
+}
+
+// Done says what an act made or touched, to go there and to draw it again.
+type Done struct {
+	Made    replica.ID   `json:"made"`
+	Touched []replica.ID `json:"touched"`
+	Riff    replica.ID   `json:"riff,omitempty"` // the spec that was found or made for a swap or a changed line
+}
+
+// intent is the private twin of Intent in pwa/src/shared/core.ts, all of its forms in one.
+type intent struct {
+	Do string     `json:"do"`
+	ID replica.ID `json:"id"`
+
+	Spec       replica.ID `json:"spec"`
+	Line       replica.ID `json:"line"`
+	Pour       replica.ID `json:"pour"`
+	Drink      replica.ID `json:"drink"`
+	Parent     replica.ID `json:"parent"`
+	Ingredient replica.ID `json:"ingredient"`
+	Swap       *swapping  `json:"swap"`
+
+	DrinkName string       `json:"drink_name"`
+	Name      *string      `json:"name"`
+	Method    *string      `json:"method"`
+	Ice       *string      `json:"ice"`
+	Glass     *string      `json:"glass"`
+	Garnish   *string      `json:"garnish"`
+	Strain    *string      `json:"strain"`
+	Note      *string      `json:"note"`
+	Lines     []lineIntent `json:"lines"`
+	PartUL    *int64       `json:"part_ul"`
+	TotalUL   *int64       `json:"total_ul"`
+	Typed     string       `json:"typed"`
+	Slip      bool         `json:"slip"`
+
+	AtMS      *int64   `json:"at_ms"`
+	OffsetMin *int64   `json:"offset_min"`
+	Zone      *string  `json:"zone"`
+	ShareBP   *int64   `json:"share_bp"`
+	ScoreX10  *int64   `json:"score_x10"`
+	Tags      []string `json:"tags"`
+	WaterUL   *int64   `json:"water_ul"`
+	BeforeMG  *int64   `json:"before_mg"`
+	AfterMG   *int64   `json:"after_mg"`
+	VolUL     *int64   `json:"vol_ul"`
+	ABVBP     *int64   `json:"abv_bp"`
+	About     bool     `json:"about"`
+	Keep      bool     `json:"keep"`
+
+	SizeUL     *int64 `json:"size_ul"`
+	PriceMinor *int64 `json:"price_minor"`
+	Currency   string `json:"currency"`
+	OpenedOn   string `json:"opened_on"`
+
+	Kind        string                     `json:"kind"`
+	Set         map[string]json.RawMessage `json:"set"`
+	Value       json.RawMessage            `json:"value"`
+	Field       string                     `json:"field"`
+	Stamp       string                     `json:"stamp"`
+	Day         string                     `json:"day"`
+	AlcoholFree *bool                      `json:"alcohol_free"`
+}
+
+type swapping struct {
+	Line       replica.ID `json:"line"`
+	Ingredient replica.ID `json:"ingredient"`
+}
+
+type lineIntent struct {
+	Keep  replica.ID `json:"keep"`
+	Typed string     `json:"typed"`
+}
+
+// acts are what a person can do, by the word of the intent.
+var acts = map[string]func(*plan) error{
+	"spec":      (*plan).spec,
+	"line":      (*plan).line,
+	"pour":      (*plan).pour,
+	"again":     (*plan).again,
+	"plain":     (*plan).plain,
+	"water":     (*plan).water,
+	"edit":      (*plan).edit,
+	"bottle":    (*plan).bottle,
+	"choose":    (*plan).choose,
+	"keep_both": (*plan).keepBoth,
+	"delete":    (*plan).remove,
+	"restore":   (*plan).restore,
+	"erase":     (*plan).erase,
+	"benchmark": (*plan).benchmark,
+	"set":       (*plan).setting,
+	"day":       (*plan).day,
+}
+
+// Act says what an intent of a person changes in what they see. Text is expected in Unicode form NFC, as the browser hands
+// it in. What is not acceptable comes back as a *journal.Refusal. An intent that is repeated makes the same things with the
+// same ids, or nothing.
+func Act(v View, now Now, raw []byte) (Plan, error) {
+	var in intent
+	if err := decode(raw, &in); err != nil {
+		return Plan{}, err
+	}
+	act, ok := acts[in.Do]
+	if !ok {
+		return Plan{}, journal.Refuse("unknown_intent", "do", "there is no intent %q", clip(in.Do))
+	}
+	p := &plan{Journal: Read(v, now), in: in}
+	if err := act(p); err != nil {
+		return Plan{}, err
+	}
+	if len(p.edits) > replica.MaxEdits {
+		return Plan{}, journal.Refuse("too_much_at_once", "", "this changes %d things at once; at most %d go together", len(p.edits), replica.MaxEdits)
+	}
+	return Plan{p.edits, Done{p.made, list(p.touched), p.riff}}, nil
+}
+
+// decode reads one JSON value and nothing after it. A key that is not known is refused: the pages and the core come out of
+// one build, so it is a mistake, not a newer version.
+func decode(raw []byte, into any) error {
+	d := json.NewDecoder(bytes.NewReader(raw))
+	d.DisallowUnknownFields()
+	if err := d.Decode(into); err != nil {
+		return journal.Refuse("malformed", "", "cannot be read: %s", clip(err.Error()))
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return journal.Refuse("malformed", "", "cannot be read: something follows the first value")
+	}
+	return nil
+}
+
+// scalar reads one JSON scalar as a value.
+func scalar(field string, raw json.RawMessage) (replica.Value, error) {
+	var v any
+	d := json.NewDecoder(bytes.NewReader(raw))
+	d.UseNumber()
+	if err := d.Decode(&v); err != nil {
+		return replica.Null, journal.Refuse("malformed", field, "%s: cannot be read", field)
+	}
+	switch v := v.(type) {
+	case nil:
+		return replica.Null, nil
+	case string:
+		return replica.Text(v), nil
+	case bool:
+		return replica.Bool(v), nil
+	case json.Number:
+		n, err := v.Int64()
+		if err != nil || n > replica.MaxInt || n < -replica.MaxInt {
+			return replica.Null, journal.Refuse("not_a_number", field, "%s: expected a whole number, got %s", field, clip(v.String()))
+		}
+		return replica.Int(n), nil
+	}
+	return replica.Null, journal.Refuse("malformed", field, "%s: expected one value, got a list", field)
+}
+
+// values are fields and what they are set to.
+type values map[string]replica.Value
+
+// plan collects what one intent changes.
+type plan struct {
+	*Journal
+	in      intent
+	edits   []replica.Edit
+	made    replica.ID
+	touched []replica.ID
+	riff    replica.ID
+}
+
+// put sets fields of a thing that is there already or is made by it. Fields without a value to clear are left out.
+func (p *plan) put(id replica.ID, kind string, set values) error {
+	e, there := p.view.Get(id)
+	for f, v := range set {
+		if v.IsNull() && len(Group(kind, f)) == 1 && (!there || len(e.Fields[f]) == 0) {
+			delete(set, f)
+		}
+	}
+	if len(set) == 0 {
+		return nil
+	}
+	edit, err := Set(p.view, id, kind, set)
+	if err != nil {
+		return err
+	}
+	p.add(edit)
+	return nil
+}
+
+// add takes an edit into the plan.
+func (p *plan) add(e replica.Edit) {
+	p.edits = append(p.edits, e)
+	p.touched = append(p.touched, e.ID)
+}
+
+// change is put for what differs from what is shown: a group is set whole or not at all.
+func (p *plan) change(id replica.ID, kind string, set values) error {
+	e, ok := p.view.Get(id)
+	if ok {
+		differs := values{}
+		for f, v := range set {
+			for _, g := range Group(kind, f) {
+				if (row{e}).value(f) != v {
+					differs[g] = set[g]
+				}
+			}
+		}
+		for f := range differs {
+			if _, given := set[f]; !given {
+				delete(differs, f)
+			}
+		}
+		set = differs
+	}
+	return p.put(id, kind, set)
+}
+
+// fresh checks the id that the page minted for a new thing. done means that this intent was carried out before.
+func (p *plan) fresh(kind string) (done bool, err error) {
+	if !minted(p.in.ID) {
+		return false, journal.Refuse("bad_id", "id", "expected an id of 26 characters, got %q", clip(string(p.in.ID)))
+	}
+	p.made = p.in.ID
+	e, ok := p.view.Get(p.in.ID)
+	if ok && e.Kind != kind {
+		return false, journal.Refuse("id_taken", "id", "the id stands for a %s already", e.Kind)
+	}
+	return ok, nil
+}
+
+// existing finds what an intent is about, deleted or not.
+func (p *plan) existing(id replica.ID) (*replica.Entity, error) {
+	e, ok := p.view.Get(id)
+	if !ok {
+		return nil, missing("thing", "id", id)
+	}
+	return e, nil
+}
+
+func missing(kind, field string, id replica.ID) error {
+	return journal.Refuse("not_found", field, "there is no %s %q on this device", kind, clip(string(id)))
+}
+
+// optional checks numbers that may be left out, by the rules of their kind.
+func optional(kind string, into values, given map[string]*int64) error {
+	for f, n := range given {
+		if n == nil {
+			continue
+		}
+		r, _ := ruleOf(kind, f)
+		v, err := r.check(f, replica.Int(*n))
+		if err != nil {
+			return err
+		}
+		into[f] = v
+	}
+	return nil
+}
+
+// texts checks texts that may be left out, by the rules of their kind. An empty one clears.
+func texts(kind string, into values, given map[string]*string) error {
+	for f, s := range given {
+		if s == nil {
+			continue
+		}
+		r, _ := ruleOf(kind, f)
+		v, err := r.check(f, replica.Text(*s))
+		if err != nil {
+			return err
+		}
+		into[f] = v
+	}
+	return nil
+}
+
+// when gives the instant, offset and zone of an intent: its own, or those of now. They are set together.
+func (p *plan) when() (values, error) {
+	at, offset, zone := p.now.MS, int64(p.now.OffsetMin), p.now.Zone
+	if p.in.AtMS != nil {
+		at = *p.in.AtMS
+	}
+	if p.in.OffsetMin != nil {
+		offset = *p.in.OffsetMin
+	}
+	if p.in.Zone != nil {
+		zone = *p.in.Zone
+	}
+	if at > p.now.MS+dayMS {
+		return nil, journal.Refuse("in_the_future", "at_ms", "expected a time at most a day ahead")
+	}
+	set := values{}
+	if err := optional("pour", set, map[string]*int64{"at_ms": &at, "offset_min": &offset}); err != nil {
+		return nil, err
+	}
+	zone, err := (rule{}).text("zone", zone)
+	if err != nil {
+		return nil, err
+	}
+	set["zone"] = replica.Null
+	if zone != "" {
+		set["zone"] = replica.Text(zone)
+	}
+	return set, nil
+}
+
+// same compares names as people do.
+func same(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }

@@ -1,0 +1,148 @@
+package schema
+
+import (
+	"cmp"
+	"slices"
+
+	"fairmeasure/journal/count"
+	"fairmeasure/sync/replica"
+)
+
+// keeper answers how things stand: settings, clashes, what needs a look, and the trash.
+func (j *Journal) keeper(question) (any, error) {
+	s := j.Settings()
+	out := keeperJSON{
+		Settings: settingsJSON{
+			Country: s.Country, Units: s.Units, OzKind: s.OzKind, DayStartMin: int(s.DayStart), WeekStart: weekStartJSON(s.WeekStart),
+			DashUL: int64(s.Dash), BarspoonUL: int64(s.Barspoon), OwnDayDrinksX10: maybe(s.OwnDayX10), OwnWeekDrinksX10: maybe(s.OwnWeekX10),
+			Quiet: s.Quiet, Locale: s.Locale,
+		},
+		Countries: []countryJSON{}, Clashes: []clashJSON{},
+		Counts: countsJSON{Drinks: len(j.Drinks()), Specs: len(j.Specs()), Pours: len(j.pourRefs()), Bottles: len(j.Bottles())},
+	}
+	for _, code := range count.Countries() {
+		d := count.Profile(code)
+		out.Countries = append(out.Countries, countryJSON{code, cmp.Or(countryNames[code], code), d.Unit, round(float64(d.UnitMG)/1000, 2)})
+	}
+	for _, e := range j.clashes() {
+		out.Clashes = append(out.Clashes, j.clashesOf(e)...)
+	}
+	out.NeedsLook = list(j.needsLook())
+	out.Trash = list(j.trash())
+	return out, nil
+}
+
+func weekStartJSON(w count.WeekStart) string {
+	switch w {
+	case count.Sunday, count.Saturday:
+		return string(w)
+	}
+	return "iso"
+}
+
+// countryNames are the English short names of the countries with a row (ISO 3166-1).
+var countryNames = map[string]string{
+	"US": "United States", "GB": "United Kingdom", "IE": "Ireland", "AU": "Australia", "NZ": "New Zealand", "CA": "Canada", "FR": "France",
+	"DE": "Germany", "ES": "Spain", "IT": "Italy", "NL": "Netherlands", "DK": "Denmark", "SE": "Sweden", "NO": "Norway", "FI": "Finland",
+	"PL": "Poland", "PT": "Portugal", "AT": "Austria", "CH": "Switzerland", "BE": "Belgium", "JP": "Japan", "KR": "Korea", "IN": "India",
+	"ZA": "South Africa", "BR": "Brazil", "MX": "Mexico", "SG": "Singapore", "HK": "Hong Kong", "WHO": "World Health Organization",
+}
+
+// needsLook lists what does not hang together: deleted on one device and changed on another, lines and specs whose owner
+// is deleted or not here, references to what is deleted, fragments that a late edit left of something erased.
+func (j *Journal) needsLook() (all []needsLookJSON) {
+	add := func(e *replica.Entity, code string) {
+		all = append(all, needsLookJSON{string(e.ID), e.Kind, j.title(e), code})
+	}
+	deleted := func(id replica.ID) (gone, here bool) {
+		e, ok := j.view.Get(id)
+		return ok && hidden(e), ok
+	}
+	for _, kind := range clashKinds {
+		j.each(kind, func(e *replica.Entity) {
+			switch replica.Deleted(e) {
+			case replica.DeletedAndChanged:
+				add(e, "deleted_changed")
+			case replica.DeletedAndRestored:
+				add(e, "deleted_restored")
+			}
+		})
+	}
+	dead := map[replica.ID]bool{}
+	j.each("line", func(e *replica.Entity) {
+		owner := idOf(row{e}, "owner")
+		gone, here := deleted(owner)
+		switch {
+		case owner == "" || textOf(together(e, "typed"), "typed") == "":
+			add(e, "fragment")
+		case gone && !dead[owner]:
+			dead[owner] = true
+			spec, _ := j.view.Get(owner)
+			add(spec, "line_in_deleted_spec")
+		case !here:
+			add(e, "spec_missing")
+		}
+		if ingredient := idOf(together(e, "ingredient"), "ingredient"); minted(ingredient) && !gone && here {
+			if gone, here := deleted(ingredient); gone {
+				add(e, "ingredient_deleted")
+			} else if !here {
+				add(e, "ingredient_missing")
+			}
+		}
+	})
+	j.each("spec", func(e *replica.Entity) {
+		if drink := idOf(row{e}, "drink"); drink != "" {
+			if gone, here := deleted(drink); gone {
+				add(e, "drink_deleted")
+			} else if !here {
+				add(e, "drink_missing")
+			}
+		}
+	})
+	j.each("drink", func(e *replica.Entity) {
+		if benchmark := idOf(row{e}, "benchmark"); benchmark != "" {
+			if gone, here := deleted(benchmark); gone {
+				add(e, "benchmark_deleted")
+			} else if !here {
+				add(e, "benchmark_missing")
+			}
+		}
+		if textOf(row{e}, "name") == "" {
+			add(e, "fragment")
+		}
+	})
+	j.each("pour", func(e *replica.Entity) {
+		p := readPour(e)
+		switch {
+		case p.AtMS == 0 || p.Plain() && !p.Volume.Known:
+			add(e, "fragment")
+		case p.AtMS > j.now.MS+dayMS:
+			add(e, "in_the_future")
+		}
+	})
+	return all
+}
+
+// trash lists what is deleted, the latest first. A line that went with its spec is not listed by itself.
+func (j *Journal) trash() (all []trashJSON) {
+	for _, kind := range clashKinds {
+		j.view.Each(kind, func(e *replica.Entity) bool {
+			if !hidden(e) {
+				return true
+			}
+			w, _ := e.Shown(replica.Gone)
+			if kind == "line" {
+				if spec, ok := j.view.Get(idOf(row{e}, "owner")); ok && hidden(spec) {
+					return true
+				}
+			}
+			day := count.Label(w.At, j.now.OffsetMin, 0).String()
+			all = append(all, trashJSON{string(e.ID), e.Kind, j.title(e), day})
+			return true
+		})
+	}
+	slices.SortStableFunc(all, func(a, b trashJSON) int {
+		return cmp.Or(cmp.Compare(b.Day, a.Day), cmp.Compare(b.ID, a.ID))
+	})
+	return all
+}

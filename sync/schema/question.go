@@ -1,0 +1,75 @@
+package schema
+
+import (
+	"encoding/json"
+	"fmt"
+
+	"fairmeasure/journal"
+	"fairmeasure/sync/replica"
+)
+
+// question is the private twin of Question in pwa/src/shared/core.ts, all of its forms in one.
+type question struct {
+	Q       string     `json:"q"`
+	ID      replica.ID `json:"id"`
+	Days    int        `json:"days"`
+	Text    string     `json:"text"`
+	Lines   []string   `json:"lines"`
+	Method  string     `json:"method"`
+	Spec    replica.ID `json:"spec"`
+	PartUL  *int64     `json:"part_ul"`
+	TotalUL *int64     `json:"total_ul"`
+	Swap    *swapping  `json:"swap"`
+	ShareBP *int64     `json:"share_bp"`
+}
+
+// asked are the questions by their word.
+var asked = map[string]func(*Journal, question) (any, error){
+	"tonight": (*Journal).tonight,
+	"journal": (*Journal).days,
+	"pour":    (*Journal).pourView,
+	"specs":   (*Journal).specsView,
+	"spec":    (*Journal).specView,
+	"draft":   (*Journal).draft,
+	"sheet":   (*Journal).sheet,
+	"week":    (*Journal).week,
+	"bottles": (*Journal).bottlesView,
+	"side":    (*Journal).side,
+	"clash":   (*Journal).clash,
+	"keeper":  (*Journal).keeper,
+}
+
+// Reader answers questions and remembers between them what cannot have changed. It is not for several at once.
+type Reader struct {
+	kept *kept
+}
+
+// NewReader makes a reader that remembers nothing yet.
+func NewReader() *Reader { return &Reader{newKept()} }
+
+// Ask answers one question about what a person sees, as JSON. What is not there, or not acceptable, comes back as a
+// *journal.Refusal.
+func (r *Reader) Ask(v View, now Now, raw []byte) ([]byte, error) {
+	var q question
+	if err := decode(raw, &q); err != nil {
+		return nil, err
+	}
+	answer, ok := asked[q.Q]
+	if !ok {
+		return nil, journal.Refuse("unknown_question", "q", "there is no question %q", clip(q.Q))
+	}
+	j := Read(v, now)
+	j.kept = r.kept
+	a, err := answer(j, q)
+	if err != nil {
+		return nil, err
+	}
+	out, err := json.Marshal(a)
+	if err != nil {
+		return nil, fmt.Errorf("schema: answer %s: %w", q.Q, err)
+	}
+	return out, nil
+}
+
+// Ask answers one question with a reader of its own.
+func Ask(v View, now Now, raw []byte) ([]byte, error) { return NewReader().Ask(v, now, raw) }

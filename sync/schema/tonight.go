@@ -1,0 +1,227 @@
+package schema
+
+import (
+	"slices"
+
+	"fairmeasure/journal/count"
+	"fairmeasure/journal/unit"
+	"fairmeasure/sync/replica"
+)
+
+// pourRow sets one pour for a list.
+func (j *Journal) pourRow(d drunk) pourRowJSON {
+	p := d.pour
+	var alcohol count.Total
+	if !d.entry.ForOther {
+		alcohol = count.Total{UL: d.entry.UL, Unknown: d.entry.Unknown, About: d.entry.About, LeastUL: d.entry.UL, MostUL: d.entry.UL}
+		for _, r := range d.entry.Rivals {
+			alcohol.LeastUL, alcohol.MostUL = min(alcohol.LeastUL, r), max(alcohol.MostUL, r)
+		}
+	}
+	out := pourRowJSON{
+		ID: string(p.ID), AtMS: p.AtMS, Time: clock(p.AtMS, p.OffsetMin), Day: j.Day(p).String(), Plain: p.Plain(),
+		ShareBP: int64(p.Share), ScoreX10: maybe(p.ScoreX10), Alcohol: j.alcohol(alcohol), Note: p.Note, Tags: tagsOf(d.e),
+		Spec: idJSON(p.Spec), Drink: idJSON(p.Drink), Clash: len(clashingFields(d.e)) > 0,
+		DeletedChanged: replica.Deleted(d.e).Asks(), About: p.About,
+	}
+	out.Name, out.Version = j.pourName(p)
+	out.Benchmark = out.Version == benchmarkWord
+	return out
+}
+
+// pourName gives what a pour is called, and which version of it. A spec or drink that is not here leaves what was in the
+// glass to name it.
+func (j *Journal) pourName(p Pour) (name, version string) {
+	if p.Plain() {
+		return p.Name, ""
+	}
+	if s, ok := j.specAt(p.Spec); ok {
+		return j.drinkName(s), j.versionName(s)
+	}
+	if d, ok := j.Drink(p.Drink); ok {
+		return d.Name, ""
+	}
+	return j.madeName(p.Made), ""
+}
+
+// tagsOf gives a pour's flavour terms as words, in order.
+func tagsOf(e *replica.Entity) []string {
+	out := []string{}
+	for f := range e.Fields {
+		if term, ok := termOf(f); ok && truthOf(row{e}, f) {
+			out = append(out, term)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// tonight answers what this evening comes to, and what is nearest to pour.
+func (j *Journal) tonight(question) (any, error) {
+	all := j.since(j.now.MS - recent)
+	r := j.report(all)
+	out := tonightJSON{
+		Unit: j.drinkUnit(), NowDay: j.today().String(), Plains: []plainJSON{}, Specs: []specChoiceJSON{}, Clashes: len(j.clashes()),
+	}
+	so := running(r)
+	from := j.now.MS - 12*60*60_000 // water of an evening without a session: the last twelve hours
+	if r.Running.Known {
+		s := r.Running.Value
+		out.Session = j.session(s, all)
+		from = s.FirstMS - int64(count.Gap)
+	}
+	out.WaterML = j.water(from)
+	brings := func(t count.Total) alcoholJSON { return j.alcohol(plus(so, t)) }
+
+	if last, ok := j.again(all); ok {
+		t := glassTotal(j.sumOf(last), last.Share)
+		a := &againJSON{Pour: string(last.ID), Plain: last.Plain(), WouldBring: brings(t), Passes: j.passed(all, t)}
+		a.Name, a.Version = j.pourName(last)
+		if _, ok := j.Spec(last.Spec); ok {
+			a.Spec = idJSON(last.Spec)
+		}
+		out.Again = a
+	}
+	for _, p := range j.presets() {
+		p.WouldBring = brings(glassTotal(p.sum, unit.Whole))
+		out.Plains = append(out.Plains, p.plainJSON)
+	}
+	out.Specs = j.nearest(brings)
+	return out, nil
+}
+
+// again gives the glass to offer once more: the newest that the owner drank of.
+func (j *Journal) again(all []drunk) (Pour, bool) {
+	for _, d := range all {
+		if d.pour.Share > 0 && d.pour.AtMS <= j.now.MS+count.Gap {
+			return d.pour, true
+		}
+	}
+	return Pour{}, false
+}
+
+func (j *Journal) today() count.Day {
+	return count.Label(j.now.MS, j.now.OffsetMin, j.Settings().DayStart)
+}
+
+// session sets a session for reading, its pours in order.
+func (j *Journal) session(s count.Session, all []drunk) *sessionJSON {
+	out := &sessionJSON{
+		SinceMS: s.FirstMS, Totals: totalsJSON{j.alcohol(s.Total), len(s.IDs)}, SinceLastMin: max(0, (j.now.MS-s.LastMS)/60_000),
+		Pours: []pourRowJSON{}, GapsMin: []int64{},
+	}
+	for i, d := range inSession(s, all) {
+		out.Pours = append(out.Pours, j.pourRow(d))
+		if i == 0 {
+			out.Since = clock(d.pour.AtMS, d.pour.OffsetMin)
+		} else {
+			out.GapsMin = append(out.GapsMin, (d.pour.AtMS-out.Pours[i-1].AtMS)/60_000)
+		}
+	}
+	if s.Pace.Known {
+		pace := count.Shown(s.Pace.Value.Drinks)
+		out.PacePerHour = &pace
+	}
+	out.PeakTwoHours = count.Shown(s.Peak.Drinks)
+	return out
+}
+
+// inSession gives the pours of a session in its order.
+func inSession(s count.Session, all []drunk) []drunk {
+	at := map[string]int{}
+	for i, d := range all {
+		at[string(d.pour.ID)] = i
+	}
+	var out []drunk
+	for _, id := range s.IDs {
+		if i, ok := at[string(id)]; ok {
+			out = append(out, all[i])
+		}
+	}
+	return out
+}
+
+// water sums the tally of water from an instant on.
+func (j *Journal) water(from int64) float64 {
+	var ul int64
+	j.each("water", func(e *replica.Entity) {
+		if at := intOf(together(e, "at_ms"), "at_ms"); at.Value >= from && at.Value <= j.now.MS+count.Gap {
+			ul += intOf(row{e}, "vol_ul").Value
+		}
+	})
+	return round(unit.Volume(ul).ML(), 0)
+}
+
+// preset is a plain drink to log in one touch.
+type preset struct {
+	plainJSON
+	sum sum
+}
+
+// builtIn stand until the owner has presets. Volumes and strengths are common measures (common practice), not anyone's
+// product; the 330 ml bottle at 5 % and the pint (568 ml) are usual in trade.
+var builtIn = []struct {
+	id, name string
+	volume   unit.Volume
+	strength unit.Strength
+}{
+	{"plain.beer", "bottle of beer", 330_000, 500},
+	{"plain.wine", "glass of wine", 150_000, 1250},
+	{"plain.pint", "pint", 568_000, 450},
+	{"plain.spirit", "measure of spirit", 40_000, 4000},
+}
+
+// presets gives the owner's plain drinks in order, or the built-in ones.
+func (j *Journal) presets() (all []preset) {
+	add := func(id, name string, volume unit.Maybe[unit.Volume], strength unit.Maybe[unit.Strength]) {
+		if !volume.Known {
+			return
+		}
+		all = append(all, preset{plainJSON{ID: id, Name: name, VolumeML: *ml(volume), ABVPercent: percent(strength)}, plainSum(volume, strength)})
+	}
+	for _, e := range j.plains() {
+		g := together(e, "vol_ul")
+		add(string(e.ID), textOf(g, "name"), volumeOf(g, "vol_ul"), strengthOf(g, "abv_bp"))
+	}
+	if all == nil {
+		for _, b := range builtIn {
+			add(b.id, b.name, unit.Known(b.volume), unit.Known(b.strength))
+		}
+	}
+	return all
+}
+
+// nearest gives the specs worth offering first: those poured last, then the newest written.
+func (j *Journal) nearest(brings func(count.Total) alcoholJSON) []specChoiceJSON {
+	const most = 8
+	out := []specChoiceJSON{}
+	offered := map[replica.ID]bool{}
+	offer := func(s Spec) {
+		h := j.head(s.ID)
+		if len(out) >= most || offered[h] || len(j.Lines(s.ID)) == 0 {
+			return
+		}
+		offered[h] = true
+		t := j.specTotal(Version{s, j.Lines(s.ID)}, unit.Whole)
+		out = append(out, specChoiceJSON{string(s.ID), j.drinkName(s), j.versionName(s), brings(t)})
+	}
+	looked := map[replica.ID]bool{}
+	for _, ref := range j.pourRefs() {
+		if len(out) >= most {
+			break
+		}
+		id := idOf(row{ref.e}, "spec")
+		if looked[id] {
+			continue
+		}
+		looked[id] = true
+		if s, ok := j.Spec(id); ok {
+			offer(s)
+		}
+	}
+	specs := j.Specs()
+	for i := len(specs) - 1; i >= 0 && len(out) < most; i-- { // ids begin with their time
+		offer(specs[i])
+	}
+	return out
+}
