@@ -11,6 +11,7 @@ package line
 
 import (
 	"slices"
+	"strings"
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/unit"
@@ -136,12 +137,20 @@ type Line struct {
 	Assumed   []string // what was taken for granted, one of the Assumed words
 }
 
-// Calls is the name of what the line calls for: "lime juice" for the juice of half a lime.
+// Calls is the name of what the line calls for: "lime juice" for the juice of half a lime. A ratio in the note is part of
+// it, since "simple syrup (2:1)" is another syrup.
 func (l Line) Calls() string {
+	name := l.Name
 	if l.Form == Juice {
-		return l.Name + " " + Juice
+		name += " " + Juice
 	}
-	return l.Name
+	for w := range strings.FieldsSeq(l.Note) {
+		w = strings.Trim(w, ",;.()")
+		if a, b, ok := strings.Cut(w, ":"); ok && digits(a) == len(a) && digits(b) == len(b) && a != "" && b != "" {
+			name += " " + w
+		}
+	}
+	return name
 }
 
 // Dry says that the line adds nothing to the volume of the glass that is counted here: leaves, a pinch of salt. Sugar by

@@ -368,6 +368,8 @@ func TestOneOunce(t *testing.T) {
 func TestPartAndDry(t *testing.T) {
 	l := read1(t, "juice of half a lime", line.Options{})
 	require.Equal(t, "lime juice", l.Calls())
+	require.Equal(t, "simple syrup 2:1", read1(t, "15 ml simple syrup (rich, 2:1)", line.Options{}).Calls())
+	require.Equal(t, "gin", read1(t, "15 ml gin (note: a:b)", line.Options{}).Calls())
 	p := read1(t, "45 ml gin, 44 %", line.Options{}).Part()
 	require.Equal(t, journal.Part{Name: "gin", Volume: unit.Known(unit.Exact(unit.Volume(45000))),
 		Content: journal.Content{Strength: unit.Known(unit.Exact(unit.Strength(4400)))}}, p)
