@@ -1,6 +1,7 @@
 /** Every sentence a person reads. Rooms add their own block; nothing is worded anywhere else. */
 export const words = {
   product: 'Fair Measure',
+  titled: (title: string) => `${title} – Fair Measure`,
   roomsLabel: 'Rooms',
   rooms: {
     tonight: 'Tonight', journal: 'Journal', specs: 'Specs', bottles: 'Bottles', week: 'Week', side: 'Side by side', keeper: 'Keeper',
