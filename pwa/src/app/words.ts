@@ -196,7 +196,7 @@ export const words = {
   pair: {
     title: 'Pair this device',
     code: 'Code',
-    where: 'Twelve letters and digits. The server prints one; it works once and for ten minutes.',
+    where: 'Twelve letters and digits, as the server printed them. A code works once.',
     name: 'Name of this device',
     names: { phone: 'Phone', tablet: 'Tablet', laptop: 'Laptop' },
     act: 'Pair',
