@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
+import { useEffect } from 'preact/hooks';
 import { SavedLine } from './parts/saved.tsx';
 import { StateMark } from './state-mark.tsx';
 import { back } from './router.ts';
@@ -12,7 +13,9 @@ import { words } from './words.ts';
 export const here = signal<RoomName | ''>('tonight');
 
 /** The one thing to do next, full width above the rooms. */
-export type Act = { label: string; disabled?: boolean } & ({ href: string } | { onClick: () => void } | { form: string });
+export type Act = { label: string; disabled?: boolean } & (
+  { href: string } | { onClick: () => void } | { form: string }
+);
 
 interface FrameProps {
   title: string;
@@ -28,16 +31,25 @@ interface FrameProps {
 
 /** What every page shares: header with the device's state, banners, content, main act and rooms. */
 export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
+  useEffect(() => {
+    document.title = title === '' || title === words.product ? words.product : words.titled(title);
+  }, [title]);
   return (
     <div class="app">
       <SideBar />
       <div class="page">
         <header class="head">
-          <h1>{title}</h1>
+          <h1 tabIndex={-1}>{title}</h1>
           <StateMark state={sync.value} />
-          {away === undefined
-            ? <a class="link to-keeper" href={hrefOf.keeper}>{words.rooms.keeper}</a>
-            : <button type="button" class="link" onClick={() => back(away)}>{words.putAway}</button>}
+          {away === undefined ? (
+            <a class="link to-keeper" href={hrefOf.keeper}>
+              {words.rooms.keeper}
+            </a>
+          ) : (
+            <button type="button" class="link" onClick={() => back(away)}>
+              {words.putAway}
+            </button>
+          )}
           {sub !== undefined && <p class="quiet">{sub}</p>}
         </header>
         <Banners />
@@ -47,7 +59,9 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
           <SavedLine />
           {act && <ActBar act={act} />}
           <nav class="rooms" aria-label={words.roomsLabel}>
-            {rooms.slice(0, 5).map((room) => <RoomLink key={room} room={room} />)}
+            {rooms.slice(0, 5).map((room) => (
+              <RoomLink key={room} room={room} />
+            ))}
           </nav>
         </div>
       </div>
@@ -56,20 +70,43 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
 }
 
 function ActBar({ act }: { act: Act }) {
-  if ('href' in act) return <a class="act" href={act.href}>{act.label}</a>;
-  if ('form' in act) return <button class="act" type="submit" form={act.form} disabled={act.disabled}>{act.label}</button>;
-  return <button class="act" type="button" onClick={act.onClick} disabled={act.disabled}>{act.label}</button>;
+  if ('href' in act)
+    return (
+      <a class="act" href={act.href}>
+        {act.label}
+      </a>
+    );
+  if ('form' in act)
+    return (
+      <button class="act" type="submit" form={act.form} disabled={act.disabled}>
+        {act.label}
+      </button>
+    );
+  return (
+    <button class="act" type="button" onClick={act.onClick} disabled={act.disabled}>
+      {act.label}
+    </button>
+  );
 }
 
 function RoomLink({ room }: { room: RoomName }) {
-  return <a href={hrefOf[room]} aria-current={here.value === room ? 'page' : undefined}>{words.rooms[room]}</a>;
+  return (
+    <a href={hrefOf[room]} aria-current={here.value === room ? 'page' : undefined}>
+      {words.rooms[room]}
+    </a>
+  );
 }
 
 function SideBar() {
   return (
     <nav class="side" aria-label={words.roomsLabel}>
-      <a class="mark" href="/"><Measure />{words.product}</a>
-      {rooms.map((room) => <RoomLink key={room} room={room} />)}
+      <a class="mark" href="/">
+        <MeasureMark />
+        {words.product}
+      </a>
+      {rooms.map((room) => (
+        <RoomLink key={room} room={room} />
+      ))}
     </nav>
   );
 }
@@ -80,20 +117,32 @@ function Banners() {
     <>
       {updateWaiting.value && (
         <div class="banner" role="status">
-          <p><b>{words.update.here}</b> {words.update.when}</p>
-          <button type="button" class="link" onClick={takeUpdate}>{words.update.take}</button>
+          <p>
+            <b>{words.update.here}</b> {words.update.when}
+          </p>
+          <button type="button" class="link" onClick={takeUpdate}>
+            {words.update.take}
+          </button>
         </div>
       )}
-      {state === 'stopped' && <div class="banner mind" role="status"><p>{words.stopped(code, unsent)}</p></div>}
+      {state === 'stopped' && (
+        <div class="banner mind" role="status">
+          <p>{words.stopped(code, unsent)}</p>
+        </div>
+      )}
       {state !== 'stopped' && state !== 'local' && unsent > 0 && !sync.value.online && (
-        <div class="banner" role="status"><p><b>{words.unsent(unsent)}</b> {words.keptHere}</p></div>
+        <div class="banner" role="status">
+          <p>
+            <b>{words.unsent(unsent)}</b> {words.keptHere}
+          </p>
+        </div>
       )}
     </>
   );
 }
 
 /** Our mark, as in the icon: a flared measure with etched lines and a level. */
-function Measure() {
+export function MeasureMark() {
   return (
     <svg width="30" height="34" viewBox="108 92 280 330" aria-hidden="true">
       <g fill="none" stroke="currentColor" stroke-width="18" stroke-linecap="round" stroke-linejoin="round">

@@ -75,6 +75,16 @@ class Guard extends Component<{ children: ComponentChildren }, { broken: boolean
   }
 }
 
+/** After a change of page the keyboard and the screen reader begin at its heading. */
+function tellPages(): void {
+  let at = path.peek();
+  effect(() => {
+    if (path.value === at) return;
+    at = path.value;
+    requestAnimationFrame(() => document.querySelector('h1')?.focus({ preventScroll: true }));
+  });
+}
+
 const root = document.getElementById('app');
 if (root) {
   follow();

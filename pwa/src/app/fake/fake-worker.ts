@@ -1,0 +1,70 @@
+/** Takes the worker's place in a page, before the app starts: the scene answers instead of the core. */
+import type { SyncState } from '../../shared/core.ts';
+import type { ApiAnswer, Call, FromWorker, OpenJournal, Reply, ToWorker } from '../../shared/messages.ts';
+import { answerTo, type Scene } from './answers.ts';
+
+export interface Stage {
+  scene: Scene;
+  sync: SyncState;
+  journal: OpenJournal;
+  /** ms before a question is answered; -1: never. */
+  wait: number;
+  /** This question ends in a fault. */
+  broken: string;
+  api: Record<string, ApiAnswer>;
+}
+
+class FakeWorker extends EventTarget {
+  onmessage: ((event: MessageEvent<FromWorker>) => void) | null = null;
+  onerror: (() => void) | null = null;
+  private readonly stage: Stage;
+  private readonly drafts = new Map<string, string>();
+
+  constructor() {
+    super();
+    this.stage = (globalThis as unknown as { stage: Stage }).stage;
+    setTimeout(() => {
+      this.say({ say: 'journal', journal: this.stage.journal });
+      this.say({ say: 'news', news: { news: 'sync', state: this.stage.sync } });
+      this.say({ say: 'news', news: { news: 'ready' } });
+    });
+  }
+
+  postMessage({ no, call }: ToWorker): void {
+    const wait = call.call === 'ask' ? this.stage.wait : 0;
+    if (wait < 0) return;
+    setTimeout(() => this.say({ say: 'reply', no, reply: this.replyTo(call) }), wait);
+  }
+
+  terminate(): void {}
+
+  private say(message: FromWorker): void {
+    this.onmessage?.(new MessageEvent('message', { data: message }));
+  }
+
+  private replyTo(call: Call): Reply {
+    switch (call.call) {
+      case 'ask':
+        if (call.question.q === this.stage.broken) return { fault: 'core: the program has ended' };
+        return { ok: answerTo(this.stage.scene, call.question) };
+      case 'act': {
+        const made = 'id' in call.intent ? call.intent.id : call.intent.do;
+        setTimeout(() => this.say({ say: 'news', news: { news: 'changed', ids: [] } }));
+        return { ok: { made, touched: [] } };
+      }
+      case 'hint':
+        return { ok: null };
+      case 'draft':
+        if (call.put === undefined) return { ok: this.drafts.get(call.key) ?? null };
+        if (call.put === null) this.drafts.delete(call.key);
+        else this.drafts.set(call.key, call.put);
+        return { ok: null };
+      case 'api':
+        return { ok: this.stage.api[`${call.method} ${call.path}`] ?? { status: 0, body: null } };
+      case 'pair':
+        return { ok: this.stage.api.pair ?? { status: 0, body: null } };
+    }
+  }
+}
+
+(globalThis as unknown as { Worker: unknown }).Worker = FakeWorker;

@@ -1,0 +1,216 @@
+import AxeBuilder from '@axe-core/playwright';
+import { expect, type Page, test } from '@playwright/test';
+import { join } from 'node:path';
+import { ids } from './answers.ts';
+import type { Stage } from './fake-worker.ts';
+import { out, stagePath } from './serve.ts';
+
+const paired: Stage['journal'] = { id: '00', paired: { account: 'Bar', device: '01', name: 'bar phone' }, apart: 0 };
+const synced: Stage['sync'] = {
+  state: 'synced',
+  unsent: 0,
+  online: true,
+  code: null,
+  last_ms: Date.UTC(2026, 4, 15, 12, 4),
+  clock_off_ms: 0,
+};
+const stage: Stage = { scene: 'full', sync: synced, journal: paired, wait: 0, broken: '', api: {} };
+const devices = {
+  'GET /api/v1/auth/devices': {
+    status: 200,
+    body: {
+      devices: [
+        {
+          id: '01',
+          name: 'bar phone',
+          created_ms: Date.UTC(2026, 2, 1),
+          last_seen_ms: Date.UTC(2026, 4, 15, 12),
+          this: true,
+        },
+        {
+          id: '02',
+          name: 'kitchen laptop',
+          created_ms: Date.UTC(2026, 2, 2),
+          last_seen_ms: Date.UTC(2026, 4, 14, 22),
+          this: false,
+        },
+        {
+          id: '03',
+          name: 'old phone',
+          created_ms: Date.UTC(2025, 2, 2),
+          last_seen_ms: Date.UTC(2025, 4, 14, 22),
+          ended_ms: Date.UTC(2026, 1, 1),
+          end: 'revoked',
+          this: false,
+        },
+      ],
+    },
+  },
+};
+
+interface Screen {
+  name: string;
+  path: string;
+  stage?: Partial<Stage>;
+  then?: (page: Page) => Promise<void>;
+}
+
+const screens: Screen[] = [
+  { name: 'tonight', path: '/' },
+  { name: 'tonight-empty', path: '/', stage: { scene: 'empty' } },
+  {
+    name: 'tonight-first',
+    path: '/',
+    stage: {
+      scene: 'empty',
+      journal: { id: '00', paired: null, apart: 0 },
+      sync: { ...synced, state: 'local', last_ms: null },
+    },
+  },
+  { name: 'tonight-unsent', path: '/', stage: { sync: { ...synced, state: 'unsent', unsent: 2, online: false } } },
+  { name: 'chooser', path: '/pour' },
+  { name: 'sheet', path: `/pour/${ids.spec}` },
+  { name: 'journal', path: '/journal' },
+  { name: 'journal-empty', path: '/journal', stage: { scene: 'empty' } },
+  {
+    name: 'journal-waiting',
+    path: '/journal',
+    stage: { wait: -1 },
+    then: async (page) => {
+      await page.getByText('One moment.').waitFor({ state: 'attached' });
+    },
+  },
+  { name: 'journal-broken', path: '/journal', stage: { broken: 'journal' } },
+  { name: 'pour', path: `/journal/${ids.pour}` },
+  { name: 'pour-plain', path: `/journal/${ids.plain}` },
+  { name: 'pour-deleted', path: `/journal/${ids.deleted}` },
+  { name: 'specs', path: '/specs' },
+  { name: 'specs-empty', path: '/specs', stage: { scene: 'empty' } },
+  { name: 'spec', path: `/specs/${ids.spec}` },
+  { name: 'spec-riff', path: `/specs/${ids.riff}` },
+  { name: 'spec-doubt', path: `/specs/${ids.loose}` },
+  { name: 'editor-new', path: '/specs/new' },
+  { name: 'editor-edit', path: `/specs/${ids.spec}/edit` },
+  { name: 'editor-riff', path: `/specs/${ids.spec}/riff` },
+  { name: 'week', path: '/week' },
+  { name: 'week-empty', path: '/week', stage: { scene: 'empty' } },
+  { name: 'week-split', path: '/week', stage: { scene: 'split' } },
+  { name: 'bottles', path: '/bottles' },
+  { name: 'bottles-empty', path: '/bottles', stage: { scene: 'empty' } },
+  { name: 'side', path: '/side' },
+  { name: 'keeper', path: '/keeper', stage: { api: devices } },
+  {
+    name: 'keeper-local',
+    path: '/keeper',
+    stage: {
+      scene: 'empty',
+      journal: { id: '00', paired: null, apart: 3 },
+      sync: { ...synced, state: 'local', last_ms: null },
+    },
+  },
+  {
+    name: 'keeper-full-disk',
+    path: '/keeper',
+    stage: { api: devices, sync: { ...synced, state: 'stopped', code: 'no_space', unsent: 4 } },
+  },
+  { name: 'clash', path: `/clash/${ids.line}` },
+  { name: 'clash-score', path: `/clash/${ids.pour}` },
+  { name: 'clash-none', path: '/clash/none' },
+  { name: 'pair', path: '/pair' },
+  {
+    name: 'pair-refused',
+    path: '/pair#code=ABCD-EFGH-JKMN',
+    stage: {
+      journal: { id: '00', paired: null, apart: 0 },
+      api: { pair: { status: 403, body: { code: 'code_expired' } } },
+    },
+  },
+  { name: 'revoked', path: '/journal', stage: { sync: { ...synced, state: 'stopped', code: 'revoked', unsent: 3 } } },
+  { name: 'nowhere', path: '/nowhere' },
+];
+
+const views = {
+  phone: { width: 390, height: 844 },
+  laptop: { width: 1280, height: 800 },
+  narrow: { width: 320, height: 640 },
+};
+
+async function open(page: Page, screen: Screen): Promise<string[]> {
+  const said: string[] = [];
+  page.on('console', (message) => {
+    if (message.type() === 'error') said.push(message.text());
+  });
+  page.on('pageerror', (error) => said.push(String(error)));
+  await page.addInitScript(`globalThis.stage = ${JSON.stringify({ ...stage, ...screen.stage })}`);
+  await page.addInitScript({ path: stagePath });
+  await page.goto(screen.path);
+  await page.locator('h1').waitFor();
+  await page.waitForTimeout(150);
+  await screen.then?.(page);
+  return said;
+}
+
+/** Wider than the window, or a target under 48 px: what a thumb would stumble over. */
+async function flaws(page: Page): Promise<string[]> {
+  return page.evaluate(() => {
+    const found: string[] = [];
+    const wide = document.documentElement.scrollWidth - document.documentElement.clientWidth;
+    if (wide > 0) found.push(`the page is ${wide} px wider than the window`);
+    for (const target of document.querySelectorAll<HTMLElement>(
+      'button, a.btn, a.link, a.row, .rooms a, .side a, input, select, textarea, summary, [role=spinbutton]',
+    )) {
+      const box = target.getBoundingClientRect();
+      if (
+        box.width === 0 ||
+        (target instanceof HTMLInputElement && (target.type === 'checkbox' || target.type === 'radio'))
+      )
+        continue; // their label is the target
+      if (box.height < 47.5 || box.width < 44)
+        found.push(`${Math.round(box.width)} by ${Math.round(box.height)}: ${target.outerHTML.slice(0, 120)}`);
+      if (box.right > innerWidth + 1) found.push(`past the edge: ${target.outerHTML.slice(0, 120)}`);
+    }
+    for (const styled of document.querySelectorAll('[style]'))
+      found.push(`a style attribute: ${styled.outerHTML.slice(0, 80)}`);
+    return found;
+  });
+}
+
+for (const screen of screens) {
+  for (const [view, size] of Object.entries(views)) {
+    for (const scheme of view === 'narrow' ? (['dark'] as const) : (['dark', 'light'] as const)) {
+      test(`${screen.name} ${view} ${scheme}`, async ({ browser }) => {
+        const page = await browser.newPage({
+          viewport: size,
+          colorScheme: scheme,
+          deviceScaleFactor: view === 'phone' ? 2 : 1,
+        });
+        const said = await open(page, screen);
+        await page.screenshot({ path: join(out, `${screen.name}-${view}-${scheme}.png`) });
+        await page.screenshot({ path: join(out, `${screen.name}-${view}-${scheme}-whole.png`), fullPage: true });
+        expect(await flaws(page)).toEqual([]);
+        const { violations } = await new AxeBuilder({ page }).analyze();
+        expect(
+          violations.map((it) => `${it.id}: ${it.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`),
+        ).toEqual([]);
+        expect(said).toEqual([]);
+        await page.close();
+      });
+    }
+  }
+}
+
+test.describe('under strain', () => {
+  for (const screen of screens) {
+    test(`${screen.name} at 200 % text`, async ({ browser }) => {
+      const page = await browser.newPage({ viewport: views.phone, colorScheme: 'dark' });
+      await open(page, screen);
+      await page.evaluate(() => {
+        document.documentElement.style.fontSize = '200%';
+      });
+      await page.waitForTimeout(50);
+      await page.screenshot({ path: join(out, `${screen.name}-large.png`) });
+      expect(await flaws(page)).toEqual([]);
+      await page.close();
+    });
+  }
+});
