@@ -111,6 +111,8 @@ type Server struct {
 	stopped sync.Once
 	watches sync.WaitGroup
 	ready   atomic.Bool
+
+	listener atomic.Pointer[freshListener]
 }
 
 // New makes a server that is not listening yet.
@@ -194,7 +196,9 @@ func Loopback(host string) bool {
 
 // Serve answers on ln until Shutdown.
 func (s *Server) Serve(ln net.Listener) error {
-	if err := s.app.Listener(ln); err != nil {
+	fresh := newFreshListener(ln)
+	s.listener.Store(fresh)
+	if err := s.app.Listener(fresh); err != nil {
 		return fmt.Errorf("server: %w", err)
 	}
 	return nil
@@ -209,6 +213,10 @@ func (s *Server) Shutdown(ctx context.Context) error {
 	})
 	ctx, cancel := context.WithTimeout(ctx, shutdownFor)
 	defer cancel()
+	if l := s.listener.Load(); l != nil {
+		l.Close()
+		l.closeFresh()
+	}
 	err := s.app.ShutdownWithContext(ctx)
 	if err != nil && !errors.Is(err, net.ErrClosed) {
 		return fmt.Errorf("server: shutting down: %w", err)

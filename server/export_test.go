@@ -1,0 +1,44 @@
+package server
+
+import (
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+)
+
+// App is the Fiber app, for tests that need no network.
+func (s *Server) App() *fiber.App { return s.app }
+
+// Accesses gives what each route demands, by "METHOD path".
+func (s *Server) Accesses() map[string]string {
+	names := map[access]string{anyone: "anyone", visitor: "visitor", device: "device", owner: "owner"}
+	out := map[string]string{}
+	for _, r := range s.routes() {
+		out[r.method+" "+r.path] = names[r.access]
+	}
+	return out
+}
+
+// OpenStreams counts the streams that are open.
+func (s *Server) OpenStreams() int {
+	s.open.mu.Lock()
+	defer s.open.mu.Unlock()
+	return s.open.all
+}
+
+// Rate is a bound by key.
+type Rate struct{ *rate }
+
+// NewRate makes one.
+func NewRate(perHour int, now func() time.Time) Rate { return Rate{newRate(perHour, now)} }
+
+// Take uses one request.
+func (r Rate) Take(key string) time.Duration { return r.take(key) }
+
+// Keys counts what is remembered.
+func (r Rate) Keys() int { return len(r.buckets) }
+
+var (
+	ReadJSON      = readJSON
+	AcceptsCoding = acceptsCoding
+)

@@ -1,0 +1,166 @@
+package server_test
+
+import (
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fairmeasure/server"
+)
+
+// accesses says who may call each route. A new route needs a row here, and then the rows of TestAccess hold for it.
+var accesses = map[string]string{
+	"GET /livez":                               "anyone",
+	"GET /readyz":                              "anyone",
+	"POST /api/v1/auth/pair":                   "visitor",
+	"POST /api/v1/auth/refresh":                "visitor",
+	"GET /api/v1/auth/me":                      "device",
+	"GET /api/v1/auth/devices":                 "device",
+	"POST /api/v1/auth/devices/:device/revoke": "device",
+	"POST /api/v1/auth/sign-out":               "device",
+	"POST /api/v1/journals/:journal/sync":      "owner",
+	"GET /api/v1/events":                       "device",
+}
+
+func TestEveryRouteIsInTheTable(t *testing.T) {
+	h := newHouse(t)
+	require.Equal(t, accesses, h.server.Accesses())
+	// What Fiber itself has registered, should someone add a route past the table.
+	found := map[string]bool{}
+	for _, r := range h.server.App().GetRoutes(true) {
+		found[r.Method+" "+r.Path] = true
+	}
+	for r := range found {
+		require.Contains(t, accesses, r)
+	}
+	require.Len(t, found, len(accesses))
+}
+
+// filled puts ids into a route's path.
+func filled(path, journal, device string) string {
+	return strings.NewReplacer(":journal", journal, ":device", device).Replace(path)
+}
+
+func (h *house) request(route, journal, device string) *http.Request {
+	method, path, _ := strings.Cut(route, " ")
+	path = filled(path, journal, device)
+	if method == "GET" {
+		return httptest.NewRequest(method, path, http.NoBody)
+	}
+	return post(h.t, path, "{}")
+}
+
+func TestAccess(t *testing.T) {
+	for route, access := range accesses {
+		if access != "device" && access != "owner" {
+			continue
+		}
+		t.Run(route, func(t *testing.T) {
+			h := newHouse(t)
+			mine, removed := h.admit(), h.admit()
+			nobody := &device{h: h, cookies: map[string]string{}}
+			forger := &device{h: h, cookies: map[string]string{"__Host-at": "a.b.c"}}
+			swapped := &device{h: h, cookies: map[string]string{"__Host-at": mine.cookies["__Secure-rt"]}}
+			for who, d := range map[string]*device{"nobody": nobody, "forger": forger, "swapped": swapped} {
+				a := d.do(h.request(route, mine.Journal, mine.ID))
+				require.Equal(t, 401, a.Status, who)
+				require.Equal(t, "expired", a.code(t), who)
+			}
+
+			require.Equal(t, 200, mine.post("/api/v1/auth/devices/"+removed.ID+"/revoke", "{}").Status)
+			a := removed.do(h.request(route, mine.Journal, mine.ID))
+			require.Equal(t, 403, a.Status)
+			require.Equal(t, "revoked", a.code(t))
+
+			if strings.Contains(route, ":journal") {
+				for _, other := range []string{strings.Repeat("0", 32), "x", mine.Journal[:31], strings.ToUpper(mine.Journal) + "0", mine.Journal + "%2f"} {
+					a := mine.do(h.request(route, other, mine.ID))
+					require.Equal(t, 404, a.Status, other)
+				}
+				a := mine.do(h.request(route, strings.Repeat("0", 32), mine.ID))
+				require.Equal(t, "no_journal", a.code(t))
+				require.Contains(t, a.Body, `"journal":"`+strings.Repeat("0", 32)+`"`, "an answer names the journal asked for")
+			}
+			if strings.Contains(route, ":device") {
+				a := mine.do(h.request(route, mine.Journal, "zzzzzzzz"))
+				require.Equal(t, 404, a.Status)
+				require.Equal(t, "no_device", a.code(t))
+			}
+		})
+	}
+}
+
+func TestCrossSiteRequestsAreRefused(t *testing.T) {
+	h := newHouse(t)
+	d := h.admit()
+	for route := range accesses {
+		if !strings.HasPrefix(route, "POST") {
+			continue
+		}
+		for name, row := range map[string]struct {
+			header map[string]string
+			status int
+		}{
+			"another site":           {map[string]string{"Sec-Fetch-Site": "cross-site"}, 403},
+			"a sister site":          {map[string]string{"Sec-Fetch-Site": "same-site"}, 403},
+			"no word and no origin":  {map[string]string{"Sec-Fetch-Site": ""}, 403},
+			"another origin":         {map[string]string{"Sec-Fetch-Site": "", "Origin": "https://evil.example"}, 403},
+			"our name over http":     {map[string]string{"Sec-Fetch-Site": "", "Origin": "http://drinks.example.org"}, 403},
+			"the word outweighs it":  {map[string]string{"Sec-Fetch-Site": "cross-site", "Origin": public}, 403},
+			"a form":                 {map[string]string{"Content-Type": "application/x-www-form-urlencoded"}, 415},
+			"plain text":             {map[string]string{"Content-Type": "text/plain"}, 415},
+			"no type":                {map[string]string{"Content-Type": ""}, 415},
+			"another character set":  {map[string]string{"Content-Type": "application/json; charset=utf-16"}, 415},
+			"a compressed body":      {map[string]string{"Content-Encoding": "gzip"}, 415},
+			"a body coded by nobody": {map[string]string{"Content-Encoding": "identity"}, 415},
+		} {
+			req := h.request(route, d.Journal, d.ID)
+			for k, v := range row.header {
+				if req.Header.Set(k, v); v == "" {
+					req.Header.Del(k)
+				}
+			}
+			a := d.do(req)
+			require.Equal(t, row.status, a.Status, "%s, %s: %s", route, name, a.Body)
+		}
+	}
+	req := post(t, d.syncPath(), "{}")
+	req.Header.Del("Sec-Fetch-Site")
+	req.Header.Set("Origin", public)
+	req.Header.Set("Content-Type", "application/json; charset=UTF-8")
+	require.Equal(t, 200, d.do(req).Status, "an older browser names its origin only")
+	require.Equal(t, 200, d.get("/api/v1/auth/me").Status, "nothing of this signed the device out")
+}
+
+func TestUnknownAddressesOfTheAPI(t *testing.T) {
+	h := newHouse(t)
+	for _, path := range []string{"/api", "/api/", "/api/v1", "/api/v1/journals", "/api/v2/auth/me", "/api/v1/auth/me/", "/api/v1/Auth/me"} {
+		req := httptest.NewRequest("GET", path, http.NoBody)
+		req.Header.Set("Accept", "text/html")
+		a := h.do(req)
+		require.Equal(t, 404, a.Status, path)
+		require.Equal(t, "not_found", a.code(t), path)
+		require.Equal(t, "no-store", a.Header.Get("Cache-Control"), path)
+	}
+	require.Equal(t, 404, h.do(post(t, "/api/v1/auth/me", "{}")).Status, "a route is a method and a path")
+}
+
+func TestRequestsAreBounded(t *testing.T) {
+	h := newHouse(t, func(c *server.Config) { c.RequestsPerHour, c.VisitsPerHour = 5, 3 })
+	d := h.admit()
+	other := h.admit()
+	for range 5 {
+		require.Equal(t, 200, d.post(d.syncPath(), "{}").Status)
+	}
+	a := d.post(d.syncPath(), "{}")
+	require.Equal(t, 429, a.Status)
+	require.Equal(t, "busy", a.code(t))
+	require.Equal(t, "720", a.Header.Get("Retry-After"))
+	require.Equal(t, 200, other.post(other.syncPath(), "{}").Status, "each device has its own")
+
+	require.Equal(t, 200, other.post("/api/v1/auth/refresh", "{}").Status)
+	require.Equal(t, 429, other.post("/api/v1/auth/refresh", "{}").Status, "visits are counted by address")
+}
