@@ -4,6 +4,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -137,8 +138,12 @@ type Commit struct {
 	Size     Size                   // of the journal after it
 }
 
+func compareEarly(a, b Early) int {
+	return cmp.Or(cmp.Compare(a.Field, b.Field), replica.CompareStamps(a.Stamp, b.Stamp))
+}
+
 // Validate tells whether c is a commit that may follow on: a later number, a tag, entities in id order without
-// repetition, and every entity and run saying that it last moved in this commit.
+// repetition, their writes and early marks likewise, and every entity and run saying that it last moved in this commit.
 func (c *Commit) Validate(on Mark) error {
 	if c.No <= on.No {
 		return fmt.Errorf("store: commit %d does not come after %d", c.No, on.No)
@@ -153,6 +158,18 @@ func (c *Commit) Validate(on Mark) error {
 		}
 		if e.Commit != c.No {
 			return fmt.Errorf("store: commit %d: entity %q says commit %d", c.No, e.ID, e.Commit)
+		}
+		for field, writes := range e.Fields {
+			for k := 1; k < len(writes); k++ {
+				if replica.CompareStamps(writes[k-1].Stamp, writes[k].Stamp) >= 0 {
+					return fmt.Errorf("store: commit %d: entity %q: the writes of %q are out of order", c.No, e.ID, field)
+				}
+			}
+		}
+		for k := 1; k < len(e.Early); k++ {
+			if compareEarly(e.Early[k-1], e.Early[k]) >= 0 {
+				return fmt.Errorf("store: commit %d: entity %q: its early marks are out of order", c.No, e.ID)
+			}
 		}
 	}
 	for _, run := range slices.Sorted(maps.Keys(c.Seen)) {
@@ -198,6 +215,8 @@ var (
 	ErrErased  = errors.New("store: the journal was erased")
 	ErrNoSpace = errors.New("store: not enough free space")
 	ErrClosed  = errors.New("store: closed")
+	// ErrReadOnly refuses writes for as long as the store is open, for the reason in its Health.
+	ErrReadOnly = errors.New("store: read-only")
 	// ErrDamaged is the answer for a journal of which something is missing. It is never served in part: a device would
 	// take what is missing for erased.
 	ErrDamaged = errors.New("store: damaged, restore it from a backup")

@@ -142,13 +142,20 @@ func testInvalid(t *testing.T, s Store) {
 	j := newJournal()
 	m := put(t, s, j, nil, entity("a", stamp("a", 1), "before"))
 	for name, spoil := range map[string]func(*store.Commit){
-		"NumberNotLater":     func(c *store.Commit) { c.No = m.No; c.Entities[0].Commit = m.No },
-		"NoTag":              func(c *store.Commit) { c.Tag = "" },
-		"ShortTag":           func(c *store.Commit) { c.Tag = "AAAA" },
-		"TagOfOtherLetters":  func(c *store.Commit) { c.Tag = "AAAA.AAA" },
-		"OutOfOrder":         func(c *store.Commit) { c.Entities[0].ID, c.Entities[1].ID = "b", "a" },
-		"TwiceTheSame":       func(c *store.Commit) { c.Entities[1].ID = c.Entities[0].ID },
-		"NoID":               func(c *store.Commit) { c.Entities[0].ID = "" },
+		"NumberNotLater":    func(c *store.Commit) { c.No = m.No; c.Entities[0].Commit = m.No },
+		"NoTag":             func(c *store.Commit) { c.Tag = "" },
+		"ShortTag":          func(c *store.Commit) { c.Tag = "AAAA" },
+		"TagOfOtherLetters": func(c *store.Commit) { c.Tag = "AAAA.AAA" },
+		"OutOfOrder":        func(c *store.Commit) { c.Entities[0].ID, c.Entities[1].ID = "b", "a" },
+		"TwiceTheSame":      func(c *store.Commit) { c.Entities[1].ID = c.Entities[0].ID },
+		"NoID":              func(c *store.Commit) { c.Entities[0].ID = "" },
+		"WritesOutOfOrder": func(c *store.Commit) {
+			w := c.Entities[0].Fields["name"][0]
+			c.Entities[0].Fields["name"] = []replica.Write{w, w}
+		},
+		"EarlyOutOfOrder": func(c *store.Commit) {
+			c.Entities[0].Early = []store.Early{{Field: "b", Stamp: stamp("a", 1)}, {Field: "a", Stamp: stamp("a", 1)}}
+		},
 		"EntityOfAnother":    func(c *store.Commit) { c.Entities[0].Commit = m.No },
 		"SeenOfAnother":      func(c *store.Commit) { c.Seen[runNamed("a")] = store.SeenAt{N: 1, Commit: m.No} },
 		"RunWithoutItsNames": func(c *store.Commit) { c.Seen[""] = store.SeenAt{N: 1, Commit: c.No} },
