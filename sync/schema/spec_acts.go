@@ -155,9 +155,9 @@ func (p *plan) written(old []Line) ([]Line, error) {
 	for _, l := range p.in.Lines {
 		used[l.Keep] = true
 	}
-	takeUp := func(typed string) (Line, bool) {
+	takeUp := func(typed string, of replica.ID) (Line, bool) {
 		for _, l := range old {
-			if !used[l.ID] && l.Typed == typed {
+			if !used[l.ID] && l.Typed == typed && (of == "" || l.Of == of) {
 				used[l.ID] = true
 				return l, true
 			}
@@ -174,11 +174,17 @@ func (p *plan) written(old []Line) ([]Line, error) {
 				return nil, missing("line", place, in.Keep)
 			}
 			kept = readLine(e)
+			if kept.Owner != p.in.ID { // a copy of it may have been made before
+				if l, ok := takeUp(in.Typed, in.Keep); ok {
+					all = append(all, l)
+					continue
+				}
+			}
 			if kept.Typed == in.Typed {
 				all = append(all, kept)
 				continue
 			}
-		} else if l, ok := takeUp(in.Typed); ok {
+		} else if l, ok := takeUp(in.Typed, ""); ok {
 			all = append(all, l)
 			continue
 		}
@@ -189,8 +195,15 @@ func (p *plan) written(old []Line) ([]Line, error) {
 		if err != nil {
 			return nil, err
 		}
-		if lines[0].ID = kept.ID; kept.ID != "" {
-			lines[0].Owner, lines[0].Pos, lines[0].Of = kept.Owner, kept.Pos, kept.Of
+		for k, l := range lines {
+			if kept.ID == "" { // one of several that a text like "equal parts" was read into
+				if was, ok := takeUp(l.Typed, ""); ok {
+					lines[k] = was
+				}
+			} else if k == 0 {
+				l.ID, l.Owner, l.Pos, l.Of = kept.ID, kept.Owner, kept.Pos, kept.Of
+				lines[k] = l
+			}
 		}
 		all = append(all, lines...)
 	}
