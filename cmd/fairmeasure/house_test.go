@@ -40,8 +40,9 @@ var stairs = map[string][]string{
 	"sync/simnet":            {"sync/replica", "sync/schema", "sync/wire", "sync/device", "sync/exchange", "sync/store", "sync/store/memstore"},
 
 	"pwa":                {},
-	"pwa/internal/build": {},
-	"pwa/internal/check": {},
+	"pwa/internal/build": {"pwa/internal/steps"},
+	"pwa/internal/check": {"pwa/internal/steps"},
+	"pwa/internal/steps": {},
 	"testdata":           {},
 
 	"server/auth": {"sync/store"},

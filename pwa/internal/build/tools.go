@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+
+	"fairmeasure/pwa/internal/steps"
 )
 
 // The oldest Node that Vite runs on; package.json says the same.
@@ -57,10 +59,10 @@ func installPackages(p places, npm string) error {
 		return err
 	}
 	if done, err := os.Stat(filepath.Join(p.modules(), ".package-lock.json")); err == nil && done.ModTime().After(lock.ModTime()) {
-		say("   already there")
+		steps.Say(who, "   already there")
 		return nil
 	}
-	return execIn(p.app, nil, npm, "ci", "--no-audit", "--no-fund")
+	return steps.Exec(p.app, nil, npm, "ci", "--no-audit", "--no-fund")
 }
 
 // buildCore compiles cmd/corewasm and puts the loader of the same toolchain beside it.
@@ -74,15 +76,15 @@ func buildCore(p places) error {
 	}
 	out := filepath.Join(p.core(), "core.wasm")
 	// `go generate` exports GOOS and GOARCH of this machine; the last of a name wins.
-	env := append(os.Environ(), "GOOS=js", "GOARCH=wasm")
-	if err := execIn(p.root, env, "go", "build", "-trimpath", "-ldflags=-s -w", "-o", out, "./cmd/corewasm"); err != nil {
+	env := []string{"GOOS=js", "GOARCH=wasm"}
+	if err := steps.Exec(p.root, env, "go", "build", "-trimpath", "-ldflags=-s -w", "-o", out, "./cmd/corewasm"); err != nil {
 		return err
 	}
-	goroot, err := exec.Command("go", "env", "GOROOT").Output()
+	goroot, err := steps.GoRoot()
 	if err != nil {
-		return fmt.Errorf("asking go for GOROOT: %w", err)
+		return err
 	}
-	loader, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(goroot)), "lib", "wasm", "wasm_exec.js"))
+	loader, err := os.ReadFile(filepath.Join(goroot, "lib", "wasm", "wasm_exec.js"))
 	if err != nil {
 		return err
 	}
@@ -90,15 +92,5 @@ func buildCore(p places) error {
 }
 
 func bundle(p places, node string) error {
-	return execIn(p.app, nil, node, filepath.Join("node_modules", "vite", "bin", "vite.js"), "build", "--logLevel", "warn")
-}
-
-func execIn(dir string, env []string, name string, args ...string) error {
-	cmd := exec.Command(name, args...)
-	cmd.Dir, cmd.Env = dir, env
-	cmd.Stdout, cmd.Stderr = os.Stderr, os.Stderr
-	if err := cmd.Run(); err != nil {
-		return fmt.Errorf("%s %s: %w", filepath.Base(name), strings.Join(args, " "), err)
-	}
-	return nil
+	return steps.Exec(p.app, nil, node, filepath.Join("node_modules", "vite", "bin", "vite.js"), "build", "--logLevel", "warn")
 }

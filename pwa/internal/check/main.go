@@ -1,151 +1,139 @@
-// Command check passes all tests of the project: Go natively, the shared rooms again as WebAssembly, the TypeScript
-// units, and the browser stories against the built binary. It installs what it needs (npm packages, a browser) and
-// fails, never skips, when something cannot be had. It is run from the project's root, after go generate.
+// Check passes every test there is: Go, the shared Go as WebAssembly, the types and the units of the TypeScript, and the
+// stories in a real browser against the built binary. Run `go generate ./...` first.
+//
+//	go run ./pwa/internal/check                 everything
+//	go run ./pwa/internal/check -only stories   one step of it
 package main
 
 import (
-	"bytes"
 	"errors"
 	"flag"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
+
+	"fairmeasure/pwa/internal/steps"
 )
 
-type step struct {
-	name string
-	run  func() error
-}
+const who = "check"
 
 func main() {
-	only := flag.String("only", "", "run one step: browser, go, wasm, types, units, build or stories")
+	only := flag.String("only", "", "the one step to run: go, wasm, types, units or stories")
 	flag.Parse()
-	if _, err := os.Stat("go.mod"); err != nil {
-		fmt.Fprintln(os.Stderr, "check: run it from the project's root, where go.mod is")
-		os.Exit(2)
-	}
-	c := &check{binary: filepath.Join(os.TempDir(), fmt.Sprintf("fairmeasure-check-%d", os.Getpid()))}
-	defer os.Remove(c.binary)
-	steps := []step{
-		{"browser", c.findBrowser},
-		{"go", c.goTests},
-		{"wasm", c.wasmTests},
-		{"types", c.types},
-		{"units", c.units},
-		{"build", c.build},
-		{"stories", c.stories},
-	}
-	if *only != "" && !slices.ContainsFunc(steps, func(s step) bool { return s.name == *only }) {
-		fmt.Fprintf(os.Stderr, "check: no step is called %q\n", *only)
-		os.Exit(2)
-	}
-	var failed []string
-	passed, began := 0, time.Now()
-	for _, s := range steps {
-		// The stories need the browser's path and the binary, whichever step was asked for.
-		needed := *only == "" || *only == s.name || *only == "stories" && (s.name == "browser" || s.name == "build")
-		if !needed {
-			continue
-		}
-		fmt.Printf("\n== %s\n", s.name)
-		start := time.Now()
-		if err := s.run(); err != nil {
-			fmt.Printf("== %s failed after %.0f s: %v\n", s.name, time.Since(start).Seconds(), err)
-			failed = append(failed, s.name)
-			continue
-		}
-		passed++
-		fmt.Printf("== %s passed in %.0f s\n", s.name, time.Since(start).Seconds())
-	}
-	fmt.Printf("\nsteps: %d passed, %d failed", passed, len(failed))
-	if len(failed) > 0 {
-		fmt.Printf(" (%s)", strings.Join(failed, ", "))
-	}
-	fmt.Printf(", %.0f s\n", time.Since(began).Seconds())
-	if len(failed) > 0 {
-		os.Remove(c.binary)
+	if err := run(*only); err != nil {
+		fmt.Fprintf(os.Stderr, "%s: %v\n", who, err)
 		os.Exit(1)
 	}
 }
 
-type check struct {
-	browser string
-	binary  string
-}
-
-// command runs a program with its output shown; env adds to the environment, the last of a name winning.
-func command(dir string, env []string, name string, args ...string) error {
-	cmd := exec.Command(name, args...)
-	cmd.Dir, cmd.Stdout, cmd.Stderr = dir, os.Stdout, os.Stderr
-	cmd.Env = append(os.Environ(), env...)
-	return cmd.Run()
-}
-
-// findBrowser takes an installed Chrome or Chromium; else, as root on Debian, installs Debian's package.
-func (c *check) findBrowser() error {
-	if path := os.Getenv("FAIRMEASURE_BROWSER"); path != "" {
-		c.browser = path
-	}
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable"} {
-		if path, err := exec.LookPath(name); err == nil && c.browser == "" {
-			c.browser = path
-		}
-	}
-	if c.browser == "" {
-		apt, err := exec.LookPath("apt-get")
-		if err != nil || os.Geteuid() != 0 {
-			return errors.New("no Chrome or Chromium found: install one, or name it in FAIRMEASURE_BROWSER")
-		}
-		fmt.Println("no browser found; installing Debian's chromium")
-		env := []string{"DEBIAN_FRONTEND=noninteractive"}
-		if err := command("", env, apt, "update", "-qq"); err != nil {
-			return fmt.Errorf("apt-get update: %w", err)
-		}
-		if err := command("", env, apt, "install", "-y", "-qq", "--no-install-recommends", "chromium", "fonts-noto-core", "fonts-roboto"); err != nil {
-			return fmt.Errorf("installing chromium: %w", err)
-		}
-		if c.browser, err = exec.LookPath("chromium"); err != nil {
-			return errors.New("chromium was installed and still is not found")
-		}
-	}
-	out, err := exec.Command(c.browser, "--version").Output()
+func run(only string) error {
+	root, err := steps.Root()
 	if err != nil {
-		return fmt.Errorf("%s --version: %w", c.browser, err)
+		return err
 	}
-	fmt.Printf("%s (%s)\n", bytes.TrimSpace(out), c.browser)
-	return nil
+	app := filepath.Join(root, "pwa")
+	all := []steps.Step{
+		{Name: "go", Do: func() error { return steps.Exec(root, nil, "go", "test", "./...") }},
+		{Name: "wasm", Do: func() error { return inWASM(root) }},
+		{Name: "types", Do: func() error { return installed(app, "node_modules/typescript/bin/tsc", "-b") }},
+		{Name: "units", Do: func() error { return installed(app, "node_modules/vitest/vitest.mjs", "run") }},
+		{Name: "stories", Do: func() error { return stories(root, app) }},
+	}
+	if only != "" {
+		i := slices.IndexFunc(all, func(s steps.Step) bool { return s.Name == only })
+		if i < 0 {
+			return fmt.Errorf("there is no step %q: go, wasm, types, units or stories", only)
+		}
+		all = all[i : i+1]
+	}
+	return steps.Run(who, all)
 }
 
-func (c *check) goTests() error {
-	return command("", nil, "go", "test", "-count=1", "-timeout=9m", "./...")
-}
+// shared is the Go that runs on both sides; its tests run under Node too, so that the phone and the server agree.
+var shared = []string{"./journal/...", "./sync/replica", "./sync/schema", "./sync/wire", "./sync/device"}
 
-// wasmRooms are the rooms the browser's core is made of.
-var wasmRooms = []string{"./journal/...", "./sync/replica", "./sync/wire", "./sync/schema", "./sync/device"}
-
-func (c *check) wasmTests() error {
-	root, err := exec.Command("go", "env", "GOROOT").Output()
+func inWASM(root string) error {
+	goroot, err := steps.GoRoot()
 	if err != nil {
-		return fmt.Errorf("go env GOROOT: %w", err)
+		return err
 	}
-	runner := filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "go_js_wasm_exec")
-	args := append([]string{"test", "-count=1", "-timeout=9m", "-exec", runner}, wasmRooms...)
-	return command("", []string{"GOOS=js", "GOARCH=wasm"}, "go", args...)
+	runner := filepath.Join(goroot, "lib", "wasm", "go_js_wasm_exec")
+	return steps.Exec(root, []string{"GOOS=js", "GOARCH=wasm"}, "go", append([]string{"test", "-exec", runner}, shared...)...)
 }
 
-func (c *check) types() error { return command("pwa", nil, "npx", "--no-install", "tsc", "-b") }
-
-func (c *check) units() error { return command("pwa", nil, "npx", "--no-install", "vitest", "run") }
-
-func (c *check) build() error {
-	return command("", nil, "go", "build", "-trimpath", "-o", c.binary, "./cmd/fairmeasure")
+// installed runs a tool that `go generate` installed with the app's packages.
+func installed(app, script string, args ...string) error {
+	path := filepath.Join(app, filepath.FromSlash(script))
+	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+		return errors.New("the app's packages are not there: run go generate ./... first")
+	}
+	return steps.Exec(app, nil, "node", append([]string{path}, args...)...)
 }
 
-func (c *check) stories() error {
-	env := []string{"FAIRMEASURE_BROWSER=" + c.browser, "FAIRMEASURE_BINARY=" + c.binary}
-	return command("pwa", env, "npx", "--no-install", "playwright", "test")
+// stories builds the binary and plays the browser stories against it.
+func stories(root, app string) error {
+	if _, err := os.Stat(filepath.Join(app, "dist", "index.html")); err != nil {
+		return errors.New("the app is not built: run go generate ./... first")
+	}
+	browser, err := findBrowser()
+	if err != nil {
+		return err
+	}
+	dir, err := os.MkdirTemp("", "fairmeasure-check-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	binary := filepath.Join(dir, "fairmeasure")
+	if err := steps.Exec(root, nil, "go", "build", "-o", binary, "./cmd/fairmeasure"); err != nil {
+		return err
+	}
+	if err := os.Setenv("FAIRMEASURE_BINARY", binary); err != nil {
+		return err
+	}
+	if err := os.Setenv("FAIRMEASURE_BROWSER", browser); err != nil {
+		return err
+	}
+	return installed(app, "node_modules/@playwright/test/cli.js", "test")
+}
+
+// browsers are where a Chrome or Chromium usually is.
+var browsers = []string{"/usr/bin/chromium", "/usr/bin/google-chrome", "/usr/bin/chromium-browser", "/opt/google/chrome/chrome"}
+
+// findBrowser takes the one named in FAIRMEASURE_BROWSER, else one that is there, else Debian's package when root.
+func findBrowser() (string, error) {
+	if own := os.Getenv("FAIRMEASURE_BROWSER"); own != "" {
+		if !there(own) {
+			return "", fmt.Errorf("FAIRMEASURE_BROWSER names %s, which is not there", own)
+		}
+		return own, nil
+	}
+	if i := slices.IndexFunc(browsers, there); i >= 0 {
+		return browsers[i], nil
+	}
+	if os.Geteuid() == 0 && there("/usr/bin/apt-get") {
+		steps.Say(who, "no browser found: installing Debian's chromium")
+		if err := installChromium(); err != nil {
+			return "", fmt.Errorf("installing chromium: %w", err)
+		}
+		if there(browsers[0]) {
+			return browsers[0], nil
+		}
+	}
+	return "", fmt.Errorf("no browser at %s: install Chromium, or name one in FAIRMEASURE_BROWSER", strings.Join(browsers, ", "))
+}
+
+func installChromium() error {
+	env := []string{"DEBIAN_FRONTEND=noninteractive"}
+	if err := steps.Exec("", env, "/usr/bin/apt-get", "update", "-q"); err != nil {
+		return err
+	}
+	return steps.Exec("", env, "/usr/bin/apt-get", "install", "-y", "-q", "--no-install-recommends", "chromium")
+}
+
+func there(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && !info.IsDir()
 }
