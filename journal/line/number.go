@@ -89,21 +89,14 @@ type number struct {
 
 // cutNumber reads a number at the start of s; ok is false when there is none. A number it cannot be sure of is refused.
 func cutNumber(s string) (n number, ok bool, err error) {
-	done := func(q Qty, rest string) (number, bool, error) {
-		text := s[:len(s)-len(rest)]
-		if q > maxQty {
-			return number{}, false, refuse("too_much", "expected an amount a glass can hold, got %s", clip(text))
-		}
-		return number{q: q, text: text, rest: rest}, true, nil
-	}
 	d := digits(s)
 	if d == 0 {
 		if q, rest, ok := cutVulgar(s); ok {
-			return done(q, rest)
+			return taken(s, q, rest)
 		}
 		if len(s) > 1 && (s[0] == '.' || s[0] == ',') && digits(s[1:]) > 0 {
 			f := digits(s[1:])
-			return done(decimals(s[1:1+f]), s[1+f:])
+			return taken(s, decimals(s[1:1+f]), s[1+f:])
 		}
 		return number{}, false, nil
 	}
@@ -113,7 +106,7 @@ func cutNumber(s string) (n number, ok bool, err error) {
 	whole, rest := Qty(atoi(s[:d]))*One, s[d:]
 
 	if q, after, ok := cutVulgar(strings.TrimLeft(rest, " ")); ok {
-		return done(whole+q, after)
+		return taken(s, whole+q, after)
 	}
 	if len(rest) > 1 && (rest[0] == '.' || rest[0] == ',') && digits(rest[1:]) > 0 {
 		f := digits(rest[1:])
@@ -122,7 +115,7 @@ func cutNumber(s string) (n number, ok bool, err error) {
 		if slash || len(after) > 1 && (after[0] == '.' || after[0] == ',') && digits(after[1:]) > 0 {
 			return number{}, false, refuse("unclear_number", "expected one number such as 22.5 or 22,5, got “%s”", clip(s))
 		}
-		n, ok, err := done(whole+decimals(rest[1:1+f]), after)
+		n, ok, err := taken(s, whole+decimals(rest[1:1+f]), after)
 		n.thousands = f == 3 && s[0] != '0'
 		return n, ok, err
 	}
@@ -136,7 +129,7 @@ func cutNumber(s string) (n number, ok bool, err error) {
 			return number{}, false, refuse("unclear_number", "expected a number read one way only, got “%s”: write 1 1/2, or 5.5",
 				clip(s[:len(s)-len(after)]))
 		}
-		return done(q, after)
+		return taken(s, q, after)
 	}
 	// "1 1/2", "1-1/2", "1 and 1/2": a proper fraction after a whole number.
 	for _, joint := range []string{" and ", " und ", " & ", " + ", " ", "-"} {
@@ -145,7 +138,7 @@ func cutNumber(s string) (n number, ok bool, err error) {
 			continue
 		}
 		if q, after, ok := cutVulgar(after); ok {
-			return done(whole+q, after)
+			return taken(s, whole+q, after)
 		}
 		f := digits(after)
 		if f == 0 || f > 3 {
@@ -160,10 +153,19 @@ func cutNumber(s string) (n number, ok bool, err error) {
 			return number{}, false, err
 		}
 		if q > 0 && q < One {
-			return done(whole+q, end)
+			return taken(s, whole+q, end)
 		}
 	}
-	return done(whole, rest)
+	return taken(s, whole, rest)
+}
+
+// taken is the number q read from s, of which rest is left.
+func taken(s string, q Qty, rest string) (number, bool, error) {
+	text := s[:len(s)-len(rest)]
+	if q > maxQty {
+		return number{}, false, refuse("too_much", "expected an amount a glass can hold, got %s", clip(text))
+	}
+	return number{q: q, text: text, rest: rest}, true, nil
 }
 
 func cutFraction(num int64, s string) (Qty, string, error) {
@@ -233,45 +235,31 @@ func cutNumberWord(s string) (number, bool) {
 }
 
 func share(w string) Qty {
-	switch w {
-	case "half", "halb", "halbe", "halber", "halben", "halbes":
+	switch {
+	case w == "":
+	case oneOf("half|halb|halbe|halber|halben|halbes", w):
 		return One / 2
-	case "quarter", "quarters", "viertel":
+	case oneOf("quarter|quarters|viertel", w):
 		return One / 4
-	case "third", "thirds", "drittel":
+	case oneOf("third|thirds|drittel", w):
 		return 333_333
-	case "dreiviertel":
+	case w == "dreiviertel":
 		return One * 3 / 4
-	case "anderthalb", "eineinhalb":
+	case oneOf("anderthalb|eineinhalb", w):
 		return One * 3 / 2
 	}
 	return 0
 }
 
 func count(w string) int64 {
-	switch w {
-	case "a", "an", "one", "ein", "eine", "einen", "einer", "eines", "einem":
-		return 1
-	case "two", "zwei":
-		return 2
-	case "three", "drei":
-		return 3
-	case "four", "vier":
-		return 4
-	case "five", "fuenf":
-		return 5
-	case "six", "sechs":
-		return 6
-	case "seven", "sieben":
-		return 7
-	case "eight", "acht":
-		return 8
-	case "nine", "neun":
-		return 9
-	case "ten", "zehn":
-		return 10
-	case "twelve", "zwoelf":
-		return 12
+	if w == "" {
+		return 0
+	}
+	for n, words := range [...]string{"a|an|one|ein|eine|einen|einer|eines|einem", "two|zwei", "three|drei", "four|vier", "five|fuenf", "six|sechs", "seven|sieben",
+		"eight|acht", "nine|neun", "ten|zehn", "eleven|elf", "twelve|zwoelf"} {
+		if oneOf(words, w) {
+			return int64(n) + 1
+		}
 	}
 	return 0
 }

@@ -468,8 +468,7 @@ func (l *Line) amount(s string) (string, error) {
 	}
 	some, _ := cutWord(s, "a")
 	some, _ = cutWord(some, "ein")
-	switch w, _ := word(some); w {
-	case "few", "couple", "several", "some", "paar", "einige", "etwas":
+	if w, _ := word(some); oneOf("few|couple|several|some|paar|einige|etwas", w) {
 		return "", refuse("no_amount", "expected a number, got “%s”", clip(s))
 	}
 	start := s
@@ -645,8 +644,7 @@ func (l *Line) withoutNumber(s string) (string, error) {
 	}
 	if u, _, rest, ok := cutUnit(s); ok && rest != "" {
 		w, _ := word(s)
-		switch w {
-		case "dash", "splash", "barspoon", "bar", "bsp", "pinch", "drop", "schuss", "spritzer", "prise", "bl", "barloeffel":
+		if oneOf("dash|splash|barspoon|bar|bsp|pinch|drop|schuss|spritzer|prise|bl|barloeffel", w) {
 			once(u)
 			return rest, nil
 		}

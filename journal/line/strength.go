@@ -273,7 +273,7 @@ func without(s string, start, end int) string {
 	for {
 		i := strings.LastIndexAny(left, " ,")
 		w := strings.TrimRight(fold(left[i+1:]), ".:")
-		if w != "at" && w != "mit" && w != "with" && w != "abv" && w != "alc" && w != "alk" && w != "vol" && w != "@" {
+		if !oneOf("at|mit|with|abv|alc|alk|vol|@", w) {
 			break
 		}
 		left = strings.TrimRight(left[:i+1], " ")

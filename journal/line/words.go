@@ -48,6 +48,26 @@ func fold(s string) string {
 	return b.String()
 }
 
+// oneOf says whether w is one of the words of a list with bars between them, endsIn whether it ends in one. Lists like
+// these are a fraction of the code that a switch over the same words becomes in the browser.
+func oneOf(list, w string) bool {
+	for known := range strings.SplitSeq(list, "|") {
+		if known == w {
+			return true
+		}
+	}
+	return false
+}
+
+func endsIn(list, w string) bool {
+	for end := range strings.SplitSeq(list, "|") {
+		if strings.HasSuffix(w, end) {
+			return true
+		}
+	}
+	return false
+}
+
 func letter(r rune) bool { return unicode.IsLetter(r) || unicode.Is(unicode.Mn, r) }
 
 // word is the first word of s, folded and without a trailing dot, and what follows it.
@@ -141,10 +161,8 @@ func ounceWord(w string) OunceKind {
 
 func lookUnit(words string) (Unit, bool) {
 	for _, u := range unitWords {
-		for w := range strings.SplitSeq(u.words, "|") {
-			if w == words {
-				return u.unit, true
-			}
+		if oneOf(u.words, words) {
+			return u.unit, true
 		}
 	}
 	return "", false
@@ -188,52 +206,28 @@ func ends(consumed, rest string) bool {
 
 // vague are words that stand where a unit stands but name no size anyone could look up.
 func vague(w string) bool {
-	switch w {
-	case "glug", "glugs", "slug", "slugs", "gulp", "gulps", "drizzle", "nip", "nips", "tot", "tots", "finger", "fingers",
-		"glass", "glasses", "glas", "glaeser", "mug", "mugs", "can", "cans", "dose", "bottle", "bottles", "flasche", "flaschen",
-		"spoon", "spoons", "loeffel", "spoonful", "spoonfuls", "capful", "capfuls", "cap", "caps", "handful", "handfuls",
-		"handvoll", "squeeze", "squeezes", "squirt", "squirts", "spray", "sprays", "pump", "pumps", "dram", "drams", "pint",
-		"pints", "quart", "gallon", "schluck", "glucks", "cm", "mm", "inch", "zoll", "bit", "bits", "scoop", "scoops", "kg", "mg", "lb", "lbs":
-		return true
-	}
-	return false
+	return oneOf("glug|glugs|slug|slugs|gulp|gulps|drizzle|nip|nips|tot|tots|finger|fingers|glass|glasses|glas|glaeser|mug|mugs|can|cans|dose|bottle|"+
+		"bottles|flasche|flaschen|spoon|spoons|loeffel|spoonful|spoonfuls|capful|capfuls|cap|caps|handful|handfuls|handvoll|squeeze|"+
+		"squeezes|squirt|squirts|spray|sprays|pump|pumps|dram|drams|pint|pints|quart|gallon|schluck|glucks|cm|mm|inch|zoll|bit|bits|scoop|"+
+		"scoops|kg|mg|lb|lbs", w)
 }
 
 // liquid says whether a name ends in a word for something poured, so that a bare number before it is no count.
 func liquid(name string) bool {
-	switch w := head(name); w {
-	case "gin", "vodka", "rum", "rhum", "tequila", "mezcal", "brandy", "cognac", "armagnac", "calvados", "pisco", "grappa",
-		"whisky", "whiskey", "bourbon", "rye", "scotch", "spirit", "schnaps", "vie", "absinthe", "cachaca", "kirsch",
-		"liqueur", "amaro", "aperitif", "maraschino", "curacao", "sec", "vermouth", "wermut", "sherry", "port", "madeira",
-		"wine", "prosecco", "champagne", "beer", "lager", "ale", "stout", "cider", "sake", "bitters", "juice", "syrup",
-		"soda", "water", "tonic", "cola", "lemonade", "milk", "cream", "sahne", "tea", "tee", "coffee", "espresso", "kaffee",
-		"cordial", "honey", "honig", "agave", "orgeat", "grenadine", "falernum", "verjus", "vinegar", "essig", "saline",
-		"shrub", "absinth", "kombucha", "solution", "aquafaba":
-		return true
-	default:
-		for _, end := range []string{"saft", "sirup", "likoer", "wasser", "wein", "bier", "milch", "geist", "brand", "loesung"} {
-			if strings.HasSuffix(w, end) {
-				return true
-			}
-		}
-	}
-	return false
+	w := head(name)
+	return oneOf("gin|vodka|rum|rhum|tequila|mezcal|brandy|cognac|armagnac|calvados|pisco|grappa|whisky|whiskey|bourbon|rye|scotch|spirit|schnaps|"+
+		"vie|absinthe|cachaca|kirsch|liqueur|amaro|aperitif|maraschino|curacao|sec|vermouth|wermut|sherry|port|madeira|wine|prosecco|"+
+		"champagne|beer|lager|ale|stout|cider|sake|bitters|juice|syrup|soda|water|tonic|cola|lemonade|milk|cream|sahne|tea|tee|coffee|"+
+		"espresso|kaffee|cordial|honey|honig|agave|orgeat|grenadine|falernum|verjus|vinegar|essig|saline|shrub|absinth|kombucha|solution|"+
+		"aquafaba", w) ||
+		endsIn("saft|sirup|likoer|wasser|wein|bier|milch|geist|brand|loesung", w)
 }
 
 // sober says whether a bare percentage behind such a name means salt, fat, acid or sugar, not alcohol.
 func sober(name string) bool {
-	switch w := head(name); w {
-	case "saline", "salt", "solution", "cream", "milk", "acid", "vinegar", "syrup", "juice", "water", "yoghurt", "sahne",
-		"essig", "salz", "honey", "cocoa", "chocolate":
-		return true
-	default:
-		for _, end := range []string{"saft", "sirup", "milch", "loesung", "saeure", "sahne", "essig", "wasser"} {
-			if strings.HasSuffix(w, end) {
-				return true
-			}
-		}
-	}
-	return false
+	w := head(name)
+	return oneOf("saline|salt|solution|cream|milk|acid|vinegar|syrup|juice|water|yoghurt|sahne|essig|salz|honey|cocoa|chocolate", w) ||
+		endsIn("saft|sirup|milch|loesung|saeure|sahne|essig|wasser", w)
 }
 
 // head is the last word of the name before a comma, folded.
@@ -250,16 +244,8 @@ func head(name string) string {
 
 // single says whether a name without a number is one countable thing: "egg white", "lemon twist".
 func single(name string) bool {
-	switch fold(name) {
-	case "egg", "egg white", "egg yolk", "whole egg", "ei", "eiweiss", "eiklar", "eigelb":
-		return true
-	}
-	switch head(name) {
-	case "wedge", "slice", "twist", "peel", "zest", "sprig", "leaf", "wheel", "stick", "pod", "cherry", "olive", "zweig",
-		"scheibe", "blatt", "zeste", "spalte":
-		return true
-	}
-	return false
+	return oneOf("egg|egg white|egg yolk|whole egg|ei|eiweiss|eiklar|eigelb", fold(name)) ||
+		oneOf("wedge|slice|twist|peel|zest|sprig|leaf|wheel|stick|pod|cherry|olive|zweig|scheibe|blatt|zeste|spalte", head(name))
 }
 
 // countable says whether a name ends in a word for something that is counted.
@@ -276,40 +262,24 @@ func countable(name string) bool {
 }
 
 func counted(w string) bool {
-	switch w {
-	case "slice", "sprig", "leaf", "wedge", "wheel", "stick", "strip", "zweig", "scheibe", "blatt":
-		return true
-	case "leaves", "sprigs", "wedges", "slices", "twists", "peels", "zests", "wheels", "sticks", "pods", "cherries", "olives",
-		"berries", "raspberries", "blackberries", "strawberries", "blueberries", "grapes", "cubes", "coins", "chunks", "cloves",
-		"beans", "seeds", "peppercorns", "flowers", "ribbons", "strips", "halves", "rounds", "bags", "figs", "dates", "plums",
-		"peaches", "apricots", "pears", "apples", "zweige", "blaetter", "scheiben", "zesten", "spalten", "kirschen", "oliven",
-		"beeren", "nelken", "bohnen", "rosinen", "raisins", "almonds", "nuts":
-		return true
-	}
-	return strings.HasSuffix(w, "blaetter") || strings.HasSuffix(w, "beeren") || strings.HasSuffix(w, "zweige")
+	return oneOf("slice|sprig|leaf|wedge|wheel|stick|strip|zweig|scheibe|blatt|leaves|sprigs|wedges|slices|twists|peels|zests|wheels|sticks|pods|"+
+		"cherries|olives|berries|raspberries|blackberries|strawberries|blueberries|grapes|cubes|coins|chunks|cloves|beans|seeds|peppercorns|"+
+		"flowers|ribbons|strips|halves|rounds|bags|figs|dates|plums|peaches|apricots|pears|apples|zweige|blaetter|scheiben|zesten|spalten|"+
+		"kirschen|oliven|beeren|nelken|bohnen|rosinen|raisins|almonds|nuts", w) || endsIn("blaetter|beeren|zweige", w)
 }
 
 // iced says whether a name is ice.
 func iced(name string) bool {
-	switch n := fold(name); n {
-	case "ice cube", "ice cubes", "eis", "crushed eis":
-		return true
-	default:
-		return head(name) == "ice" || strings.HasSuffix(head(name), "eiswuerfel")
-	}
+	h := head(name)
+	return h == "ice" || endsIn("eiswuerfel", h) || oneOf("ice cube|ice cubes|eis|crushed eis", fold(name))
 }
 
 // solid says whether a name is a dry thing, so that a spoon of it is no volume of liquid; sweet, whether it dissolves
 // into sugar.
 func solid(name string) (ok, sweet bool) {
 	h := head(name)
-	switch h {
-	case "sugar", "zucker", "wuerfelzucker", "zuckerwuerfel":
-		return true, true
-	case "salt", "salz", "pepper", "pfeffer", "nutmeg", "muskat", "cinnamon", "zimt", "powder", "pulver", "cocoa", "kakao", "chilli", "chili":
-		return true, false
-	}
-	return strings.HasSuffix(h, "zucker") || strings.HasSuffix(h, "pulver") || strings.HasSuffix(h, "salz"), strings.HasSuffix(h, "zucker")
+	sweet = oneOf("sugar|wuerfelzucker|zuckerwuerfel", h) || endsIn("zucker", h)
+	return sweet || oneOf("salt|pepper|pfeffer|nutmeg|muskat|cinnamon|zimt|powder|cocoa|kakao|chilli|chili", h) || endsIn("salz|pulver", h), sweet
 }
 
 // countedSize is the volume of one counted thing, where one is known.
@@ -318,12 +288,12 @@ func countedSize(name string) (size, bool) {
 	for _, w := range []string{"fresh ", "large ", "raw ", "frisches "} {
 		n = strings.TrimPrefix(n, w)
 	}
-	switch n {
-	case "egg white", "egg whites", "eiweiss", "eiklar", "white of egg", "white of an egg":
+	switch {
+	case oneOf("egg white|egg whites|eiweiss|eiklar|white of egg|white of an egg", n):
 		return sizeEggWhite, true
-	case "egg yolk", "egg yolks", "eigelb", "yolk":
+	case oneOf("egg yolk|egg yolks|eigelb|yolk", n):
 		return sizeYolk, true
-	case "egg", "eggs", "whole egg", "whole eggs", "ei", "eier":
+	case oneOf("egg|eggs|whole egg|whole eggs|ei|eier", n):
 		return sizeEgg, true
 	}
 	return size{}, false
@@ -331,14 +301,15 @@ func countedSize(name string) (size, bool) {
 
 // fruitSize is the juice of one fruit, where a yield is known.
 func fruitSize(name string) (size, bool) {
-	switch head(name) {
-	case "lime", "limes", "limette", "limetten":
+	n := head(name)
+	switch {
+	case oneOf("lime|limes|limette|limetten", n):
 		return sizeLime, true
-	case "lemon", "lemons", "zitrone", "zitronen":
+	case oneOf("lemon|lemons|zitrone|zitronen", n):
 		return sizeLemon, true
-	case "orange", "oranges", "orangen":
+	case oneOf("orange|oranges|orangen", n):
 		return sizeOrange, true
-	case "grapefruit", "grapefruits", "pampelmuse", "pampelmusen":
+	case oneOf("grapefruit|grapefruits|pampelmuse|pampelmusen", n):
 		return sizeGrapefruit, true
 	}
 	return size{}, false
@@ -350,13 +321,9 @@ func juiced(name string) bool {
 	for _, w := range []string{"fresh ", "freshly squeezed ", "fresh-squeezed ", "frische ", "frischer "} {
 		n = strings.TrimPrefix(n, w)
 	}
-	switch n {
-	case "lime", "limes", "limette", "limetten", "lemon", "lemons", "zitrone", "zitronen", "orange", "oranges", "orangen",
-		"grapefruit", "pampelmuse", "pineapple", "ananas", "passion fruit", "passionfruit", "maracuja", "cranberry", "apple",
-		"apfel", "pomegranate", "granatapfel", "tomato", "tangerine", "mandarin", "mandarine", "clementine", "yuzu":
-		return true
-	}
-	return false
+	return oneOf("lime|limes|limette|limetten|lemon|lemons|zitrone|zitronen|orange|oranges|orangen|grapefruit|pampelmuse|pineapple|ananas|"+
+		"passion fruit|passionfruit|maracuja|cranberry|apple|apfel|pomegranate|granatapfel|tomato|tangerine|mandarin|mandarine|clementine|"+
+		"yuzu", n)
 }
 
 // nearest is the unit word one slip away from w, or nothing.

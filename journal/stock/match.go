@@ -39,8 +39,7 @@ func Match(name string) (Ingredient, bool) {
 // several says whether a name is of more than one thing: "gin & tonic", "rum or brandy".
 func several(name string) bool {
 	for w := range strings.FieldsSeq(fold(name)) {
-		switch w {
-		case "&", "+", "/", "and", "und", "or", "oder", "with", "mit", "in", "plus":
+		if oneOf("&|+|/|and|und|or|oder|with|mit|in|plus", w) {
 			return true
 		}
 	}
@@ -50,17 +49,11 @@ func several(name string) bool {
 // sober says whether a name is of something made without alcohol, in the place of something that has it.
 func sober(ws []string) bool {
 	for i, w := range ws {
-		switch w {
-		case "nonalcoholic", "alcoholfree", "virgin", "zero", "alternative", "substitute", "ersatz", "dealcoholised", "dealcoholized", "entalkoholisiert":
+		if oneOf("nonalcoholic|alcoholfree|virgin|zero|alternative|substitute|ersatz|dealcoholised|dealcoholized|entalkoholisiert", w) {
 			return true
-		case "alcoholic":
-			if i > 0 && ws[i-1] == "non" {
-				return true
-			}
-		case "free":
-			if i > 0 && ws[i-1] == "alcohol" {
-				return true
-			}
+		}
+		if i > 0 && (w == "alcoholic" && ws[i-1] == "non" || w == "free" && ws[i-1] == "alcohol") {
+			return true
 		}
 	}
 	return false
@@ -188,17 +181,16 @@ var names = [][2]string{
 }
 
 // flavours are words that make another thing of a spirit, or of a juice.
-var flavours = []string{"apple", "apricot", "banana", "berry", "blackberry", "blackcurrant", "blood", "blueberry", "caramel", "cherry", "chocolate", "cinnamon", "coconut",
-	"coffee", "cranberry", "cream", "elderflower", "fruit", "ginger", "hazelnut", "honey", "lemon", "lime", "liqueur", "mango", "maple", "orange", "passion", "peach", "peanut",
-	"pear", "pineapple", "plum", "pomegranate", "quince", "raspberry", "spiced", "flavoured", "flavored", "strawberry", "vanilla", "walnut"}
+const flavours = "apple|apricot|banana|berry|blackberry|blackcurrant|blood|blueberry|caramel|cherry|chocolate|cinnamon|coconut|coffee|cranberry|cream|elderflower|fruit|ginger|hazelnut|honey|" +
+	"lemon|lime|liqueur|mango|maple|orange|passion|peach|peanut|pear|pineapple|plum|pomegranate|quince|raspberry|spiced|flavoured|flavored|strawberry|vanilla|walnut"
 
 // behind are adjectives that stand behind their noun: "vermouth rosso", "rhum agricole".
-var behind = []string{"agricole", "anejo", "bianco", "blanc", "blanco", "brut", "dark", "dry", "extra", "red", "reposado", "rosso", "rouge", "semi", "sweet", "white", "2:1", "1:1"}
+const behind = "agricole|anejo|bianco|blanc|blanco|brut|dark|dry|extra|red|reposado|rosso|rouge|semi|sweet|white|2:1|1:1"
 
 // noun is the word that says what the thing is.
 func noun(ws []string) string {
 	for i := len(ws) - 1; i > 0; i-- {
-		if !slices.Contains(behind, ws[i]) {
+		if !oneOf(behind, ws[i]) {
 			return ws[i]
 		}
 	}
@@ -207,15 +199,13 @@ func noun(ws []string) string {
 
 // kind finds the fair default for what a name ends in, if there is one.
 func kind(ws []string) string {
-	has := func(some ...string) bool {
-		return slices.ContainsFunc(some, func(w string) bool { return slices.Contains(ws, w) })
-	}
-	flavoured := slices.ContainsFunc(ws, func(w string) bool { return slices.Contains(flavours, w) })
+	has := func(list string) bool { return slices.ContainsFunc(ws, func(w string) bool { return oneOf(list, w) }) }
+	flavoured := has(flavours)
 	if has("eau") && has("vie") {
 		switch {
 		case has("apple"):
 			return "apple_brandy"
-		case has("grape", "wine"):
+		case has("grape|wine"):
 			return "grape_spirit"
 		}
 		return "fruit_spirit"
@@ -223,14 +213,14 @@ func kind(ws []string) string {
 	switch head := noun(ws); head {
 	case "gin":
 		switch {
-		case has("sloe", "damson"):
+		case has("sloe|damson"):
 			return "sloe_gin"
-		case has("liqueur", "cream"):
+		case has("liqueur|cream"):
 			return ""
 		}
 		return "gin"
 	case "vodka":
-		if has("cream", "liqueur", "caramel") {
+		if has("cream|liqueur|caramel") {
 			return ""
 		}
 		return "vodka"
@@ -238,9 +228,9 @@ func kind(ws []string) string {
 		switch {
 		case flavoured:
 			return ""
-		case has("overproof", "navy"):
+		case has("overproof|navy"):
 			return "overproof_rum"
-		case has("white", "light", "silver", "blanco", "blanc", "unaged", "clear"):
+		case has("white|light|silver|blanco|blanc|unaged|clear"):
 			return "white_rum"
 		}
 		return "aged_rum"
@@ -253,7 +243,7 @@ func kind(ws []string) string {
 		switch {
 		case has("apple"):
 			return "apple_brandy"
-		case has("pear", "plum", "quince", "mirabelle"):
+		case has("pear|plum|quince|mirabelle"):
 			return "fruit_spirit"
 		case flavoured:
 			return ""
@@ -273,7 +263,7 @@ func kind(ws []string) string {
 		switch {
 		case has("apple"):
 			return "apple_brandy"
-		case has("pear", "plum", "apricot", "cherry", "raspberry", "quince", "peach", "strawberry", "blackberry", "mirabelle"):
+		case has("pear|plum|apricot|cherry|raspberry|quince|peach|strawberry|blackberry|mirabelle"):
 			return "fruit_spirit"
 		}
 	case "absinthe", "falernum", "verjus", "orgeat", "grenadine", "sake", "madeira", "amaro":
@@ -294,9 +284,9 @@ func kind(ws []string) string {
 			return "blanc_vermouth"
 		case has("extra") && has("dry"):
 			return "extra_dry_vermouth"
-		case has("dry", "french"):
+		case has("dry|french"):
 			return "dry_vermouth"
-		case has("sweet", "red", "rosso", "rouge", "bianco", "italian"):
+		case has("sweet|red|rosso|rouge|bianco|italian"):
 			return "sweet_vermouth"
 		}
 	case "bitters":
@@ -315,45 +305,45 @@ func kind(ws []string) string {
 		case has("tonic"):
 			return "tonic_water"
 		case flavoured:
-		case has("soda", "sparkling", "mineral"):
+		case has("soda|sparkling|mineral"):
 			return "water"
 		}
 	case "wine":
 		switch {
-		case flavoured || has("rice", "mulled", "sweet", "dessert", "ice", "barley"):
+		case flavoured || has("rice|mulled|sweet|dessert|ice|barley"):
 		case has("port"):
 			return "port"
 		case has("sparkling"):
 			return "sparkling_wine"
 		case has("red") && !has("white"):
 			return "dry_red_wine"
-		case has("white", "rose"):
+		case has("white|rose"):
 			return "dry_white_wine"
 		}
 	case "champagne", "prosecco", "cava", "cremant":
 		return "sparkling_wine"
 	case "beer", "lager":
-		if has("root", "ginger", "butter", "birch", "strong", "barley") || flavoured {
+		if has("root|ginger|butter|birch|strong|barley") || flavoured {
 			return ""
 		}
 		return "lager_beer"
 	case "cider":
-		if has("dry", "hard", "medium") && !flavoured {
+		if has("dry|hard|medium") && !flavoured {
 			return "dry_cider"
 		}
 	case "sherry":
-		if has("dry", "fino", "manzanilla") {
+		if has("dry|fino|manzanilla") {
 			return "dry_sherry"
 		}
-		if has("px", "sweet") {
+		if has("px|sweet") {
 			return "sweet_sherry"
 		}
 	case "port":
-		if has("ruby", "tawny", "red") {
+		if has("ruby|tawny|red") {
 			return "port"
 		}
 	case "tea":
-		if has("black", "green", "white", "oolong", "assam", "darjeeling", "jasmine", "brewed", "strong") {
+		if has("black|green|white|oolong|assam|darjeeling|jasmine|brewed|strong") {
 			return "brewed_tea"
 		}
 	case "honey":
@@ -373,7 +363,7 @@ func kind(ws []string) string {
 	return ""
 }
 
-func juice(ws []string, has func(...string) bool) string {
+func juice(ws []string, has func(string) bool) string {
 	found := ""
 	for _, f := range [][2]string{
 		{"lemon", "lemon_juice"}, {"lime", "lime_juice"}, {"grapefruit", "grapefruit_juice"}, {"orange", "orange_juice"}, {"tangerine", "tangerine_juice"},
@@ -388,24 +378,20 @@ func juice(ws []string, has func(...string) bool) string {
 		found = f[1]
 	}
 	for _, w := range ws {
-		switch w {
-		case "blood", "lemon", "lime", "orange", "pineapple", "passion", "fruit", "apple", "pomegranate":
-		default:
-			if slices.Contains(flavours, w) {
-				return ""
-			}
+		if oneOf(flavours, w) && !oneOf("blood|lemon|lime|orange|pineapple|passion|fruit|apple|pomegranate", w) {
+			return ""
 		}
 	}
-	if has("acid", "adjusted", "sweetened", "concentrate", "drink") {
+	if has("acid|adjusted|sweetened|concentrate|drink") {
 		return ""
 	}
 	return found
 }
 
-func syrup(has func(...string) bool) string {
-	rich := has("rich", "2:1")
+func syrup(has func(string) bool) string {
+	rich := has("rich|2:1")
 	switch {
-	case has("golden", "corn", "date", "chocolate", "caramel", "3:1", "3:2", "1:2", "elderflower"):
+	case has("golden|corn|date|chocolate|caramel|3:1|3:2|1:2|elderflower"):
 		return ""
 	case has("honey") && rich:
 		return "rich_honey_syrup"
@@ -415,21 +401,19 @@ func syrup(has func(...string) bool) string {
 		return "agave_syrup"
 	case has("maple"):
 		return "maple_syrup"
-	case has("demerara", "muscovado", "turbinado") && !has("1:1"):
+	case has("demerara|muscovado|turbinado") && !has("1:1"):
 		return "demerara_syrup"
 	case has("ginger") && !rich:
 		return "ginger_syrup"
-	case rich && !has("simple", "sugar", "cane", "plain"):
+	case rich && !has("simple|sugar|cane|plain"):
 		return "" // a rich syrup of something
-	case has("cinnamon", "spice", "spiced", "vanilla", "cardamom", "clove", "star", "pepper", "rosemary", "thyme", "sage", "basil", "mint", "lavender", "bay",
-		"lemongrass", "tea", "hibiscus", "saffron", "anise", "nutmeg"):
+	case has("cinnamon|spice|spiced|vanilla|cardamom|clove|star|pepper|rosemary|thyme|sage|basil|mint|lavender|bay|lemongrass|tea|hibiscus|saffron|anise|nutmeg"):
 		return "spiced_syrup"
-	case has("raspberry", "strawberry", "blackberry", "blueberry", "blackcurrant", "cherry", "cranberry", "redcurrant"):
+	case has("raspberry|strawberry|blackberry|blueberry|blackcurrant|cherry|cranberry|redcurrant"):
 		return "raspberry_syrup"
-	case has("pear", "apple", "quince", "peach", "apricot", "plum", "fig", "pineapple", "passion", "mango", "banana", "orange", "lemon", "lime", "grapefruit", "coconut",
-		"fruit", "cucumber", "rhubarb", "melon", "grape", "coffee", "nut", "pistachio", "hazelnut"):
+	case has("pear|apple|quince|peach|apricot|plum|fig|pineapple|passion|mango|banana|orange|lemon|lime|grapefruit|coconut|fruit|cucumber|rhubarb|melon|grape|coffee|nut|pistachio|hazelnut"):
 		return ""
-	case has("simple", "sugar", "cane", "demerara", "muscovado", "turbinado"):
+	case has("simple|sugar|cane|demerara|muscovado|turbinado"):
 		if rich {
 			return "rich_syrup"
 		}

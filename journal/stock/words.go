@@ -98,14 +98,18 @@ func ratio(w string) bool {
 }
 
 // noise are words that change nothing about what a thing holds.
-func noise(w string) bool {
-	switch w {
-	case "fresh", "freshly", "squeezed", "pressed", "hand", "frisch", "frische", "frischer", "frisches", "gepresst", "gepresster", "ausgepresst",
-		"homemade", "home", "made", "hausgemacht", "hausgemachter", "good", "best", "quality", "organic", "bio", "chilled", "cold",
-		"kalt", "kalte", "kaltes", "gekuehlt", "of", "the", "and", "und", "de", "du", "la", "le", "von", "vom", "der", "die", "das", "raw", "large",
-		"strained", "premium", "generic", "type", "style", "by", "weight", "year", "years", "yr", "yo", "old", "aged", "jahre", "jahrealt",
-		"room", "temperature", "proof", "vol", "abv", "typed", "half", "nach", "art", "ein", "eine", "an":
-		return true
+func noise(w string) bool { return oneOf(noiseWords, w) }
+
+const noiseWords = "fresh|freshly|squeezed|pressed|hand|frisch|frische|frischer|frisches|gepresst|gepresster|ausgepresst|homemade|home|made|hausgemacht|hausgemachter|good|best|quality|organic|bio|chilled|cold|kalt|kalte|kaltes|gekuehlt|of|the|and|und|de|du|la|" +
+	"le|von|vom|der|die|das|raw|large|strained|premium|generic|type|style|by|weight|year|years|yr|yo|old|aged|jahre|jahrealt|room|temperature|proof|vol|abv|typed|half|nach|art|ein|eine|an"
+
+// oneOf says whether w is one of the words of a list with bars between them. Lists like this are a tenth of the code that
+// a switch over the same words becomes in the browser.
+func oneOf(list, w string) bool {
+	for known := range strings.SplitSeq(list, "|") {
+		if known == w {
+			return true
+		}
 	}
 	return false
 }
@@ -144,10 +148,8 @@ func english(w string) []string {
 
 func german(w string) string {
 	for _, g := range germanWords {
-		for known := range strings.SplitSeq(g[0], "|") {
-			if known == w {
-				return g[1]
-			}
+		if oneOf(g[0], w) {
+			return g[1]
 		}
 	}
 	return ""
