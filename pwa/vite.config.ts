@@ -11,5 +11,6 @@ export default defineConfig({
     },
   },
   worker: { format: 'es' },
+  server: { proxy: { '/api': 'http://127.0.0.1:8080' } }, // `fairmeasure demo` beside `vite`
   test: { include: ['src/**/*.test.{ts,tsx}'] },
 });

@@ -62,6 +62,7 @@ function hear(message: FromWorker): void {
       waiting.delete(message.no);
       return;
     case 'journal':
+      ready.value = false;
       journal.value = message.journal;
       return;
     case 'view':

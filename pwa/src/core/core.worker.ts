@@ -47,7 +47,9 @@ interface Opened {
 
 async function open(device: DeviceDb): Promise<Opened> {
   const kept = await device.openJournal(mintJournal);
+  const journal: OpenJournal = { ...kept, apart: await apart(device) };
   const disk = await JournalDb.open(kept.id, () => tell({ say: 'outdated' }));
+  tell({ say: 'journal', journal }); // before any news of it
   const tabs: Tabs = new Tabs({
     journal: kept.id,
     tab: crypto.randomUUID?.() ?? String(Math.random()),
@@ -86,7 +88,7 @@ async function open(device: DeviceDb): Promise<Opened> {
       };
     },
   });
-  return { journal: { ...kept, apart: await apart(device) }, disk, tabs };
+  return { journal, disk, tabs };
 }
 
 /** Entries written before pairing, in journals of their own. */
@@ -132,7 +134,7 @@ async function reopen(): Promise<void> {
   before?.tabs.close();
   before?.disk.close();
   opened = device.then(open);
-  tell({ say: 'journal', journal: (await opened).journal });
+  await opened;
   tell({ say: 'news', news: { news: 'changed', ids: [] } });
 }
 
@@ -215,8 +217,7 @@ scope.onmessage = (event: MessageEvent<ToWorker>) => {
 };
 
 opened.then(
-  async ({ journal, disk }) => {
-    tell({ say: 'journal', journal });
+  async ({ disk }) => {
     const view = await disk.view('tonight').catch(() => undefined);
     if (view !== undefined) tell({ say: 'view', question: { q: 'tonight' }, answer: view });
   },

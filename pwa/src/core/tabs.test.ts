@@ -69,6 +69,20 @@ describe('tabs', () => {
     expect(machine.news.get('b')).toEqual([{ news: 'changed', ids: ['1'] }]);
   });
 
+  it('a tab that comes later is told what stands', async () => {
+    const machine = new Machine();
+    const a = machine.tab('a');
+    await machine.browser.rest();
+    const synced = { news: 'sync', state: { state: 'synced' } } as News;
+    a.spread({ news: 'ready' });
+    a.spread({ news: 'sync', state: { state: 'unsent' } } as News);
+    a.spread({ news: 'changed', ids: ['1'] });
+    a.spread(synced);
+    machine.tab('b');
+    await machine.browser.rest();
+    expect(machine.news.get('b')).toEqual([{ news: 'ready' }, synced]);
+  });
+
   it('the next in line runs the core when the first is closed', async () => {
     const machine = new Machine();
     const [a, b] = [machine.tab('a'), machine.tab('b')];

@@ -44,6 +44,8 @@ export class Tabs {
   readonly #waiting = new Map<number, Waiting>();
   /** Calls of other tabs, by tab and number: a repeated call gets the same reply and is not run again. */
   readonly #running = new Map<string, Promise<Reply>>();
+  /** The newest of each news that stays true, for tabs that come later. */
+  readonly #standing = new Map<News['news'], News>();
   #no = 0;
   #leader: Leader | null = null;
   #release: (() => void) | null = null;
@@ -53,6 +55,7 @@ export class Tabs {
   constructor(env: TabsEnv) {
     this.#env = env;
     this.#channel = env.channel((message) => this.#hear(message));
+    this.#channel.post({ hello: env.tab });
     void this.#queue();
   }
 
@@ -76,6 +79,7 @@ export class Tabs {
 
   /** News of the core that runs here, for every tab. */
   spread(news: News): void {
+    if (news.news !== 'changed') this.#standing.set(news.news, news);
     this.#env.tell(news);
     this.#channel.post({ news });
   }
@@ -149,6 +153,7 @@ export class Tabs {
   #dropLead(): void {
     this.#leader?.close();
     this.#leader = null;
+    this.#standing.clear();
     this.#running.clear();
     this.#release?.();
     this.#release = null;
@@ -170,6 +175,8 @@ export class Tabs {
       if (!this.#leader) this.#env.tell(message.news);
     } else if ('lead' in message) {
       for (const no of this.#waiting.keys()) this.#send(no);
+    } else if ('hello' in message) {
+      if (this.#leader) for (const news of this.#standing.values()) this.#channel.post({ news });
     } else if ('from' in message) {
       if (this.#leader) this.#serve(this.#leader, message.from, message.no, message.call);
     } else if (message.to === this.#env.tab) {

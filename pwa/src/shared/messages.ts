@@ -69,4 +69,6 @@ export type BetweenTabs =
   | { to: string; no: number; reply: Reply }
   | { news: News }
   /** A tab has taken the core: whoever waits calls again. */
-  | { lead: string };
+  | { lead: string }
+  /** A tab has come: what is the news? */
+  | { hello: string };
