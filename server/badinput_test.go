@@ -3,6 +3,7 @@ package server_test
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"compress/gzip"
 	"context"
 	"errors"
@@ -11,6 +12,7 @@ import (
 	"net"
 	"net/http"
 	"net/http/httptest"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -18,7 +20,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fairmeasure/server"
+	"fairmeasure/sync/exchange"
+	"fairmeasure/sync/replica"
 	"fairmeasure/sync/store"
+	"fairmeasure/sync/wire"
 )
 
 // raw sends bytes and reads one answer; the second value tells whether the connection was closed after it.
@@ -80,7 +85,7 @@ func TestBodiesOnTheWire(t *testing.T) {
 		_, err := w.Write(make([]byte, 50<<20))
 		require.NoError(t, err)
 		require.NoError(t, w.Close())
-		a, _ := raw(t, addr, d.head("Content-Encoding: gzip\r\n", fmt.Sprintf("Content-Length: %d\r\n\r\n", packed.Len()), packed.String(), ""))
+		a, _ := raw(t, addr, d.head("Content-Encoding: gzip\r\n", fmt.Sprintf("Connection: close\r\nContent-Length: %d\r\n\r\n", packed.Len()), packed.String()))
 		require.Equal(t, 415, a.Status)
 		require.Equal(t, "content_encoding", a.code(t))
 	})
@@ -95,9 +100,9 @@ func TestBodiesOnTheWire(t *testing.T) {
 		require.True(t, closed)
 	})
 	t.Run("ChunkedAlone", func(t *testing.T) {
-		a, _ := raw(t, addr, d.head("Transfer-Encoding: chunked\r\nConnection: close\r\n\r\n2\r\n{}\r\n0\r\n\r\n"))
+		body := d.request()
+		a, _ := raw(t, addr, d.head("Transfer-Encoding: chunked\r\nConnection: close\r\n\r\n", fmt.Sprintf("%x\r\n%s\r\n0\r\n\r\n", len(body), body)))
 		require.Equal(t, 200, a.Status)
-		require.Equal(t, "{}", a.Body)
 	})
 	t.Run("LongHeaders", func(t *testing.T) {
 		a, _ := raw(t, addr, "GET / HTTP/1.1\r\nHost: x\r\nX-Long: "+strings.Repeat("x", 9<<10)+"\r\n\r\n")
@@ -153,16 +158,22 @@ func TestWhatTheFloorsBelowRefuse(t *testing.T) {
 		code   string
 		retry  string
 	}{
-		"Erased":   {fmt.Errorf("exchange: %w", store.ErrErased), 410, "erased", ""},
-		"NoSpace":  {fmt.Errorf("exchange: %w", store.ErrNoSpace), 507, "no_space", "60"},
-		"Closed":   {store.ErrClosed, 503, "busy", "5"},
-		"Moved":    {store.ErrMoved, 503, "busy", "2"},
-		"AnyFault": {errors.New("badgerstore: reading: input/output error on /var/lib/x"), 500, "internal", ""},
-		"TooSlow":  {context.DeadlineExceeded, 500, "internal", ""},
+		"Erased":    {fmt.Errorf("exchange: %w", store.ErrErased), 410, "erased", ""},
+		"NoSpace":   {fmt.Errorf("exchange: %w", store.ErrNoSpace), 507, "no_space", "60"},
+		"Closed":    {store.ErrClosed, 503, "busy", "5"},
+		"Moved":     {store.ErrMoved, 503, "busy", "2"},
+		"ReadOnly":  {fmt.Errorf("badgerstore: no marks: %w", store.ErrReadOnly), 503, "busy", "60"},
+		"Damaged":   {store.ErrDamaged, 503, "busy", "300"},
+		"OutOfStep": {wire.NewProblem(wire.CodeOutOfStep, "a mark is not of this journal"), 409, "out_of_step", ""},
+		"TooOld":    {wire.NewProblem(wire.CodeTooOld, "version 1 is spoken"), 426, "too_old", ""},
+		"Busy":      {wire.NewProblem(wire.CodeBusy, "the journal is in much use"), 503, "busy", "5"},
+		"Full":      {wire.NewProblem(wire.CodeFull, "the journal is full"), 507, "full", ""},
+		"AnyFault":  {errors.New("badgerstore: reading: input/output error on /var/lib/x"), 500, "internal", ""},
+		"TooSlow":   {context.DeadlineExceeded, 500, "internal", ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			h := newHouse(t, func(c *server.Config) {
-				c.Rounds = rounds(func(context.Context, server.Ask) ([]byte, error) { return nil, row.err })
+				c.Rounds = rounds(func(context.Context, exchange.Ask) (*wire.Answer, error) { return nil, row.err })
 			})
 			d := h.admit()
 			a := d.post(d.syncPath(), "{}")
@@ -170,6 +181,11 @@ func TestWhatTheFloorsBelowRefuse(t *testing.T) {
 			require.Equal(t, row.code, a.code(t))
 			require.Equal(t, row.retry, a.Header.Get("Retry-After"))
 			require.Contains(t, a.Body, `"journal":"`+d.Journal+`"`)
+			p, err := wire.DecodeProblem([]byte(a.Body))
+			require.NoError(t, err, "a device reads it")
+			require.Equal(t, row.code, p.Code)
+			require.Equal(t, d.Journal, p.Journal)
+			require.Equal(t, cmp.Or(row.retry, "0"), strconv.FormatInt(p.RetryS, 10))
 			require.NotContains(t, a.Body, "/var/lib", "a visitor reads one neutral sentence")
 			if row.status == 500 {
 				require.Contains(t, h.log.String(), row.err.Error(), "the log has it all")
@@ -178,7 +194,7 @@ func TestWhatTheFloorsBelowRefuse(t *testing.T) {
 	}
 	t.Run("Panic", func(t *testing.T) {
 		h := newHouse(t, func(c *server.Config) {
-			c.Rounds = rounds(func(context.Context, server.Ask) ([]byte, error) { panic("a table was cut short") })
+			c.Rounds = rounds(func(context.Context, exchange.Ask) (*wire.Answer, error) { panic("a table was cut short") })
 		})
 		d := h.admit()
 		a := d.post(d.syncPath(), "{}")
@@ -191,43 +207,54 @@ func TestWhatTheFloorsBelowRefuse(t *testing.T) {
 }
 
 func TestTheAskComesFromTheSignIn(t *testing.T) {
-	var got server.Ask
+	var got exchange.Ask
 	h := newHouse(t, func(c *server.Config) {
-		c.Rounds = rounds(func(_ context.Context, ask server.Ask) ([]byte, error) { got = ask; return []byte("{}"), nil })
+		c.Rounds = rounds(func(_ context.Context, ask exchange.Ask) (*wire.Answer, error) { got = ask; return &wire.Answer{}, nil })
 	})
 	d, other := h.admit(), h.admit()
-	require.Equal(t, 200, d.post(d.syncPath(), `{"journal":"x","device":"`+other.ID+`","now":1}`).Status)
+	body := `{"journal":"x","device":"` + other.ID + `","you":"` + other.ID + `","now":1}`
+	require.Equal(t, 200, d.post(d.syncPath(), body).Status)
 	require.Equal(t, d.ID, got.Device)
 	require.Equal(t, store.Journal(d.Journal), got.Journal)
-	require.True(t, h.clock.Now().Equal(got.Now))
+	require.Equal(t, h.clock.Now().UnixMilli(), got.Now)
+	require.Equal(t, body, string(got.Body))
+	require.False(t, got.ClockBehind)
 	require.Equal(t, "phone", got.DeviceName(other.ID))
 	require.Empty(t, got.DeviceName("zzzzzzzz"))
 }
 
 func TestAnswersAreCompressed(t *testing.T) {
-	long := `{"note":"` + strings.Repeat("quince ", 1000) + `"}`
-	h := newHouse(t)
+	long := &wire.Answer{Ents: []*replica.Entity{{ID: "01K5R2Q8Z0000000000000000A", Kind: "pour", Fields: map[string][]replica.Write{
+		"note": {{Stamp: replica.Stamp{Run: "AAAAAAAAAAA", N: 1}, At: 1, Value: replica.Text(strings.Repeat("quince ", 1000))}},
+	}}}}
+	send := long
+	h := newHouse(t, func(c *server.Config) {
+		c.Rounds = rounds(func(context.Context, exchange.Ask) (*wire.Answer, error) { return send, nil })
+	})
 	d := h.admit()
-	ask := func(body, encoding string) answer {
-		req := post(t, d.syncPath(), body)
+	ask := func(encoding string) answer {
+		req := post(t, d.syncPath(), "{}")
 		req.Header.Set("Accept-Encoding", encoding)
 		return d.do(req)
 	}
-	a := ask(long, "gzip, br")
+	want := string(long.Append(nil))
+	a := ask("gzip, br")
 	require.Equal(t, "gzip", a.Header.Get("Content-Encoding"))
+	require.Equal(t, "application/json", a.Header.Get("Content-Type"))
 	require.Equal(t, "Accept-Encoding", a.Header.Get("Vary"))
-	require.Less(t, len(a.Body), len(long)/10)
+	require.Less(t, len(a.Body), len(want)/10)
 	r, err := gzip.NewReader(strings.NewReader(a.Body))
 	require.NoError(t, err)
 	body, err := io.ReadAll(r)
 	require.NoError(t, err)
-	require.Equal(t, long, string(body))
+	require.Equal(t, want, string(body))
 	for _, encoding := range []string{"", "br", "gzip;q=0"} {
-		a := ask(long, encoding)
+		a := ask(encoding)
 		require.Empty(t, a.Header.Get("Content-Encoding"), encoding)
-		require.Equal(t, long, a.Body)
+		require.Equal(t, want, a.Body)
 	}
-	require.Empty(t, ask("{}", "gzip").Header.Get("Content-Encoding"), "a short answer is not worth it")
+	send = &wire.Answer{}
+	require.Empty(t, ask("gzip").Header.Get("Content-Encoding"), "a short answer is not worth it")
 }
 
 func TestTheLogKeepsSecrets(t *testing.T) {
@@ -235,7 +262,7 @@ func TestTheLogKeepsSecrets(t *testing.T) {
 	c := h.code().String()
 	d := h.admit()
 	require.Equal(t, 200, d.post("/api/v1/auth/refresh", "{}").Status)
-	require.Equal(t, 200, d.post(d.syncPath(), `{"note":"a secret about quince"}`).Status)
+	require.Equal(t, 200, d.post(d.syncPath(), d.request(note("AAAAAAAAAAA", 1, 1, "a secret about quince"))).Status)
 	require.Equal(t, 200, h.do(post(t, "/api/v1/auth/pair", map[string]string{"code": c})).Status)
 	require.Equal(t, 403, h.do(post(t, "/api/v1/auth/pair", map[string]string{"code": "0000-0000-0000"})).Status)
 	h.do(httptest.NewRequest("GET", "/pair?code="+c, http.NoBody))

@@ -13,6 +13,7 @@ import (
 
 	"fairmeasure/server/auth"
 	"fairmeasure/sync/store"
+	"fairmeasure/sync/wire"
 )
 
 // refusal is an answer that is not the one asked for: a status, a code for the program and a sentence for the person.
@@ -21,7 +22,7 @@ type refusal struct {
 	code   string
 	detail string
 	retry  time.Duration // Retry-After, when not 0
-	index  *int          // of the action that cannot be stored
+	index  *int          // of the action that cannot be stored, when it is about one
 }
 
 func (r *refusal) Error() string { return r.code + ": " + r.detail }
@@ -36,6 +37,7 @@ type problemJSON struct {
 	Detail  string `json:"detail,omitempty"`
 	Journal string `json:"journal,omitempty"`
 	Index   *int   `json:"index,omitempty"`
+	Retry   int64  `json:"retry_s,omitempty"` // as Retry-After
 }
 
 var (
@@ -75,13 +77,29 @@ var known = []struct {
 	{store.ErrErased, refusal{status: 410, code: "erased", detail: "this journal was erased for good"}},
 	{store.ErrNoSpace, refusal{status: 507, code: "no_space", detail: "the server's disk is full", retry: time.Minute}},
 	{store.ErrClosed, refusal{status: 503, code: "busy", detail: "the server is closing", retry: 5 * time.Second}},
+	{store.ErrReadOnly, refusal{status: 503, code: "busy", detail: "the server can only read at the moment", retry: time.Minute}},
+	{store.ErrDamaged, refusal{status: 503, code: "busy", detail: "the server cannot read this journal at the moment", retry: 5 * time.Minute}},
 	{store.ErrMoved, refusal{status: 503, code: "busy", detail: "the journal is in much use", retry: 2 * time.Second}},
 }
+
+// busyFor is what a device is told to wait when a round says only that it is busy.
+const busyFor = 5 * time.Second
 
 // refusalOf turns any error into the refusal a visitor may see. Only errInternal hides something.
 func refusalOf(err error) *refusal {
 	var r *refusal
 	if errors.As(err, &r) {
+		return r
+	}
+	var round *wire.Problem
+	if errors.As(err, &round) {
+		r := &refusal{status: round.Status, code: round.Code, detail: round.Detail, retry: time.Duration(round.RetryS) * time.Second}
+		if round.Code == wire.CodeRefused {
+			r.index = &round.Index
+		}
+		if r.retry == 0 && (round.Code == wire.CodeBusy || round.Code == wire.CodeNoSpace) {
+			r.retry = busyFor
+		}
 		return r
 	}
 	var wait *auth.WaitError
@@ -110,18 +128,18 @@ func (s *Server) problem(c *fiber.Ctx, err error) error {
 		s.log.LogAttrs(c.UserContext(), slog.LevelError, "fault", slog.String("error", err.Error()),
 			slog.String("request", string(c.Response().Header.Peek(fiber.HeaderXRequestID))))
 	}
+	seconds := int64((r.retry + time.Second - 1) / time.Second)
 	body, err := json.Marshal(problemJSON{
 		Type: "about:blank", Title: http.StatusText(r.status), Status: r.status,
-		Code: r.code, Detail: r.detail, Journal: journalInPath(c.Path()), Index: r.index,
+		Code: r.code, Detail: r.detail, Journal: journalInPath(c.Path()), Index: r.index, Retry: seconds,
 	})
 	if err != nil {
 		return err
 	}
 	c.Set(fiber.HeaderCacheControl, "no-store")
 	c.Set(fiber.HeaderXContentTypeOptions, "nosniff")
-	if r.retry > 0 {
-		seconds := (r.retry + time.Second - 1) / time.Second
-		c.Set(fiber.HeaderRetryAfter, strconv.FormatInt(int64(seconds), 10))
+	if seconds > 0 {
+		c.Set(fiber.HeaderRetryAfter, strconv.FormatInt(seconds, 10))
 	}
 	c.Set(fiber.HeaderContentType, "application/problem+json")
 	return c.Status(r.status).Send(body)
@@ -134,7 +152,7 @@ func journalInPath(path string) string {
 		return ""
 	}
 	id, _, _ = strings.Cut(id, "/")
-	if !auth.ValidJournal(store.Journal(id)) {
+	if store.Journal(id).Validate() != nil {
 		return ""
 	}
 	return id

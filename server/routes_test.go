@@ -127,7 +127,7 @@ func TestCrossSiteRequestsAreRefused(t *testing.T) {
 			require.Equal(t, row.status, a.Status, "%s, %s: %s", route, name, a.Body)
 		}
 	}
-	req := post(t, d.syncPath(), "{}")
+	req := post(t, d.syncPath(), d.request())
 	req.Header.Del("Sec-Fetch-Site")
 	req.Header.Set("Origin", public)
 	req.Header.Set("Content-Type", "application/json; charset=UTF-8")
@@ -153,13 +153,13 @@ func TestRequestsAreBounded(t *testing.T) {
 	d := h.admit()
 	other := h.admit()
 	for range 5 {
-		require.Equal(t, 200, d.post(d.syncPath(), "{}").Status)
+		require.Equal(t, 200, d.poll().Status)
 	}
-	a := d.post(d.syncPath(), "{}")
+	a := d.poll()
 	require.Equal(t, 429, a.Status)
 	require.Equal(t, "busy", a.code(t))
 	require.Equal(t, "720", a.Header.Get("Retry-After"))
-	require.Equal(t, 200, other.post(other.syncPath(), "{}").Status, "each device has its own")
+	require.Equal(t, 200, other.poll().Status, "each device has its own")
 
 	require.Equal(t, 200, other.post("/api/v1/auth/refresh", "{}").Status)
 	require.Equal(t, 429, other.post("/api/v1/auth/refresh", "{}").Status, "visits are counted by address")

@@ -198,6 +198,11 @@ func Loopback(host string) bool {
 func (s *Server) Serve(ln net.Listener) error {
 	fresh := newFreshListener(ln)
 	s.listener.Store(fresh)
+	select {
+	case <-s.stop: // ended before it began
+		return ln.Close()
+	default:
+	}
 	if err := s.app.Listener(fresh); err != nil {
 		return fmt.Errorf("server: %w", err)
 	}

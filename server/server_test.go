@@ -21,7 +21,10 @@ import (
 
 	"fairmeasure/server"
 	"fairmeasure/server/auth"
+	"fairmeasure/sync/exchange"
+	"fairmeasure/sync/replica"
 	"fairmeasure/sync/store/memstore"
+	"fairmeasure/sync/wire"
 )
 
 func TestMain(m *testing.M) {
@@ -52,13 +55,10 @@ func (c *clock) move(d time.Duration) {
 	c.now = c.now.Add(d)
 }
 
-// rounds is a Rounds that does what a test says, and echoes the body when it says nothing.
-type rounds func(ctx context.Context, ask server.Ask) ([]byte, error)
+// rounds is a Rounds that does what a test says.
+type rounds func(ctx context.Context, ask exchange.Ask) (*wire.Answer, error)
 
-func (r rounds) Round(ctx context.Context, ask server.Ask) ([]byte, error) {
-	if r == nil {
-		return ask.Body, nil
-	}
+func (r rounds) Round(ctx context.Context, ask exchange.Ask) (*wire.Answer, error) {
 	return r(ctx, ask)
 }
 
@@ -97,7 +97,7 @@ func newHouse(t testing.TB, change ...func(*server.Config)) *house {
 	h.door, err = auth.Open(context.Background(), auth.Config{Book: h.store, Now: h.clock.Now, Owner: "Robin"})
 	require.NoError(t, err)
 	cfg := server.Config{
-		Door: h.door, Store: h.store, Rounds: rounds(nil), Pages: builtApp(), Now: h.clock.Now,
+		Door: h.door, Store: h.store, Rounds: exchange.New(h.store, exchange.Settings{App: "9.9.9"}), Pages: builtApp(), Now: h.clock.Now,
 		Log: slog.New(slog.NewJSONHandler(h.log, &slog.HandlerOptions{Level: slog.LevelDebug})), PublicURL: public,
 	}
 	for _, c := range change {
@@ -227,6 +227,26 @@ func post(t testing.TB, path string, body any) *http.Request {
 }
 
 func (d *device) syncPath() string { return "/api/v1/journals/" + d.Journal + "/sync" }
+
+// request is a round's body: some actions of this device, read from the start.
+func (d *device) request(acts ...replica.Action) string {
+	r := wire.Request{Proto: wire.Proto, App: "0.1.0", Journal: d.Journal, Now: d.h.clock.Now().UnixMilli(), Cursor: wire.Start, Ack: wire.Start, Acts: acts}
+	return string(r.Append(nil))
+}
+
+// poll asks without anything to say.
+func (d *device) poll() answer {
+	d.h.t.Helper()
+	return d.post(d.syncPath(), d.request())
+}
+
+// note is an action that sets one text field of one entity.
+func note(run string, n uint64, at int64, text string) replica.Action {
+	return replica.Action{
+		Stamp: replica.Stamp{Run: replica.Run(run), N: n}, At: at,
+		Edits: []replica.Edit{{ID: "01K5R2Q8Z0000000000000000A", Kind: "pour", Set: map[string]replica.Value{"note": replica.Text(text)}}},
+	}
+}
 
 // listen runs the server on loopback until the test ends, and gives its address.
 func (h *house) listen() string {

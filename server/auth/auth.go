@@ -151,6 +151,7 @@ type Door struct {
 	owners   map[store.Journal]AccountID
 	keys     []key // newest first
 	seen     map[DeviceID]time.Time
+	latest   time.Time // the newest time that was ever written down here
 }
 
 // Open reads the book into memory and makes the first signing key when there is none.
@@ -190,6 +191,8 @@ func (d *Door) load(ctx context.Context) error {
 		if err := each(r, prefixDevice, func(k []byte, rec deviceRecord) {
 			dev := rec.device(k)
 			d.devices[dev.ID] = dev
+			d.noteTime(dev.Created)
+			d.noteTime(dev.LastSeen)
 		}); err != nil {
 			return err
 		}
@@ -261,7 +264,7 @@ func (d *Door) takeIn(tx store.BookWriter, offered store.Journal) (newcomer, err
 	}
 	if n.journal == "" {
 		n.journal = offered
-		if !ValidJournal(offered) || taken {
+		if offered.Validate() != nil || taken {
 			n.journal = store.Journal(randomHex())
 		}
 		if err := put(tx, memberKey(n.journal, n.account.ID), memberRecord{Role: string(RoleOwner)}); err != nil {
@@ -279,6 +282,7 @@ func (d *Door) enter(n newcomer, dev *Device) {
 	d.owners[n.journal] = n.account.ID
 	if dev != nil {
 		d.devices[dev.ID] = *dev
+		d.noteTime(dev.Created)
 	}
 }
 
@@ -304,15 +308,17 @@ func (d *Door) JournalOf(a AccountID) (store.Journal, bool) {
 	return "", false
 }
 
-// ValidJournal tells whether a text can be a journal's id.
-func ValidJournal(j store.Journal) bool {
-	if len(j) != idSize {
-		return false
+// ClockBehind tells whether the server's clock is over a day behind a time it has itself written down here. Then it is
+// no measure for the clocks of devices.
+func (d *Door) ClockBehind() bool {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	return d.latest.Sub(d.now()) > 24*time.Hour
+}
+
+// noteTime keeps the newest time. The caller holds mu, or nobody else knows the door yet.
+func (d *Door) noteTime(t time.Time) {
+	if t.After(d.latest) {
+		d.latest = t
 	}
-	for i := 0; i < len(j); i++ {
-		if c := j[i]; !(c >= '0' && c <= '9' || c >= 'a' && c <= 'f') {
-			return false
-		}
-	}
-	return true
 }

@@ -125,7 +125,7 @@ func TestAdmission(t *testing.T) {
 		p := h.admit()
 		require.Equal(t, "Robin", p.Account.Name)
 		require.Equal(t, auth.RoleOwner, p.Account.Role)
-		require.True(t, auth.ValidJournal(p.Journal))
+		require.NoError(t, p.Journal.Validate())
 		require.Equal(t, "phone", p.Device.Name)
 
 		second := h.admit()
@@ -150,7 +150,7 @@ func TestAdmission(t *testing.T) {
 		h := newHouse(t)
 		p, err := h.door.Admit(ctx, auth.Visitor{Code: string(h.code(time.Minute)), Journal: "../../etc", Addr: here})
 		require.NoError(t, err)
-		require.True(t, auth.ValidJournal(p.Journal))
+		require.NoError(t, p.Journal.Validate())
 	})
 	t.Run("ErrNoCodeAlive", func(t *testing.T) {
 		h := newHouse(t)
@@ -696,6 +696,21 @@ func TestLastSeenIsWrittenByKeep(t *testing.T) {
 	require.NoError(t, h.door.Keep(ctx))
 	h.restart()
 	require.True(t, h.door.Devices(p.Account.ID)[0].LastSeen.Equal(at))
+}
+
+func TestClockBehind(t *testing.T) {
+	h := newHouse(t)
+	p := h.admit()
+	require.False(t, h.door.ClockBehind())
+	h.clock.move(-23 * time.Hour)
+	require.False(t, h.door.ClockBehind(), "an hour of a wrong time zone is no reason")
+	h.clock.move(-2 * time.Hour)
+	require.True(t, h.door.ClockBehind())
+	h.restart()
+	require.True(t, h.door.ClockBehind())
+	h.clock.move(25 * time.Hour)
+	h.door.Seen(p.Device.ID, h.clock.Now().Add(48*time.Hour))
+	require.True(t, h.door.ClockBehind())
 }
 
 func TestNothingSecretIsStored(t *testing.T) {

@@ -134,6 +134,7 @@ func (d *Door) setDevice(dev Device) {
 		dev.LastSeen = t
 	}
 	d.devices[dev.ID] = dev
+	d.noteTime(dev.LastSeen)
 }
 
 // SignOut ends a device's own sign-in; its record stays, because journals name devices.
@@ -209,4 +210,5 @@ func (d *Door) Seen(id DeviceID, at time.Time) {
 	dev.LastSeen = at
 	d.devices[id] = dev
 	d.seen[id] = at
+	d.noteTime(at)
 }
