@@ -234,3 +234,51 @@ func TestOpaque(t *testing.T) {
 		require.Equal(t, want, got)
 	})
 }
+
+// What Repair gives, applied to the one side, makes it the join.
+func TestRepairMakesTheJoin(t *testing.T) {
+	forEachHistory(t, func(t require.TestingT, r *rand.Rand, log []replica.Action) {
+		part := func() *replica.State {
+			var which []int
+			for _, i := range r.Perm(len(log)) {
+				if r.IntN(2) == 0 {
+					which = append(which, i)
+				}
+			}
+			return applied(t, log, which)
+		}
+		a, b := part(), part()
+		want := replica.Join(a, b)
+		got := map[replica.ID]*replica.Entity{}
+		for e := range b.Entities() {
+			got[e.ID] = e.Clone()
+		}
+		for _, p := range replica.Repair(a, b) {
+			e := got[p.ID]
+			if e == nil {
+				e = &replica.Entity{ID: p.ID, Kind: p.Kind}
+				got[p.ID] = e
+			}
+			for _, d := range p.Drop {
+				require.True(t, e.Drop(d.Field, d.Stamp))
+			}
+			if p.Add != nil {
+				for f, writes := range p.Add.Fields {
+					for _, w := range writes {
+						e.Put(f, w)
+					}
+				}
+			}
+			if e.Empty() {
+				delete(got, p.ID)
+			}
+		}
+		for e := range want.Entities() {
+			require.NotNil(t, got[e.ID])
+			require.Equal(t, string(e.AppendCanon(nil)), string(got[e.ID].AppendCanon(nil)))
+			delete(got, e.ID)
+		}
+		require.Empty(t, got)
+		require.Empty(t, replica.Repair(want, want))
+	})
+}
