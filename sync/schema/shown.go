@@ -117,11 +117,12 @@ func (j *Journal) balance(made journal.Made, water dilution.Water) balanceJSON {
 	return out
 }
 
-// sharesOf sets the parts of a figure for reading; what surely adds nothing is left out.
+// sharesOf sets the parts of a figure for reading; what adds nothing that shows is left out.
 func sharesOf(all []balance.Contribution, perLitre, amount float64) []shareJSON {
 	out := []shareJSON{}
 	for _, c := range all {
-		if c.Water || c.Amount.Known && c.Amount.High == 0 {
+		decimals := max(1, c.Amount.Decimals)
+		if c.Water || c.Amount.Known && round(c.Amount.Value*amount, decimals) == 0 {
 			continue
 		}
 		s := shareJSON{Name: c.Name, Typical: c.TypicalConcentration}
@@ -134,7 +135,7 @@ func sharesOf(all []balance.Contribution, perLitre, amount float64) []shareJSON 
 			s.PerLitre = &v
 		}
 		if c.Amount.Known {
-			v := round(c.Amount.Value*amount, max(1, c.Amount.Decimals))
+			v := round(c.Amount.Value*amount, decimals)
 			s.Amount = &v
 		}
 		out = append(out, s)
