@@ -21,6 +21,9 @@ export function decimal(value: number, most: number, least = most): string {
   return format.format(Object.is(value, -0) ? 0 : value).replace('-', '−');
 }
 
+/** A number as it stands in a field to be typed over: no groups, a point. */
+export const plainNumber = (value: number): string => String(Math.round(value * 1e6) / 1e6);
+
 /** 37.5 ml, 15 ml: as many decimals as it has, one at most. */
 export const ml = (value: number): string => `${decimal(value, 1, 0)} ml`;
 export const percent = (value: number): string => `${decimal(value, 1, 0)} %`;
@@ -88,6 +91,12 @@ export const fullDay = (day: string): string => dated('full', { day: 'numeric', 
 /** Thu 14 May, 23:41, in the zone of this device. */
 export const moment = (ms: number): string =>
   new Intl.DateTimeFormat(locale(), { weekday: 'short', day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit', hourCycle: 'h23' }).format(ms);
+
+/** The moment as a date-and-time field wants it, in the zone of this device: 2026-05-15T22:04 */
+export function localMoment(ms: number): string {
+  const there = new Date(ms - new Date(ms).getTimezoneOffset() * 60_000);
+  return there.toISOString().slice(0, 16);
+}
 
 /** 1 h 12, 48 min */
 export function span(minutes: number): string {

@@ -1,11 +1,12 @@
 import { signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect } from 'preact/hooks';
+import { syncNow } from './core-client.ts';
 import { SavedLine } from './parts/saved.tsx';
 import { StateMark } from './state-mark.tsx';
 import { back } from './router.ts';
 import { hrefOf, rooms, type RoomName } from './rooms.ts';
-import { sync, updateWaiting } from './state.ts';
+import { storage, sync, updateWaiting } from './state.ts';
 import { takeUpdate } from './update.ts';
 import { words } from './words.ts';
 
@@ -112,9 +113,19 @@ function SideBar() {
 }
 
 function Banners() {
-  const { unsent, state, code } = sync.value;
+  const { unsent, state, code, online } = sync.value;
   return (
     <>
+      {storage.value !== 'ok' && (
+        <div class="banner mind" role="status">
+          <p>{storage.value === 'none' ? words.noDisk : words.tooManyWindows}</p>
+          {storage.value === 'outdated' && (
+            <button type="button" class="link" onClick={() => location.reload()}>
+              {words.oops.reload}
+            </button>
+          )}
+        </div>
+      )}
       {updateWaiting.value && (
         <div class="banner" role="status">
           <p>
@@ -125,12 +136,8 @@ function Banners() {
           </button>
         </div>
       )}
-      {state === 'stopped' && (
-        <div class="banner mind" role="status">
-          <p>{words.stopped(code, unsent)}</p>
-        </div>
-      )}
-      {state !== 'stopped' && state !== 'local' && unsent > 0 && !sync.value.online && (
+      {state === 'stopped' && <Stopped code={code} unsent={unsent} />}
+      {state !== 'stopped' && state !== 'local' && unsent > 0 && !online && (
         <div class="banner" role="status">
           <p>
             <b>{words.unsent(unsent)}</b> {words.keptHere}
@@ -138,6 +145,31 @@ function Banners() {
         </div>
       )}
     </>
+  );
+}
+
+/** Codes that only being admitted again can end. */
+const unadmitted: ReadonlySet<string> = new Set(['revoked', 'signed_out', 'expired', 'no_journal']);
+
+function Stopped({ code, unsent }: { code: string | null; unsent: number }) {
+  const { what, then } = words.stopped(code);
+  return (
+    <div class="banner mind" role="status">
+      <p>
+        <b>{what}</b> {then} {words.unsentKept(unsent)}
+      </p>
+      {unadmitted.has(code ?? '') ? (
+        <a class="link" href="/pair">
+          {words.keeper.pairAgain}
+        </a>
+      ) : (
+        code !== 'erased' && (
+          <button type="button" class="link" onClick={syncNow}>
+            {words.tryAgain}
+          </button>
+        )
+      )}
+    </div>
   );
 }
 

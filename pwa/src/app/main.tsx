@@ -95,6 +95,7 @@ if (root) {
   effect(() => {
     here.value = routeOf(path.value)?.route.room ?? '';
   });
+  tellPages();
   render(
     <Guard>
       <Page />

@@ -4,11 +4,13 @@ import { Mark } from '../state-mark.tsx';
 import { words } from '../words.ts';
 import { MiniScore } from './score.tsx';
 
+/** Which version it was: "benchmark", a riff's name, or nothing for a plain drink. */
+export const pourVersion = (pour: PourRow): string => (pour.benchmark ? words.tonight.benchmark : pour.version);
+
 /** "benchmark · half the glass · no score yet": what is worth saying of a pour under its name. */
 export function pourDetail(pour: PourRow): string {
   const said = [];
-  if (pour.benchmark) said.push(words.tonight.benchmark);
-  else if (pour.version) said.push(pour.version);
+  if (pourVersion(pour)) said.push(pourVersion(pour));
   if (pour.share_bp === 0) said.push(words.sheet.forSomeoneElse);
   else if (pour.share_bp !== 10000) said.push(words.tonight.shareOf(share(pour.share_bp)));
   if (!pour.plain && pour.score_x10 === null) said.push(words.tonight.noScore);

@@ -1,5 +1,36 @@
+import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
+import { wide } from '../../parts/wide.ts';
+import { words } from '../../words.ts';
+import { PourById } from '../pour/detail.tsx';
+import { days, find, JournalList, newestOf } from './list.tsx';
+
+/** The question of the list, wherever it stands. */
+export const useDays = () =>
+  useAnswer({ q: 'journal', days: days.value, ...(find.value === '' ? {} : { text: find.value }) });
 
 export function Journal() {
-  return <Frame title="Journal"><p class="quiet">Not drawn yet.</p></Frame>;
+  const live = useDays();
+  const newest = live.answer && newestOf(live.answer);
+  const total = live.answer?.total ?? 0;
+  return (
+    <Frame
+      title={words.rooms.journal}
+      {...(total > 0 ? { sub: words.journal.pours(total) } : {})}
+      {...(live.answer && total === 0 ? { act: { label: words.journal.act, href: '/pour' } } : {})}
+    >
+      {wide.value && newest ? (
+        <div class="duo">
+          <div class="list">
+            <JournalList live={live} current={newest} />
+          </div>
+          <section aria-label={words.journal.newest}>
+            <PourById id={newest} named />
+          </section>
+        </div>
+      ) : (
+        <JournalList live={live} current={null} />
+      )}
+    </Frame>
+  );
 }

@@ -9,8 +9,8 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { back, go } from '../../router.ts';
 import { words } from '../../words.ts';
 import { plainDetail } from '../tonight/plain.ts';
-import { Field } from './field.tsx';
-import { readNumber } from './read-number.ts';
+import { Field } from '../../parts/field.tsx';
+import { readNumber } from '../../parts/read-number.ts';
 
 /** What to pour: a spec opens its sheet, a plain drink is saved at once. */
 export function Chooser() {

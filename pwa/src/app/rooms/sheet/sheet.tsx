@@ -14,8 +14,8 @@ import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { back } from '../../router.ts';
 import { words } from '../../words.ts';
-import { Field } from './field.tsx';
-import { readNumber } from './read-number.ts';
+import { Field } from '../../parts/field.tsx';
+import { readNumber } from '../../parts/read-number.ts';
 
 interface Swap { line: Id; ingredient: Id }
 

@@ -1,0 +1,52 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { words } from '../words.ts';
+
+/** A button that asks once more, in place: for what cannot be undone. */
+export function Confirm({
+  label,
+  question,
+  yes,
+  onYes,
+}: {
+  label: string;
+  question: string;
+  yes: string;
+  onYes: () => void;
+}) {
+  const [asking, setAsking] = useState(false);
+  const first = useRef<HTMLButtonElement>(null);
+  const open = useRef<HTMLButtonElement>(null);
+  const asked = useRef(false);
+  useEffect(() => {
+    if (asking) first.current?.focus();
+    else if (asked.current) open.current?.focus();
+    asked.current = asking;
+  }, [asking]);
+  if (!asking) {
+    return (
+      <button ref={open} type="button" class="btn" onClick={() => setAsking(true)}>
+        {label}
+      </button>
+    );
+  }
+  return (
+    <div class="confirm" role="group" aria-label={question}>
+      <p>{question}</p>
+      <div class="btns">
+        <button ref={first} type="button" class="btn" onClick={() => setAsking(false)}>
+          {words.leaveIt}
+        </button>
+        <button
+          type="button"
+          class="btn strong"
+          onClick={() => {
+            setAsking(false);
+            onYes();
+          }}
+        >
+          {yes}
+        </button>
+      </div>
+    </div>
+  );
+}

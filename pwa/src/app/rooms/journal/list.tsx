@@ -1,0 +1,100 @@
+import { signal } from '@preact/signals';
+import type { Id, JournalAnswer, PourRow } from '../../../shared/core.ts';
+import { type Live } from '../../core-client.ts';
+import { alcohol, decimal, longDay } from '../../format.ts';
+import { Field } from '../../parts/field.tsx';
+import { PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { words } from '../../words.ts';
+import './style.css';
+
+/** What the list shows stays as it is while single pours are looked at. */
+export const find = signal('');
+export const days = signal(30);
+const more = 60;
+
+/** The newest pour of an answer, to stand beside the list. */
+export function newestOf(answer: JournalAnswer): Id | null {
+  let newest: PourRow | null = null;
+  for (const pour of answer.days[0]?.sessions.flatMap((session) => session.pours) ?? []) {
+    if (newest === null || pour.at_ms >= newest.at_ms) newest = pour;
+  }
+  return newest?.id ?? null;
+}
+
+/** Past pours by day and session, with what they come to. */
+export function JournalList({ live, current }: { live: Live<JournalAnswer>; current: Id | null }) {
+  const { answer, slow, fault, old } = live;
+  if (!answer) return <Waiting slow={slow} fault={fault} />;
+  if (answer.total === 0) {
+    return (
+      <div class="empty">
+        <p class="name">{words.journal.emptyTitle}</p>
+        <p>{words.journal.empty}</p>
+      </div>
+    );
+  }
+  return (
+    <div class={old ? 'dim' : undefined}>
+      <Field
+        label={words.find}
+        type="search"
+        value={find.value}
+        onInput={(text) => {
+          find.value = text;
+        }}
+      />
+      <p class="quiet">{words.journal.unit(decimal(answer.unit.grams, 2, 0), words.country(answer.unit.country))}</p>
+      {answer.counting && (
+        <p class="quiet" role="status">
+          {words.journal.counting}
+        </p>
+      )}
+      {answer.days.length === 0 && find.value !== '' && <p role="status">{words.nothingFound(find.value)}</p>}
+      {answer.days.map((day) => (
+        <section key={day.day} class="part day">
+          <h2>
+            {longDay(day.day)} <span class="plain">{alcohol(day.alcohol)}</span>
+          </h2>
+          {day.sessions.map((session) => (
+            <div key={session.since}>
+              {day.sessions.length > 1 && (
+                <p class="quiet session">
+                  {words.journal.session(session.since, session.until)} <span>{alcohol(session.alcohol)}</span>
+                </p>
+              )}
+              <ol class="rows">
+                {session.pours.map((pour) => (
+                  <Row key={pour.id} pour={pour} current={pour.id === current} />
+                ))}
+              </ol>
+            </div>
+          ))}
+        </section>
+      ))}
+      {answer.more && (
+        <div class="btns">
+          <button
+            type="button"
+            class="btn"
+            onClick={() => {
+              days.value += more;
+            }}
+          >
+            {words.journal.older}
+          </button>
+        </div>
+      )}
+    </div>
+  );
+}
+
+function Row({ pour, current }: { pour: PourRow; current: boolean }) {
+  return (
+    <li class="past" aria-current={current ? 'true' : undefined}>
+      <span class="at">{pour.time}</span>
+      <PourWhat pour={pour} />
+      <PourDrinks pour={pour} />
+    </li>
+  );
+}

@@ -1,0 +1,333 @@
+import { useState } from 'preact/hooks';
+import type { Id, PourRow, PourView } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { alcohol, grams, localMoment, longDay, ml, percent, plainNumber, score, share } from '../../format.ts';
+import { newId } from '../../ids.ts';
+import { BalancePanel } from '../../parts/balance.tsx';
+import { Chips } from '../../parts/chips.tsx';
+import { useDraft } from '../../parts/draft.ts';
+import { Field } from '../../parts/field.tsx';
+import { Lines } from '../../parts/lines.tsx';
+import { pourVersion } from '../../parts/pour-row.tsx';
+import { readNumber } from '../../parts/read-number.ts';
+import { save } from '../../parts/saved.tsx';
+import { ScoreScale } from '../../parts/score.tsx';
+import { useSettled } from '../../parts/settled.ts';
+import { Stepper } from '../../parts/stepper.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { go } from '../../router.ts';
+import { words } from '../../words.ts';
+import { tagChanges } from './tags.ts';
+import './style.css';
+
+export const pourSub = (pour: PourRow): string =>
+  [pourVersion(pour), longDay(pour.day), pour.time].filter(Boolean).join(' · ');
+
+/** One pour with its question; `named` where no header names it. */
+export function PourById({ id, named }: { id: Id; named?: boolean }) {
+  const { answer, slow, fault, refusal } = useAnswer({ q: 'pour', id });
+  if (!answer) return refusal ? <p role="alert">{words.notThere}</p> : <Waiting slow={slow} fault={fault} />;
+  return (
+    <>
+      {named && (
+        <>
+          <h2 class="name">{answer.pour.name}</h2>
+          <p class="quiet">{pourSub(answer.pour)}</p>
+          <PourBanners view={answer} />
+        </>
+      )}
+      <PourDetail key={id} view={answer} />
+    </>
+  );
+}
+
+export function PourBanners({ view }: { view: PourView }) {
+  const { pour, clashes } = view;
+  return (
+    <>
+      {clashes.length > 0 && (
+        <div class="banner mind">
+          <p>
+            <b>{words.pour.clash(clashes.length)}</b> {words.pour.clashWhy}
+          </p>
+          <a class="link" href={`/clash/${pour.id}`}>
+            {words.pour.choose}
+          </a>
+        </div>
+      )}
+      {pour.deleted_changed && (
+        <div class="banner mind">
+          <p>
+            <b>{words.pour.deletedTitle}</b> {words.pour.deletedWhy}
+          </p>
+          <div class="btns">
+            <button
+              type="button"
+              class="btn"
+              onClick={() => void save({ do: 'restore', id: pour.id }, words.pour.kept)}
+            >
+              {words.pour.keep}
+            </button>
+            <button type="button" class="btn" onClick={() => void remove(pour)}>
+              {words.pour.drop}
+            </button>
+          </div>
+        </div>
+      )}
+    </>
+  );
+}
+
+async function remove(pour: PourRow): Promise<void> {
+  const undo = () => ({ do: 'restore' as const, id: pour.id });
+  if (await save({ do: 'delete', id: pour.id }, words.pour.deleted(pour.name), undo)) go('/journal', true);
+}
+
+export function PourDetail({ view }: { view: PourView }) {
+  const { pour } = view;
+  const edit = (set: Record<string, string | number | boolean | null>, text: string) =>
+    save({ do: 'edit', id: pour.id, kind: 'pour', set }, text);
+  const [shareBp, setShare] = useSettled(pour.share_bp, (value) => edit({ share_bp: value }, words.pour.shareSaved));
+  const [scoreX10, setScore] = useSettled(pour.score_x10, (value) => edit({ score_x10: value }, words.pour.scoreSaved));
+  const [tags, setTags] = useSettled<readonly string[]>(pour.tags, async (value) => {
+    const set = tagChanges(pour.tags, value);
+    if (Object.keys(set).length > 0) await edit(set, words.pour.tagsSaved);
+  });
+  return (
+    <>
+      <section class="part">
+        <h2>
+          {words.pour.inGlass} <span>{words.pour.drunk}</span>
+        </h2>
+        <div class="drunk">
+          <p>{inGlass(view)}</p>
+          <p class="plain end">{words.pour.drunkOf(alcohol(pour.alcohol), grams(pour.alcohol.grams))}</p>
+        </div>
+        {view.lines.length > 0 && <Lines lines={view.lines} />}
+        {!pour.plain && view.lines.length === 0 && <p class="quiet">{words.pour.noLines}</p>}
+        {view.lines.length > 0 && <p class="quiet key">{words.pour.asWas}</p>}
+      </section>
+
+      <section class="part">
+        <h2>{words.sheet.score}</h2>
+        <Stepper
+          label={words.sheet.scoreLabel}
+          less={words.sheet.scoreLess}
+          more={words.sheet.scoreMore}
+          lessText="−½"
+          moreText="+½"
+          value={scoreX10}
+          start={70}
+          low={0}
+          high={100}
+          by={5}
+          onChange={setScore}
+          text={scoreX10 === null ? '–' : score(scoreX10)}
+          spoken={scoreX10 === null ? words.sheet.scoreNone : undefined}
+          drawing={<ScoreScale x10={scoreX10} />}
+        />
+        {scoreX10 !== null && (
+          <p>
+            <button type="button" class="link" onClick={() => setScore(null)}>
+              {words.sheet.scoreClear}
+            </button>
+          </p>
+        )}
+      </section>
+
+      <Note pour={pour} onSave={(note) => edit({ note: note === '' ? null : note }, words.pour.noteSaved)} />
+
+      <section class="part">
+        <h2>{words.sheet.flavour}</h2>
+        <Chips terms={[...new Set([...tags, ...view.terms])]} chosen={tags} onChange={setTags} />
+      </section>
+
+      <section class="part">
+        <h2>{words.sheet.share}</h2>
+        <Stepper
+          label={words.sheet.share}
+          less={words.sheet.shareLess}
+          more={words.sheet.shareMore}
+          value={shareBp}
+          low={0}
+          high={10000}
+          by={2500}
+          onChange={setShare}
+          text={share(shareBp)}
+          detail={shareBp === 0 ? words.sheet.forSomeoneElse : undefined}
+        />
+      </section>
+
+      {view.balance && (
+        <BalancePanel
+          balance={view.balance}
+          heading={view.balance.basis === 'measured' ? words.balance.measured : words.balance.heading}
+        />
+      )}
+
+      <section class="part unprinted">
+        <h2>{words.spec.more}</h2>
+        <When view={view} onSave={(set) => edit(set, words.pour.whenSaved)} />
+        {pour.plain && <What view={view} onSave={(set) => edit(set, words.saved)} />}
+        <div class="btns">
+          <button
+            type="button"
+            class="btn"
+            onClick={() =>
+              void save({ do: 'again', id: newId(), pour: pour.id }, words.tonight.poured(pour.name), (done) => ({
+                do: 'delete',
+                id: done.made,
+              }))
+            }
+          >
+            {words.pour.again}
+          </button>
+          {pour.spec && (
+            <a class="btn" href={`/specs/${pour.spec}`}>
+              {words.pour.openSpec}
+            </a>
+          )}
+          <button type="button" class="btn" onClick={() => void remove(pour)}>
+            {words.pour.delete}
+          </button>
+        </div>
+      </section>
+    </>
+  );
+}
+
+function inGlass({ pour, volume_ml, abv_percent, method }: PourView): string {
+  const volume = volume_ml === null ? '' : pour.about ? words.about(ml(volume_ml)) : ml(volume_ml);
+  const strength = abv_percent === null ? words.strengthUnknown : words.pour.strength(percent(abv_percent));
+  return [method && words.method(method), volume, strength].filter(Boolean).join(', ');
+}
+
+function Note({ pour, onSave }: { pour: PourRow; onSave: (note: string) => Promise<unknown> }) {
+  const draft = useDraft<{ text: string | null }>(
+    `pour.${pour.id}.note`,
+    () => ({ text: null }), // untouched: what is saved shows, also when it changes elsewhere
+    (kept) => (typeof kept === 'string' ? { text: kept } : null),
+    (form) => form.text,
+  );
+  if (draft.value === null) return null;
+  const text = draft.value.text ?? pour.note;
+  return (
+    <form
+      class="part noted"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void onSave(text.trim()).then((done) => {
+          if (done) draft.drop();
+        });
+      }}
+    >
+      <Field
+        label={words.sheet.note}
+        rows={3}
+        value={text}
+        onInput={(typed) => draft.set({ text: typed })}
+        placeholder={words.sheet.notePlaceholder}
+      />
+      {text.trim() !== pour.note && (
+        <button type="submit" class="btn">
+          {words.pour.noteSave}
+        </button>
+      )}
+    </form>
+  );
+}
+
+function When({ view, onSave }: { view: PourView; onSave: (set: Record<string, number>) => Promise<unknown> }) {
+  const { pour } = view;
+  const now = localMoment(pour.at_ms);
+  const [at, setAt] = useState(now);
+  const [bad, setBad] = useState<string | undefined>(undefined);
+  const away = -new Date(pour.at_ms).getTimezoneOffset() !== view.offset_min;
+  return (
+    <details class="why">
+      <summary>{words.pour.whenChange}</summary>
+      <form
+        noValidate
+        onSubmit={(event) => {
+          event.preventDefault();
+          const moment = new Date(at);
+          if (Number.isNaN(moment.getTime()) || moment.getTime() > Date.now() + 60_000)
+            return setBad(words.sheet.earlierBad);
+          setBad(undefined);
+          void onSave({ at_ms: moment.getTime(), offset_min: -moment.getTimezoneOffset() }); // in force at that moment
+        }}
+      >
+        <Field label={words.sheet.earlierField} type="datetime-local" value={at} onInput={setAt} error={bad} />
+        {away && <p class="quiet">{words.pour.elsewhere(view.zone)}</p>}
+        <div class="btns">
+          <button type="submit" class="btn">
+            {words.save}
+          </button>
+        </div>
+      </form>
+    </details>
+  );
+}
+
+/** A plain drink's own figures; an empty strength is unknown, never nought. */
+function What({
+  view,
+  onSave,
+}: {
+  view: PourView;
+  onSave: (set: Record<string, string | number | null>) => Promise<unknown>;
+}) {
+  const [name, setName] = useState(view.pour.name);
+  const [volume, setVolume] = useState(view.volume_ml === null ? '' : plainNumber(view.volume_ml));
+  const [strength, setStrength] = useState(view.abv_percent === null ? '' : plainNumber(view.abv_percent));
+  const [bad, setBad] = useState<{ name?: string; volume?: string; strength?: string }>({});
+  return (
+    <details class="why" open={view.abv_percent === null}>
+      <summary>{words.pour.whatChange}</summary>
+      <form
+        noValidate
+        onSubmit={(event) => {
+          event.preventDefault();
+          const millilitres = readNumber(volume);
+          const percentVol = strength.trim() === '' ? null : readNumber(strength);
+          const wrong: typeof bad = {};
+          if (name.trim() === '') wrong.name = words.sheet.needName;
+          if (millilitres === null || millilitres <= 0 || millilitres > 5000)
+            wrong.volume = words.sheet.needVolume(volume);
+          if (strength.trim() !== '' && (percentVol === null || percentVol > 100))
+            wrong.strength = words.sheet.needStrength(strength);
+          setBad(wrong);
+          if (Object.keys(wrong).length > 0 || millilitres === null) return;
+          void onSave({
+            name: name.trim(),
+            vol_ul: Math.round(millilitres * 1000),
+            abv_bp: percentVol === null ? null : Math.round(percentVol * 100),
+          });
+        }}
+      >
+        <Field label={words.sheet.otherName} value={name} onInput={setName} error={bad.name} />
+        <div class="twofields">
+          <Field
+            label={words.sheet.otherVolume}
+            value={volume}
+            onInput={setVolume}
+            error={bad.volume}
+            inputMode="decimal"
+          />
+          <Field
+            label={words.sheet.otherStrength}
+            value={strength}
+            onInput={setStrength}
+            error={bad.strength}
+            inputMode="decimal"
+          />
+        </div>
+        <div class="btns">
+          <button type="submit" class="btn">
+            {words.save}
+          </button>
+        </div>
+      </form>
+    </details>
+  );
+}
