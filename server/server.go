@@ -166,6 +166,12 @@ func New(cfg Config) (*Server, error) {
 	return s, nil
 }
 
+// CheckPublicURL tells whether a server can be made with a public URL.
+func CheckPublicURL(public string) error {
+	_, _, err := originsOf(public)
+	return err
+}
+
 // originsOf checks the public URL and gives the origins a request may come from. A loopback name stands for all of them.
 func originsOf(public string) (*url.URL, map[string]bool, error) {
 	u, err := url.Parse(public)

@@ -1,0 +1,153 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"rsc.io/qr"
+)
+
+func TestWrongCalls(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "short.key")
+	require.NoError(t, os.WriteFile(file, []byte("too short"), 0o600))
+	full := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(full, "letter.txt"), []byte("dear"), 0o600))
+	for name, row := range map[string]struct {
+		args []string
+		env  map[string]string
+		code int
+		says string
+	}{
+		"no command":        {nil, nil, 2, "expected a command"},
+		"unknown command":   {[]string{"brew"}, nil, 2, `unknown command "brew"`},
+		"unknown help":      {[]string{"help", "brew"}, nil, 2, `no help on "brew"`},
+		"unknown option":    {[]string{"serve", "--listn", "x"}, nil, 2, "serve: unknown option --listn"},
+		"single dash":       {[]string{"serve", "-listn", "x"}, nil, 2, "serve: unknown option"},
+		"an argument":       {[]string{"serve", "here"}, nil, 2, `serve: unexpected "here"`},
+		"no value":          {[]string{"serve", "--data"}, nil, 2, "serve: flag needs an argument: -data"},
+		"no number":         {[]string{"serve", "--requests-per-hour", "many"}, nil, 2, `invalid value "many"`},
+		"no amount":         {[]string{"serve", "--min-free", "lots"}, nil, 2, "expected an amount such as 128MiB"},
+		"from environment":  {[]string{"serve"}, map[string]string{"FAIRMEASURE_MIN_FREE": "lots"}, 2, `FAIRMEASURE_MIN_FREE="lots"`},
+		"no port":           {[]string{"serve", "--listen", "localhost"}, nil, 2, `--listen "localhost": expected host:port`},
+		"beyond loopback":   {[]string{"serve", "--listen", "0.0.0.0:0"}, nil, 2, "--public-url has to say"},
+		"http for a phone":  {[]string{"serve", "--data", t.TempDir(), "--listen", "127.0.0.1:0", "--public-url", "http://192.168.1.4"}, nil, 2, "only from https"},
+		"log level":         {[]string{"serve", "--log", "loud"}, nil, 2, "expected debug, info, warn or error"},
+		"short key":         {[]string{"serve", "--encryption-key-file", file}, nil, 2, "expected exactly 32 bytes, found 9"},
+		"demo elsewhere":    {[]string{"demo", "--data", full}, nil, 2, "holds something else than a demo"},
+		"demo, fresh":       {[]string{"demo", "--data", full, "--fresh"}, nil, 2, "holds something else than a demo"},
+		"demo for all":      {[]string{"demo", "--listen", "0.0.0.0:8080"}, nil, 2, "on this machine only"},
+		"health of nothing": {[]string{"health", "--listen", "127.0.0.1:1"}, nil, 1, "no answer from http://127.0.0.1:1"},
+		"health of no url":  {[]string{"health", "--url", "http://["}, nil, 2, `--url "http://["`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			code, out, errs := call(t, row.env, row.args...)
+			require.Equal(t, row.code, code, errs)
+			require.Contains(t, errs, row.says)
+			require.Empty(t, out, "results alone go to standard output")
+			if row.code == 2 && name != "log level" && name != "health of no url" {
+				require.Contains(t, errs, "hint: ")
+			}
+		})
+	}
+	kept, err := os.ReadFile(filepath.Join(full, "letter.txt"))
+	require.NoError(t, err)
+	require.Equal(t, "dear", string(kept), "nothing of another's was touched")
+}
+
+func TestHelp(t *testing.T) {
+	code, list, _ := call(t, nil, "help")
+	require.Zero(t, code)
+	for _, c := range commands() {
+		require.Contains(t, list, c.name)
+		require.NotEmpty(t, c.does)
+		code, page, _ := call(t, nil, "help", c.name)
+		require.Zero(t, code)
+		require.Contains(t, page, c.does)
+		_, same, _ := call(t, nil, c.name, "--help")
+		require.Equal(t, page, same)
+	}
+	_, page, _ := call(t, map[string]string{"HOME": "/home/robin"}, "help", "serve")
+	for _, option := range []string{"--data", "--listen", "--public-url", "--trusted-proxy", "--memory-limit", "--min-free", "256MiB", "128MiB"} {
+		require.Contains(t, page, option)
+	}
+	_, version, _ := call(t, nil, "version")
+	require.Regexp(t, `^fairmeasure \d+\.\d+\.\d+ go`, version)
+}
+
+func TestOptionsOverEnvironmentOverDefault(t *testing.T) {
+	env := map[string]string{"FAIRMEASURE_LISTEN": "127.0.0.1:9", "FAIRMEASURE_TRUSTED_PROXY": "192.0.2.1, 192.0.2.2"}
+	o := newOptions(serveCommand, func(k string) string { return env[k] })
+	require.NoError(t, o.parse([]string{"--listen", "127.0.0.1:7", "--min-free", "3GiB"}))
+	cfg := o.cfg.(*serveConfig)
+	require.Equal(t, "127.0.0.1:7", cfg.Listen)
+	require.Equal(t, []string{"192.0.2.1", "192.0.2.2"}, cfg.TrustedProxies)
+	require.EqualValues(t, 3<<30, cfg.MinFree)
+	require.EqualValues(t, 128<<20, cfg.MemoryLimit)
+	require.Equal(t, 10*time.Minute, cfg.CodeLife)
+}
+
+func TestAmounts(t *testing.T) {
+	for text, want := range map[string]int64{"0": 0, "500000": 500000, "1KiB": 1024, "128MiB": 128 << 20, "2GiB": 2 << 30} {
+		var n int64
+		require.NoError(t, bytesValue{&n}.Set(text))
+		require.Equal(t, want, n)
+		var again int64
+		require.NoError(t, bytesValue{&again}.Set(bytesValue{&n}.String()))
+		require.Equal(t, n, again)
+	}
+	for _, text := range []string{"", "MiB", "-1", "1.5GiB", "1 GiB", "1GB", "0x10", "9999999999GiB", "1MiBMiB", "+1"} {
+		var n int64
+		require.Error(t, bytesValue{&n}.Set(text), text)
+	}
+}
+
+func TestHealth(t *testing.T) {
+	status := http.StatusOK
+	srv := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		require.Equal(t, "/readyz", r.URL.Path)
+		w.WriteHeader(status)
+	}))
+	defer srv.Close()
+	code, out, _ := call(t, nil, "health", "--url", srv.URL)
+	require.Zero(t, code)
+	require.Empty(t, out)
+	code, _, _ = call(t, map[string]string{"FAIRMEASURE_LISTEN": strings.Replace(strings.TrimPrefix(srv.URL, "http://"), "127.0.0.1", "0.0.0.0", 1)}, "health")
+	require.Zero(t, code, "what listens everywhere listens on loopback")
+	status = http.StatusServiceUnavailable
+	code, _, errs := call(t, nil, "health", "--url", srv.URL)
+	require.Equal(t, 1, code)
+	require.Contains(t, errs, "503")
+}
+
+// TestPaintedCode reads the half blocks back into modules and compares them with the code's own.
+func TestPaintedCode(t *testing.T) {
+	const link = "https://drinks.example.org/pair#code=0123-4567-89AB"
+	var out bytes.Buffer
+	require.NoError(t, paintCode(&out, link))
+	code, err := qr.Encode(link, qr.L)
+	require.NoError(t, err)
+	text := regexp.MustCompile("\x1b\\[[0-9;]*m").ReplaceAllString(out.String(), "")
+	rows := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+	require.Len(t, rows, (code.Size+8+1)/2)
+	for y, row := range rows {
+		cells := []rune(row)
+		require.Len(t, cells, code.Size+8)
+		for x, c := range cells {
+			require.Equal(t, code.Black(x-4, 2*y-4), c == '▀' || c == '█')
+			require.Equal(t, code.Black(x-4, 2*y-3), c == '▄' || c == '█')
+		}
+	}
+	for _, line := range strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n") {
+		require.True(t, strings.HasPrefix(line, "\x1b[38;5;16;48;5;231m") && strings.HasSuffix(line, "\x1b[0m"), "black on white whatever the theme")
+	}
+	require.Error(t, paintCode(&out, fmt.Sprintf("https://%s/", strings.Repeat("x", 2000))))
+}
