@@ -34,14 +34,31 @@ func clashingFields(e *replica.Entity) (all []string) {
 	return all
 }
 
-// clashes gives every entity that has clashes and is shown, with those of its lines under each spec.
+// looking is a view that knows by itself on which entities a person has something to choose.
+type looking interface {
+	Looks() []replica.ID
+}
+
+// clashes gives every entity that has clashes and is shown, by kind.
 func (j *Journal) clashes() (all []*replica.Entity) {
-	for _, kind := range clashKinds {
-		j.each(kind, func(e *replica.Entity) {
-			if len(clashingFields(e)) > 0 {
-				all = append(all, e)
+	take := func(e *replica.Entity) {
+		if len(clashingFields(e)) > 0 {
+			all = append(all, e)
+		}
+	}
+	if v, ok := j.view.(looking); ok {
+		for _, id := range v.Looks() {
+			if e, ok := j.view.Get(id); ok && !hidden(e) && slices.Contains(clashKinds, e.Kind) {
+				take(e)
 			}
+		}
+		slices.SortStableFunc(all, func(a, b *replica.Entity) int {
+			return slices.Index(clashKinds, a.Kind) - slices.Index(clashKinds, b.Kind)
 		})
+		return all
+	}
+	for _, kind := range clashKinds {
+		j.each(kind, take)
 	}
 	return all
 }

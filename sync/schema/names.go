@@ -18,70 +18,70 @@ const benchmarkWord = "benchmark"
 // head gives the spec under whose row a spec stands. Specs of one drink with the same content are one row, headed by the
 // smallest id; what the owner declared to be the same follows its link, and in a ring of links the smallest id heads.
 func (j *Journal) head(id replica.ID) replica.ID {
-	if j.heads == nil {
-		j.heads = j.findHeads()
-	}
 	if h, ok := j.heads[id]; ok {
 		return h
 	}
-	return id
+	if j.heads == nil {
+		j.heads = map[replica.ID]replica.ID{}
+	}
+	path := []replica.ID{id}
+	for {
+		at := path[len(path)-1]
+		to, ok := j.sameRow(at)
+		if !ok {
+			j.heads[id] = at
+			return at
+		}
+		if i := slices.Index(path, to); i >= 0 {
+			j.heads[id] = slices.Min(path[i:])
+			return j.heads[id]
+		}
+		path = append(path, to)
+	}
 }
 
-func (j *Journal) findHeads() map[replica.ID]replica.ID {
-	heads := map[replica.ID]replica.ID{}
-	specs := j.Specs()
-	perDrink := map[replica.ID]int{}
-	declared := map[replica.ID]replica.ID{}
-	for _, s := range specs {
-		perDrink[s.Drink]++
-		if s.SameAs != "" {
-			declared[s.ID] = s.SameAs
-		}
+// sameRow gives the spec whose row a spec joins: the one it is declared to be the same as, else the smallest of its drink
+// with its content, if that is another.
+func (j *Journal) sameRow(id replica.ID) (replica.ID, bool) {
+	s, ok := j.specByID()[id]
+	if !ok {
+		return "", false
 	}
-	first := map[string]replica.ID{}
-	for _, s := range specs { // by id, so the first of a content is the smallest
-		if s.Drink == "" || perDrink[s.Drink] < 2 {
-			continue
-		}
-		key := string(s.Drink) + "\n" + j.key(Version{s, j.Lines(s.ID)})
-		if h, ok := first[key]; ok {
-			heads[s.ID] = h
-		} else {
-			first[key] = s.ID
-		}
+	if _, here := j.specByID()[s.SameAs]; here && s.SameAs != id {
+		return s.SameAs, true
 	}
-	if len(declared) == 0 {
-		return heads
+	of := j.byDrink[s.Drink]
+	if s.Drink == "" || len(of) < 2 {
+		return "", false
 	}
-	known := map[replica.ID]bool{}
-	for _, s := range specs {
-		known[s.ID] = true
-	}
-	step := func(id replica.ID) (replica.ID, bool) {
-		if to, ok := declared[id]; ok && known[to] && to != id {
-			return to, true
-		}
-		to, ok := heads[id]
-		return to, ok
-	}
-	linked := map[replica.ID]replica.ID{}
-	for _, s := range specs {
-		path := []replica.ID{s.ID}
-		for at := s.ID; ; {
-			to, ok := step(at)
-			if !ok {
-				linked[s.ID] = at
-				break
+	first, done := j.rowsOf[s.Drink]
+	if !done {
+		first = map[replica.ID]replica.ID{}
+		smallest := map[string]replica.ID{}
+		for _, other := range of { // by id, so the first of a content is the smallest
+			key := j.key(Version{other, j.Lines(other.ID)})
+			if h, ok := smallest[key]; ok {
+				first[other.ID] = h
+			} else {
+				smallest[key] = other.ID
 			}
-			if i := slices.Index(path, to); i >= 0 {
-				linked[s.ID] = slices.Min(path[i:])
-				break
-			}
-			path = append(path, to)
-			at = to
+		}
+		j.rowsOf[s.Drink] = first
+	}
+	to, ok := first[id]
+	return to, ok
+}
+
+// specByID indexes the shown specs, by id and by drink.
+func (j *Journal) specByID() map[replica.ID]Spec {
+	if j.byID == nil {
+		j.byID, j.byDrink, j.rowsOf = map[replica.ID]Spec{}, map[replica.ID][]Spec{}, map[replica.ID]map[replica.ID]replica.ID{}
+		for _, s := range j.Specs() {
+			j.byID[s.ID] = s
+			j.byDrink[s.Drink] = append(j.byDrink[s.Drink], s)
 		}
 	}
-	return linked
+	return j.byID
 }
 
 // benchmarkOf gives the head of a drink's benchmark; none if it has none, or a deleted one.
@@ -221,13 +221,17 @@ func (t tally) best() *int64 {
 	return &best
 }
 
-// tallies adds up the pours by the head of their spec, in one pass.
-func (j *Journal) tallies() map[replica.ID]*tally {
+// tallies adds up the pours by the head of their spec, in one pass; given a spec, only those of its drink.
+func (j *Journal) tallies(of *Spec) map[replica.ID]*tally {
+	specs := j.specByID()
 	all := map[replica.ID]*tally{}
 	start := j.Settings().DayStart
 	for _, ref := range j.pourRefs() {
 		spec := idOf(row{ref.e}, "spec")
 		if spec == "" {
+			continue
+		}
+		if s, ok := specs[spec]; of != nil && (!ok || !j.related(s, *of)) {
 			continue
 		}
 		h := j.head(spec)

@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"slices"
 	"strings"
 
 	"fairmeasure/journal"
@@ -32,12 +33,13 @@ func (j *Journal) days(q question) (any, error) {
 	sessions := count.Sessions(entries(all), j.counting())
 	totals := count.Days(entries(all), j.counting())
 	byDay := map[string]int{}
+	places := placesOf(all)
 	for i := len(sessions) - 1; i >= 0; i-- {
 		s := sessions[i]
 		if s.Day < first {
 			continue
 		}
-		in := inSession(s, all)
+		in := inSession(s, all, places)
 		view := journalSessionJSON{Alcohol: j.alcohol(s.Total), Pours: []pourRowJSON{}}
 		for _, d := range in {
 			if row := j.pourRow(d); matches(q.Text, row.Name, row.Version, row.Note, strings.Join(row.Tags, " ")) {
@@ -57,7 +59,7 @@ func (j *Journal) days(q question) (any, error) {
 			byDay[day] = at
 			out.Days = append(out.Days, journalDayJSON{Day: day, Alcohol: j.alcohol(totals[s.Day])})
 		}
-		out.Days[at].Sessions = append([]journalSessionJSON{view}, out.Days[at].Sessions...)
+		out.Days[at].Sessions = slices.Insert(out.Days[at].Sessions, 0, view)
 	}
 	if refs := j.pourRefs(); len(refs) > 0 {
 		out.More = j.Day(readPour(refs[len(refs)-1].e)) < first

@@ -191,9 +191,13 @@ type Journal struct {
 	kept *kept
 
 	settings *Settings
-	lines    map[replica.ID][]Line // by owner, in order
-	own      []Ingredient          // shown ones, by id
-	specs    []Spec                // shown ones, by id
+	owned    map[replica.ID][]*replica.Entity // the shown lines of each spec
+	lines    map[replica.ID][]Line            // those that were read, in order
+	own      []Ingredient                     // shown ones, by id
+	specs    []Spec                           // shown ones, by id
+	byID     map[replica.ID]Spec
+	byDrink  map[replica.ID][]Spec
+	rowsOf   map[replica.ID]map[replica.ID]replica.ID // by drink: specs that have the content of a smaller id
 	heads    map[replica.ID]replica.ID
 	pours    []pourRef // shown ones, newest first
 	bottles  []Bottle
@@ -309,21 +313,26 @@ func (j *Journal) Specs() []Spec {
 	return j.specs
 }
 
-// Lines gives the lines of a spec in order. The first call reads the lines of all specs in one pass.
+// Lines gives the lines of a spec in order. The first call finds out in one pass whose every line is.
 func (j *Journal) Lines(spec replica.ID) []Line {
-	if j.lines == nil {
-		j.lines = map[replica.ID][]Line{}
+	if j.owned == nil {
+		j.owned, j.lines = map[replica.ID][]*replica.Entity{}, map[replica.ID][]Line{}
 		j.each("line", func(e *replica.Entity) {
-			l := readLine(e)
-			j.lines[l.Owner] = append(j.lines[l.Owner], l)
+			owner := idOf(row{e}, "owner")
+			j.owned[owner] = append(j.owned[owner], e)
 		})
-		for _, lines := range j.lines {
-			slices.SortFunc(lines, func(a, b Line) int {
-				return cmp.Or(cmp.Compare(a.Pos, b.Pos), cmp.Compare(a.ID, b.ID))
-			})
-		}
 	}
-	return j.lines[spec]
+	lines, ok := j.lines[spec]
+	if !ok {
+		for _, e := range j.owned[spec] {
+			lines = append(lines, readLine(e))
+		}
+		slices.SortFunc(lines, func(a, b Line) int {
+			return cmp.Or(cmp.Compare(a.Pos, b.Pos), cmp.Compare(a.ID, b.ID))
+		})
+		j.lines[spec] = lines
+	}
+	return lines
 }
 
 func readLine(e *replica.Entity) Line {
@@ -393,6 +402,7 @@ func (j *Journal) pourRefs() []pourRef {
 		j.each("pour", func(e *replica.Entity) {
 			j.pours = append(j.pours, pourRef{e, intOf(together(e, "at_ms"), "at_ms").Value})
 		})
+		slices.Reverse(j.pours) // ids begin with their time, so this is nearly the order
 		slices.SortFunc(j.pours, func(a, b pourRef) int {
 			return cmp.Or(cmp.Compare(b.atMS, a.atMS), cmp.Compare(b.e.ID, a.e.ID))
 		})

@@ -86,7 +86,7 @@ func (j *Journal) rows() map[replica.ID][]Spec {
 // specsView answers which drinks and specs there are.
 func (j *Journal) specsView(q question) (any, error) {
 	out := specsJSON{Drinks: []drinkSpecsJSON{}, Loose: []specRowJSON{}}
-	rows, tallies := j.rows(), j.tallies()
+	rows, tallies := j.rows(), j.tallies(nil)
 	found := func(s Spec, names ...string) bool {
 		if q.Text == "" {
 			return true
@@ -162,7 +162,7 @@ func (j *Journal) versionView(v Version) specJSON {
 		Balance: b, Alcohol: j.alcohol(j.specTotal(v, unit.Whole)), Unit: j.drinkUnit(), Tree: []treeRowJSON{}, Clashes: []clashJSON{},
 		Cost: j.cost(made),
 	}
-	tallies := j.tallies()
+	tallies := j.tallies(&s)
 	if t := tallies[j.head(s.ID)]; t != nil {
 		out.Poured, out.LastDay = t.poured, t.lastDay()
 	}
@@ -187,7 +187,7 @@ func unsized(v Version) bool {
 func (j *Journal) tree(of Spec, tallies map[replica.ID]*tally) []treeRowJSON {
 	var specs []Spec
 	for _, s := range j.Specs() {
-		if j.head(s.ID) == s.ID && (s.ID == j.head(of.ID) || j.related(s, of)) {
+		if (j.related(s, of) || s.ID == j.head(of.ID)) && j.head(s.ID) == s.ID {
 			specs = append(specs, s)
 		}
 	}
@@ -249,7 +249,7 @@ func (j *Journal) cost(made journal.Made) []costJSON {
 // side answers, drink by drink, how its versions were scored.
 func (j *Journal) side(question) (any, error) {
 	out := sideJSON{Drinks: []sideDrinkJSON{}}
-	rows, tallies := j.rows(), j.tallies()
+	rows, tallies := j.rows(), j.tallies(nil)
 	for _, d := range j.Drinks() {
 		view := sideDrinkJSON{ID: string(d.ID), Name: d.Name, Rows: []sideRowJSON{}}
 		benchmark := j.benchmarkOf(d)

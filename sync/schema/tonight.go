@@ -3,6 +3,7 @@ package schema
 import (
 	"slices"
 
+	"fairmeasure/journal"
 	"fairmeasure/journal/count"
 	"fairmeasure/journal/unit"
 	"fairmeasure/sync/replica"
@@ -29,19 +30,26 @@ func (j *Journal) pourRow(d drunk) pourRowJSON {
 	return out
 }
 
-// pourName gives what a pour is called, and which version of it. A spec or drink that is not here leaves what was in the
-// glass to name it.
+// pourName gives what a pour is called, and which version of it.
 func (j *Journal) pourName(p Pour) (name, version string) {
+	if s, ok := j.specAt(p.Spec); ok && !p.Plain() {
+		version = j.versionName(s)
+	}
+	return j.called(p), version
+}
+
+// called gives what a pour is called. A spec or drink that is not here leaves what was in the glass to name it.
+func (j *Journal) called(p Pour) string {
 	if p.Plain() {
-		return p.Name, ""
+		return p.Name
 	}
 	if s, ok := j.specAt(p.Spec); ok {
-		return j.drinkName(s), j.versionName(s)
+		return j.drinkName(s)
 	}
 	if d, ok := j.Drink(p.Drink); ok {
-		return d.Name, ""
+		return d.Name
 	}
-	return j.madeName(p.Made), ""
+	return j.madeName(p.Made)
 }
 
 // tagsOf gives a pour's flavour terms as words, in order.
@@ -110,7 +118,7 @@ func (j *Journal) session(s count.Session, all []drunk) *sessionJSON {
 		SinceMS: s.FirstMS, Totals: totalsJSON{j.alcohol(s.Total), len(s.IDs)}, SinceLastMin: max(0, (j.now.MS-s.LastMS)/60_000),
 		Pours: []pourRowJSON{}, GapsMin: []int64{},
 	}
-	for i, d := range inSession(s, all) {
+	for i, d := range inSession(s, all, placesOf(all)) {
 		out.Pours = append(out.Pours, j.pourRow(d))
 		if i == 0 {
 			out.Since = clock(d.pour.AtMS, d.pour.OffsetMin)
@@ -126,15 +134,20 @@ func (j *Journal) session(s count.Session, all []drunk) *sessionJSON {
 	return out
 }
 
-// inSession gives the pours of a session in its order.
-func inSession(s count.Session, all []drunk) []drunk {
-	at := map[string]int{}
+// placesOf says where in a list each pour is.
+func placesOf(all []drunk) map[journal.ID]int {
+	at := make(map[journal.ID]int, len(all))
 	for i, d := range all {
-		at[string(d.pour.ID)] = i
+		at[d.entry.ID] = i
 	}
+	return at
+}
+
+// inSession gives the pours of a session in its order.
+func inSession(s count.Session, all []drunk, at map[journal.ID]int) []drunk {
 	var out []drunk
 	for _, id := range s.IDs {
-		if i, ok := at[string(id)]; ok {
+		if i, ok := at[id]; ok {
 			out = append(out, all[i])
 		}
 	}

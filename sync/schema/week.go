@@ -22,8 +22,7 @@ func (j *Journal) week(question) (any, error) {
 		if names[day] == nil {
 			names[day] = map[string]int{}
 		}
-		name, _ := j.pourName(d.pour)
-		names[day][name]++
+		names[day][j.called(d.pour)]++
 	}
 	mean := count.Shown(r.Mean.Drinks)
 	out := weekJSON{
