@@ -27,6 +27,15 @@ export async function save(intent: Intent, text: string = words.saved, undo?: (d
   }
 }
 
+/** It is on this device's disk already: says so, with the way back. */
+export function saved(text: string, undo?: Intent): void {
+  show(undo ? { text, undo } : { text });
+}
+
+export function notSaved(): void {
+  show({ text: words.notSaved, bad: true });
+}
+
 export function SavedLine() {
   const now = line.value;
   const undo = now?.undo;

@@ -1,5 +1,402 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { SpecView } from '../../../shared/core.ts';
+import { act, RefusedError, useAnswer } from '../../core-client.ts';
+import { alcohol, grams } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { newId } from '../../ids.ts';
+import { BalancePanel } from '../../parts/balance.tsx';
+import { type Draft, useDraft } from '../../parts/draft.ts';
+import { Field, Select } from '../../parts/field.tsx';
+import { readNumber } from '../../parts/read-number.ts';
+import { notSaved, saved } from '../../parts/saved.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { go, type Params, path } from '../../router.ts';
+import { Mark } from '../../state-mark.tsx';
+import { methods, words } from '../../words.ts';
+import { titleOf } from '../spec/index.tsx';
+import {
+  addLine,
+  blank,
+  faults,
+  type Form,
+  type FormLine,
+  formOf,
+  intentOf,
+  readForm,
+  removeLine,
+  type Sort,
+  typeLine,
+  written,
+} from './form.ts';
+import { type Reading, useReading } from './reading.ts';
+import { ReadingLine, RewriteButtons } from './reading-line.tsx';
+import './style.css';
 
-export function SpecEditor() {
-  return <Frame title="Spec"><p class="quiet">Not drawn yet.</p></Frame>;
+/** /specs/new, /specs/<id>/edit and /specs/<id>/riff. */
+export function SpecEditor({ params }: { params: Params }) {
+  if (!params.id) return <Editor key="new" sort="new" view={null} />;
+  const sort = path.value.endsWith('/riff') ? 'riff' : 'edit';
+  return <OfSpec key={`${params.id}.${sort}`} id={params.id} sort={sort} />;
+}
+
+function OfSpec({ id, sort }: { id: string; sort: 'edit' | 'riff' }) {
+  const { answer, slow, fault, refusal } = useAnswer({ q: 'spec', id });
+  const [first, setFirst] = useState<SpecView | null>(null);
+  useEffect(() => {
+    if (answer && !first) setFirst(answer); // a change from elsewhere does not write over what is being typed
+  }, [answer]);
+  if (first) return <Editor sort={sort} view={first} />;
+  return (
+    <Frame title={titles[sort]} away={`/specs/${id}`}>
+      {refusal ? <p role="alert">{words.notThere}</p> : <Waiting slow={slow} fault={fault} />}
+    </Frame>
+  );
+}
+
+const titles: Record<Sort, string> = {
+  new: words.editor.titleNew,
+  edit: words.editor.titleEdit,
+  riff: words.editor.titleRiff,
+};
+
+function Editor({ sort, view }: { sort: Sort; view: SpecView | null }) {
+  const draft = useDraft<Form>(
+    view ? `spec.${view.id}.${sort}` : 'spec.new',
+    () => (view && sort !== 'new' ? formOf(sort, view, newId()) : blank(newId())),
+    readForm,
+  );
+  const away = view ? `/specs/${view.id}` : '/specs';
+  if (!draft.value)
+    return (
+      <Frame title={titles[sort]} away={away}>
+        <Waiting slow={false} fault={null} />
+      </Frame>
+    );
+  return <Sheet sort={sort} view={view} form={draft.value} draft={draft} away={away} />;
+}
+
+interface SheetProps {
+  sort: Sort;
+  view: SpecView | null;
+  form: Form;
+  draft: Draft<Form>;
+  away: string;
+}
+
+/** What the core would not take: at a line, or somewhere else on the form. */
+interface Refused {
+  line?: number;
+  text: string;
+  code: string;
+}
+
+function Sheet({ sort, view, form, draft, away }: SheetProps) {
+  const specs = useAnswer({ q: 'specs' });
+  const [tried, setTried] = useState(false);
+  const [refused, setRefused] = useState<Refused | null>(null);
+  const [busy, setBusy] = useState(false);
+  const total = readNumber(form.total);
+  const reading = useReading(
+    form.lines.map((line) => line.typed),
+    form.method,
+    {
+      ...(view ? { spec: view.id } : {}),
+      ...(total !== null && total > 0 ? { total_ul: Math.round(total * 1000) } : {}),
+    },
+  );
+  const inParts = reading.lines.some((read) => read?.ok && (read.lines ?? []).some((line) => line.unit === 'part'));
+  const wrong = faults(form, inParts);
+  const unread = form.lines.filter((_, i) => reading.lines[i] && !reading.lines[i]?.ok).length;
+  const set = (part: Partial<Form>) => {
+    setRefused(null);
+    draft.set({ ...form, ...part });
+  };
+
+  const save = async () => {
+    setTried(true);
+    if (busy || Object.keys(wrong).length > 0 || unread > 0) return;
+    setBusy(true);
+    try {
+      const done = await act(intentOf(sort, form, view?.id ?? null, inParts));
+      draft.drop();
+      saved(words.editor.saved);
+      go(`/specs/${done.made}`, true);
+    } catch (error) {
+      if (error instanceof RefusedError) {
+        const { code, field, text } = error.refusal;
+        const at = /^lines\.(\d+)/.exec(field)?.[1];
+        const line = at === undefined ? undefined : written(form.lines)[Number(at)]?.key;
+        setRefused({
+          code,
+          text: code === 'poured' ? words.editor.needSlip : text,
+          ...(line === undefined ? {} : { line }),
+        });
+      } else notSaved();
+      setBusy(false);
+    }
+  };
+
+  const drinks = specs.answer?.drinks ?? [];
+  const known = drinks.find((drink) => drink.name.toLowerCase() === form.drink.trim().toLowerCase());
+  const drinkHelp =
+    form.drink.trim() === ''
+      ? words.editor.drinkHelp
+      : known
+        ? words.editor.drinkHere(known.name)
+        : words.editor.drinkNew;
+  const sub = view && (sort === 'riff' ? words.editor.riffOf(titleOf(view)) : titleOf(view));
+  return (
+    <Frame
+      title={titles[sort]}
+      {...(sub ? { sub } : {})}
+      away={away}
+      act={{ label: words.editor.act, form: 'spec', disabled: busy }}
+    >
+      <form
+        id="spec"
+        noValidate
+        class="panes editor"
+        onSubmit={(event) => {
+          event.preventDefault();
+          void save();
+        }}
+      >
+        <div>
+          {draft.found && (
+            <div class="banner kept" role="status">
+              <p>{words.draftFound}</p>
+              <button type="button" class="link" onClick={draft.drop}>
+                {words.draftDrop}
+              </button>
+            </div>
+          )}
+          {sort === 'edit' && view && view.poured > 0 && (
+            <div class="poured">
+              <p>
+                <b>{words.editor.pouredTitle(view.poured)}</b> {words.editor.pouredWhy}
+              </p>
+              <label class="tickbox">
+                <input
+                  type="checkbox"
+                  checked={form.slip}
+                  onChange={(event) => set({ slip: event.currentTarget.checked })}
+                />{' '}
+                {words.editor.slip}
+              </label>
+              <a class="link" href={`/specs/${view.id}/riff`}>
+                {words.spec.riff}
+              </a>
+            </div>
+          )}
+          {sort !== 'edit' && (
+            <Field
+              label={words.editor.drink}
+              value={form.drink}
+              onInput={(drink) => set({ drink })}
+              help={drinkHelp}
+              offers={drinks.map((drink) => drink.name)}
+            />
+          )}
+          <Field
+            label={words.editor.name}
+            value={form.name}
+            onInput={(name) => set({ name })}
+            help={words.editor.nameHelp}
+          />
+
+          <TypedLines
+            form={form}
+            reading={reading}
+            refused={refused}
+            tried={tried}
+            onLines={(lines) => set({ lines })}
+          />
+          {tried && wrong.lines && <Wrong text={words.editor.nothing} />}
+          {tried && unread > 0 && <Wrong text={words.editor.linesWrong(unread)} />}
+          {refused && refused.line === undefined && <Wrong text={refused.text} />}
+          {inParts && (
+            <Field
+              label={words.editor.part}
+              inputMode="decimal"
+              value={form.total}
+              onInput={(text) => set({ total: text })}
+              error={tried && wrong.total ? words.editor.partBad(form.total) : undefined}
+            />
+          )}
+          <div class="twofields">
+            <Select
+              label={words.editor.method}
+              value={form.method}
+              onChange={(method) => set({ method })}
+              options={[['', words.editor.unset], ...methods.map((key) => [key, words.method(key)] as const)]}
+            />
+            <Field
+              label={words.editor.ice}
+              value={form.ice}
+              onInput={(ice) => set({ ice })}
+              offers={words.editor.ices}
+            />
+          </div>
+          <div class="twofields">
+            <Field
+              label={words.editor.glass}
+              value={form.glass}
+              onInput={(glass) => set({ glass })}
+              offers={words.editor.glasses}
+            />
+            <Field label={words.editor.garnish} value={form.garnish} onInput={(garnish) => set({ garnish })} />
+          </div>
+          <Field label={words.editor.note} rows={3} value={form.note} onInput={(note) => set({ note })} />
+        </div>
+        <aside class="live" aria-label={words.editor.live}>
+          {reading.balance ? (
+            <>
+              <BalancePanel balance={reading.balance} heading={words.editor.live} />
+              {reading.alcohol && (
+                <p class="quiet plain key">
+                  {words.editor.glassOf(alcohol(reading.alcohol), grams(reading.alcohol.grams))}
+                </p>
+              )}
+            </>
+          ) : (
+            <p class="quiet">{words.editor.livePrompt}</p>
+          )}
+        </aside>
+      </form>
+    </Frame>
+  );
+}
+
+function Wrong({ text }: { text: string }) {
+  return (
+    <p class="err" role="alert">
+      <Mark shape="triangle" />
+      <span>{text}</span>
+    </p>
+  );
+}
+
+interface LinesProps {
+  form: Form;
+  reading: Reading;
+  refused: Refused | null;
+  tried: boolean;
+  onLines: (lines: FormLine[]) => void;
+}
+
+/** One field a line: Enter begins the next, Backspace in an empty one goes back. */
+function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
+  const list = useRef<HTMLOListElement>(null);
+  const [wanted, setWanted] = useState<number | null>(null);
+  const [focused, setFocused] = useState<number | null>(null);
+  useEffect(() => {
+    if (wanted === null) return;
+    list.current?.querySelector<HTMLElement>(`#line-${wanted}`)?.focus();
+    setWanted(null);
+  }, [wanted, form.lines]);
+
+  const begin = (after: number) => {
+    const added = addLine(form.lines, after);
+    onLines(added.lines);
+    setWanted(added.key);
+  };
+  const key = (event: KeyboardEvent, line: FormLine, at: number) => {
+    if (event.isComposing) return;
+    if (event.key === 'Enter') {
+      event.preventDefault();
+      const next = form.lines[at + 1];
+      if (line.typed.trim() === '' || (next && next.typed.trim() === '')) setWanted((next ?? line).key);
+      else begin(line.key);
+    } else if (event.key === 'Backspace' && line.typed === '' && form.lines.length > 1) {
+      event.preventDefault();
+      onLines(removeLine(form.lines, line.key));
+      setWanted((form.lines[at - 1] ?? form.lines[at + 1])?.key ?? null);
+    }
+  };
+  return (
+    <fieldset class="typed" aria-describedby="lines-help">
+      <legend class="etched">{words.editor.lines}</legend>
+      <p class="quiet" id="lines-help">
+        {words.editor.linesHelp}
+      </p>
+      <ol ref={list}>
+        {form.lines.map((line, at) => {
+          const read = reading.lines[at] ?? null;
+          const own = refused?.line === line.key ? refused.text : null;
+          const told =
+            own ?? (read && !read.ok && (tried || reading.settled || focused !== line.key) ? read.refusal.text : null);
+          const good = read?.ok && (read.lines ?? []).length > 0 ? read.lines : null;
+          return (
+            <li key={line.key} class="field" data-bad={told ? '' : undefined}>
+              <label class="unseen" for={`line-${line.key}`}>
+                {words.editor.line(at + 1)}
+              </label>
+              <div class="typedrow">
+                <input
+                  id={`line-${line.key}`}
+                  value={line.typed}
+                  placeholder={words.editor.example[at % words.editor.example.length]}
+                  autocomplete="off"
+                  autocapitalize="none"
+                  spellcheck={false}
+                  enterkeyhint="next"
+                  aria-invalid={told ? 'true' : undefined}
+                  aria-describedby={told ? `line-${line.key}-e` : good ? `line-${line.key}-r` : undefined}
+                  onInput={(event) => onLines(typeLine(form.lines, line.key, event.currentTarget.value))}
+                  onPaste={(event) => {
+                    const text = event.clipboardData?.getData('text/plain') ?? '';
+                    if (!/[\r\n]/.test(text.trim())) return; // an input would swallow the line breaks
+                    event.preventDefault();
+                    const { selectionStart, selectionEnd, value } = event.currentTarget;
+                    onLines(
+                      typeLine(
+                        form.lines,
+                        line.key,
+                        value.slice(0, selectionStart ?? value.length) +
+                          text.trim() +
+                          value.slice(selectionEnd ?? value.length),
+                      ),
+                    );
+                  }}
+                  onKeyDown={(event) => key(event, line, at)}
+                  onFocus={() => setFocused(line.key)}
+                  onBlur={() => setFocused(null)}
+                />
+                <button
+                  type="button"
+                  class="btn"
+                  aria-label={words.editor.removeLine(at + 1)}
+                  onClick={() => onLines(removeLine(form.lines, line.key))}
+                >
+                  ×
+                </button>
+              </div>
+              {told && (
+                <p class="err" id={`line-${line.key}-e`}>
+                  <Mark shape="triangle" />
+                  <span>{told}</span>
+                </p>
+              )}
+              {read && !read.ok && (
+                <RewriteButtons
+                  typed={line.typed}
+                  refusal={read.refusal}
+                  method={form.method}
+                  onRewrite={(text) => onLines(typeLine(form.lines, line.key, text))}
+                />
+              )}
+              {good && !told && (
+                <p class="quiet" id={`line-${line.key}-r`}>
+                  <ReadingLine lines={good} />
+                </p>
+              )}
+            </li>
+          );
+        })}
+      </ol>
+      <button type="button" class="btn" onClick={() => begin(form.lines[form.lines.length - 1]?.key ?? -1)}>
+        {words.editor.addLine}
+      </button>
+    </fieldset>
+  );
 }

@@ -1,5 +1,105 @@
+import type { Id, SpecsAnswer, SpecView } from '../../../shared/core.ts';
+import { type Live, useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
+import { shortDay } from '../../format.ts';
+import { Waiting } from '../../parts/waiting.tsx';
+import { wide } from '../../parts/wide.ts';
+import type { Params } from '../../router.ts';
+import { words } from '../../words.ts';
+import { useSpecs } from '../specs/index.tsx';
+import { SpecsList } from '../specs/list.tsx';
+import { SpecDetail } from './detail.tsx';
 
-export function Spec() {
-  return <Frame title="Spec"><p class="quiet">Not drawn yet.</p></Frame>;
+/** One spec: its lines, its balance, its riffs; what can be changed is changed in place. */
+export function Spec({ params }: { params: Params }) {
+  const id = params.id ?? '';
+  return wide.value ? <WithList id={id} /> : <SpecPage id={id} />;
+}
+
+function WithList({ id }: { id: Id }) {
+  return <SpecPage id={id} beside={useSpecs()} />;
+}
+
+/** `room`: the page of the room itself, not one opened from it. */
+export function SpecPage({ id, beside, room }: { id: Id; beside?: Live<SpecsAnswer>; room?: boolean }) {
+  const { answer, slow, fault, refusal } = useAnswer({ q: 'spec', id });
+  const detail = answer ? (
+    <SpecDetail key={answer.id} view={answer} />
+  ) : refusal ? (
+    <p role="alert">{words.notThere}</p>
+  ) : (
+    <Waiting slow={slow} fault={fault} />
+  );
+  return (
+    <Frame
+      title={answer ? titleOf(answer) : words.rooms.specs}
+      {...(room ? {} : { away: '/specs' })}
+      {...(answer
+        ? {
+            sub: subOf(answer),
+            banner: <Clashes view={answer} />,
+            ...(answer.lines.length > 0 ? { act: { label: words.spec.pour, href: `/pour/${answer.id}` } } : {}),
+          }
+        : {})}
+    >
+      {beside ? (
+        <div class="duo">
+          <section class="list" aria-label={words.specs.list}>
+            {room && (
+              <p>
+                <a class="btn" href="/specs/new">
+                  {words.specs.act}
+                </a>
+              </p>
+            )}
+            <SpecsList live={beside} current={id} />
+          </section>
+          <div>{detail}</div>
+        </div>
+      ) : (
+        detail
+      )}
+    </Frame>
+  );
+}
+
+export const titleOf = (view: SpecView): string => view.drink_name || view.name || words.spec.unnamed;
+
+function subOf(view: SpecView): string {
+  const which = view.benchmark ? words.spec.benchmarkOf : view.name === view.drink_name ? '' : view.name;
+  const said = [which || (view.parent ? words.spec.riffOf : ''), words.specs.poured(view.poured)];
+  if (view.last_day !== null) said.push(words.specs.last(shortDay(view.last_day)));
+  return said.filter(Boolean).join(' · ');
+}
+
+function Clashes({ view }: { view: SpecView }) {
+  if (view.clashes.length === 0) return null;
+  const what = [
+    ...new Set(
+      view.clashes.map((clash) => lastOf(clash.title, words.clash.field(clash.kind, clash.field), clash.kind)),
+    ),
+  ];
+  const devices = [
+    ...new Set(view.clashes.flatMap((clash) => clash.values.map((value) => value.device || words.clash.thisDevice))),
+  ];
+  return (
+    <div class="banner mind">
+      <p>
+        <b>{words.spec.clash(joined(what))}</b> {words.spec.clashFrom(joined(devices))}
+      </p>
+      <a class="link" href={`/clash/${view.id}`}>
+        {words.pour.choose}
+      </a>
+    </div>
+  );
+}
+
+/** A line is called by its ingredient ("Orchard Sour, lemon juice"), everything else by its field. */
+function lastOf(title: string, field: string, kind: string): string {
+  return kind === 'line' ? title.split(', ').slice(1).join(', ') || title : field;
+}
+
+function joined(all: readonly string[]): string {
+  if (all.length <= 1) return all[0] ?? '';
+  return words.spec.and(all.slice(0, -1).join(', '), all[all.length - 1] ?? '');
 }

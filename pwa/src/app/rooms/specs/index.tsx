@@ -1,5 +1,26 @@
+import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
+import { wide } from '../../parts/wide.ts';
+import { words } from '../../words.ts';
+import { SpecPage } from '../spec/index.tsx';
+import { find, firstOf, SpecsList } from './list.tsx';
+
+/** The question of the list, wherever it stands. */
+export const useSpecs = () => useAnswer({ q: 'specs', ...(find.value === '' ? {} : { text: find.value }) });
 
 export function Specs() {
-  return <Frame title="Specs"><p class="quiet">Not drawn yet.</p></Frame>;
+  const live = useSpecs();
+  const { answer } = live;
+  const first = answer && firstOf(answer);
+  if (wide.value && first) return <SpecPage id={first} beside={live} room />;
+  const specs = answer ? answer.drinks.reduce((n, drink) => n + drink.specs.length, answer.loose.length) : 0;
+  return (
+    <Frame
+      title={words.rooms.specs}
+      act={{ label: words.specs.act, href: '/specs/new' }}
+      {...(answer && specs > 0 && find.value === '' ? { sub: words.specs.count(answer.drinks.length, specs) } : {})}
+    >
+      <SpecsList live={live} current={null} />
+    </Frame>
+  );
 }

@@ -1,0 +1,366 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Id, LineView, SpecView } from '../../../shared/core.ts';
+import { act, RefusedError } from '../../core-client.ts';
+import { alcohol, grams, money } from '../../format.ts';
+import { newId } from '../../ids.ts';
+import { BalancePanel } from '../../parts/balance.tsx';
+import { Field, Select } from '../../parts/field.tsx';
+import { Lines } from '../../parts/lines.tsx';
+import { notSaved, save, saved } from '../../parts/saved.tsx';
+import { go } from '../../router.ts';
+import { Mark } from '../../state-mark.tsx';
+import { methods, words } from '../../words.ts';
+import { useReading } from '../editor/reading.ts';
+import { ReadingLine, RewriteButtons } from '../editor/reading-line.tsx';
+import { versionName, versionRecord } from '../specs/list.tsx';
+import { specText } from './text.ts';
+import './style.css';
+
+/** What is being changed in place: one thing at a time. */
+type Open = { line: Id } | { field: FieldName } | null;
+type FieldName = 'method' | 'ice' | 'glass' | 'garnish' | 'name' | 'note';
+const four = ['method', 'ice', 'glass', 'garnish'] as const;
+
+export function SpecDetail({ view }: { view: SpecView }) {
+  const [open, setOpen] = useState<Open>(null);
+  const close = () => setOpen(null);
+  return (
+    <>
+      <section class="lined" aria-label={words.spec.lines}>
+        <Lines
+          lines={view.lines}
+          clashHref={`/clash/${view.id}`}
+          edit={{
+            open: open && 'line' in open ? open.line : null,
+            onOpen: (line) => setOpen(open && 'line' in open && open.line === line.id ? null : { line: line.id }),
+            form: (line) => <LineForm key={line.id} view={view} line={line} onDone={close} />,
+          }}
+        />
+        <dl class="how">
+          {four.map((field) => {
+            const text = field === 'method' && view.method ? words.method(view.method) : view[field];
+            const shown = text || words.spec.unset;
+            return (
+              <div key={field}>
+                <dt>{words.spec.field[field]}</dt>
+                <dd>
+                  <button
+                    type="button"
+                    aria-expanded={open !== null && 'field' in open && open.field === field}
+                    aria-label={words.spec.changeField(words.spec.field[field] ?? field, text || words.spec.none)}
+                    onClick={() => setOpen(open && 'field' in open && open.field === field ? null : { field })}
+                  >
+                    {shown}
+                  </button>
+                </dd>
+              </div>
+            );
+          })}
+        </dl>
+        {open && 'field' in open && open.field !== 'note' && open.field !== 'name' && (
+          <FieldForm key={open.field} view={view} field={open.field} onDone={close} />
+        )}
+      </section>
+
+      <BalancePanel balance={view.balance} />
+      <p class="quiet plain key">{words.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
+      {view.cost.map((cost) => (
+        <p key={cost.currency} class="quiet key">
+          {words.spec.cost(money(cost.minor, cost.currency), cost.partial)}
+        </p>
+      ))}
+
+      <section class="part">
+        <h2>{words.spec.noteHeading}</h2>
+        {view.note && <p class="note">{view.note}</p>}
+        {open && 'field' in open && open.field === 'note' ? (
+          <FieldForm view={view} field="note" onDone={close} />
+        ) : (
+          <button type="button" class="link unprinted" onClick={() => setOpen({ field: 'note' })}>
+            {view.note ? words.spec.noteChange : words.spec.noteAdd}
+          </button>
+        )}
+      </section>
+
+      {view.tree.length > 1 && <Tree view={view} />}
+      <More
+        view={view}
+        naming={open !== null && 'field' in open && open.field === 'name'}
+        onName={() => setOpen({ field: 'name' })}
+        onDone={close}
+      />
+    </>
+  );
+}
+
+/** One line retyped. Of a poured spec the change makes a riff, unless it only corrects a slip. */
+function LineForm({ view, line, onDone }: { view: SpecView; line: LineView; onDone: () => void }) {
+  const [id] = useState(newId); // one change, however often the button is tapped
+  const [typed, setTyped] = useState(line.typed);
+  const [slip, setSlip] = useState(false);
+  const [refused, setRefused] = useState<string | null>(null);
+  const reading = useReading([typed], view.method, { spec: view.id });
+  const input = useOpened<HTMLDivElement>();
+  const read = reading.lines[0];
+  const wrong = refused ?? (read && !read.ok && reading.settled ? read.refusal.text : undefined);
+  return (
+    <form
+      class="inplace"
+      noValidate
+      onSubmit={async (event) => {
+        event.preventDefault();
+        if (typed.trim() === line.typed) return onDone();
+        try {
+          const done = await act({
+            do: 'line',
+            id,
+            spec: view.id,
+            line: line.id,
+            typed: typed.trim(),
+            ...(slip ? { slip } : {}),
+          });
+          saved(done.riff ? words.spec.lineRiff : words.spec.lineSaved);
+          onDone();
+          if (done.riff) go(`/specs/${done.riff}`);
+        } catch (error) {
+          if (error instanceof RefusedError) setRefused(error.refusal.text);
+          else notSaved();
+        }
+      }}
+    >
+      <div ref={input}>
+        <Field
+          label={words.spec.lineLabel}
+          value={typed}
+          onInput={(text) => {
+            setRefused(null);
+            setTyped(text);
+          }}
+          error={wrong}
+          help={read?.ok ? <ReadingLine lines={read.lines} /> : undefined}
+        />
+      </div>
+      {read && !read.ok && (
+        <RewriteButtons typed={typed} refusal={read.refusal} method={view.method} onRewrite={setTyped} />
+      )}
+      {view.poured > 0 && (
+        <>
+          <p class="quiet">{words.spec.pouredBefore(view.poured)}</p>
+          <Slip checked={slip} onChange={setSlip} label={words.spec.slip} />
+        </>
+      )}
+      <Buttons onDone={onDone} />
+    </form>
+  );
+}
+
+/** One word of the spec, changed in place. */
+function FieldForm({ view, field, onDone }: { view: SpecView; field: FieldName; onDone: () => void }) {
+  const [value, setValue] = useState<string>(view[field]);
+  const [slip, setSlip] = useState(false);
+  const [refused, setRefused] = useState<string | undefined>(undefined);
+  const first = useOpened<HTMLFormElement>();
+  const label = words.spec.field[field] ?? field;
+  const fixed = view.poured > 0 && (field === 'method' || field === 'ice');
+  return (
+    <form
+      class="inplace"
+      ref={first}
+      noValidate
+      onSubmit={async (event) => {
+        event.preventDefault();
+        const text = value.trim();
+        if (text === view[field]) return onDone();
+        try {
+          await act({
+            do: 'edit',
+            id: view.id,
+            kind: 'spec',
+            set: { [field]: text === '' ? null : text },
+            ...(slip ? { slip } : {}),
+          });
+          saved(words.spec.fieldSaved(label), {
+            do: 'edit',
+            id: view.id,
+            kind: 'spec',
+            set: { [field]: view[field] || null },
+            ...(slip ? { slip } : {}),
+          });
+          onDone();
+        } catch (error) {
+          if (error instanceof RefusedError) setRefused(error.refusal.text);
+          else notSaved();
+        }
+      }}
+    >
+      {field === 'method' ? (
+        <Select
+          label={label}
+          value={value}
+          onChange={setValue}
+          options={[['', words.editor.unset], ...methods.map((key) => [key, words.method(key)] as const)]}
+        />
+      ) : (
+        <Field
+          label={label}
+          value={value}
+          onInput={setValue}
+          {...(field === 'note' ? { rows: 3 } : {})}
+          {...(field === 'ice'
+            ? { offers: words.editor.ices }
+            : field === 'glass'
+              ? { offers: words.editor.glasses }
+              : {})}
+        />
+      )}
+      {refused && (
+        <p class="err" role="alert">
+          <Mark shape="triangle" />
+          <span>{refused}</span>
+        </p>
+      )}
+      {fixed && <Slip checked={slip} onChange={setSlip} label={words.editor.slip} />}
+      <Buttons onDone={onDone} />
+    </form>
+  );
+}
+
+export function Slip({
+  checked,
+  onChange,
+  label,
+}: {
+  checked: boolean;
+  onChange: (on: boolean) => void;
+  label: string;
+}) {
+  return (
+    <label class="tickbox">
+      <input type="checkbox" checked={checked} onChange={(event) => onChange(event.currentTarget.checked)} /> {label}
+    </label>
+  );
+}
+
+function Buttons({ onDone }: { onDone: () => void }) {
+  return (
+    <div class="btns">
+      <button type="submit" class="btn strong">
+        {words.save}
+      </button>
+      <button type="button" class="btn" onClick={onDone}>
+        {words.leaveIt}
+      </button>
+    </div>
+  );
+}
+
+/** What was opened by a touch is where the hand types next. */
+function useOpened<T extends HTMLElement>() {
+  const here = useRef<T>(null);
+  useEffect(() => {
+    here.current?.querySelector<HTMLElement>('input, textarea, select')?.focus();
+  }, []);
+  return here;
+}
+
+/** The drink's versions as a tree of riffs. */
+function Tree({ view }: { view: SpecView }) {
+  return (
+    <section class="part">
+      <h2>{words.spec.riffs}</h2>
+      <ul class="tree">
+        {view.tree.map(({ row, depth }) => (
+          <li key={row.id} class={`d${Math.min(depth, 4)}`}>
+            <a class="version" href={`/specs/${row.id}`} aria-current={row.id === view.id ? 'page' : undefined}>
+              <span class={row.benchmark ? 'name' : undefined}>
+                {row.benchmark ? view.drink_name : versionName(row)}
+              </span>
+              <span class="quiet end">
+                {row.benchmark && `${words.specs.benchmark} · `}
+                {versionRecord(row)}
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+      <p class="unprinted">
+        <a class="link" href="/side">
+          {words.specs.compare}
+        </a>
+      </p>
+    </section>
+  );
+}
+
+interface MoreProps {
+  view: SpecView;
+  naming: boolean;
+  onName: () => void;
+  onDone: () => void;
+}
+
+function More({ view, naming, onName, onDone }: MoreProps) {
+  const before = view.tree.find(({ row }) => row.benchmark)?.row.id;
+  const share = async () => {
+    const text = specText(view);
+    try {
+      if (navigator.share) await navigator.share({ text });
+      else {
+        await navigator.clipboard.writeText(text);
+        saved(words.spec.shared);
+      }
+    } catch {
+      // put away by the person, or not allowed: nothing was promised
+    }
+  };
+  return (
+    <section class="part unprinted">
+      <h2>{words.spec.more}</h2>
+      {naming && <FieldForm view={view} field="name" onDone={onDone} />}
+      <div class="btns">
+        <a class="btn" href={`/specs/${view.id}/riff`}>
+          {words.spec.riff}
+        </a>
+        <a class="btn" href={`/specs/${view.id}/edit`}>
+          {words.spec.edit}
+        </a>
+        {!naming && (
+          <button type="button" class="btn" onClick={onName}>
+            {words.spec.field.name}
+          </button>
+        )}
+        {!view.benchmark && view.drink && (
+          <button
+            type="button"
+            class="btn"
+            onClick={() =>
+              void save(
+                { do: 'benchmark', spec: view.id },
+                words.spec.madeBenchmark,
+                before ? () => ({ do: 'benchmark', spec: before }) : undefined,
+              )
+            }
+          >
+            {words.spec.makeBenchmark}
+          </button>
+        )}
+        <button type="button" class="btn" onClick={() => void share()}>
+          {words.spec.share}
+        </button>
+        <button type="button" class="btn" onClick={() => print()}>
+          {words.spec.print}
+        </button>
+        <button
+          type="button"
+          class="btn"
+          onClick={async () => {
+            if (await save({ do: 'delete', id: view.id }, words.spec.deleted, () => ({ do: 'restore', id: view.id })))
+              go('/specs', true);
+          }}
+        >
+          {words.spec.delete}
+        </button>
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,26 @@
+import type { SpecView } from '../../../shared/core.ts';
+import { alcohol, grams } from '../../format.ts';
+import { lineText } from '../../parts/lines.tsx';
+import { words } from '../../words.ts';
+
+/** A spec as plain text, to hand it to someone: its lines as read, how it is made, its alcohol. */
+export function specText(view: SpecView): string {
+  const title = [
+    view.drink_name || view.name || words.spec.unnamed,
+    view.benchmark || view.name === view.drink_name ? '' : view.name,
+  ];
+  const how = [view.method && words.method(view.method), view.ice, view.glass, view.garnish].filter(Boolean).join(', ');
+  const glass = words.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams));
+  return [
+    title.filter(Boolean).join(', '),
+    '',
+    ...view.lines.map(lineText),
+    '',
+    how,
+    glass,
+    view.note && `\n${view.note}`,
+  ]
+    .filter((line, i, all) => line !== '' || all[i - 1] !== '')
+    .join('\n')
+    .trim();
+}

@@ -1,0 +1,107 @@
+import { signal } from '@preact/signals';
+import type { Id, SpecRow, SpecsAnswer } from '../../../shared/core.ts';
+import type { Live } from '../../core-client.ts';
+import { score, shortDay } from '../../format.ts';
+import { Field } from '../../parts/field.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { Mark } from '../../state-mark.tsx';
+import { words } from '../../words.ts';
+import './style.css';
+
+/** What is looked for stays as it is while single specs are opened. */
+export const find = signal('');
+
+/** The spec a drink opens with: its benchmark stands first. */
+export const firstOf = (answer: SpecsAnswer): Id | null =>
+  answer.drinks[0]?.specs[0]?.id ?? answer.loose[0]?.id ?? null;
+
+/** Drinks with their specs and riffs. */
+export function SpecsList({ live, current }: { live: Live<SpecsAnswer>; current: Id | null }) {
+  const { answer, slow, fault, old } = live;
+  if (!answer) return <Waiting slow={slow} fault={fault} />;
+  const none = answer.drinks.length === 0 && answer.loose.length === 0;
+  if (none && find.value === '') {
+    return (
+      <div class="empty">
+        <p class="name">{words.specs.emptyTitle}</p>
+        <p>{words.specs.empty}</p>
+      </div>
+    );
+  }
+  return (
+    <div class={old ? 'dim' : undefined}>
+      <Field
+        label={words.find}
+        type="search"
+        value={find.value}
+        onInput={(text) => {
+          find.value = text;
+        }}
+      />
+      <p>
+        <a class="link" href="/side">
+          {words.specs.compare}
+        </a>
+      </p>
+      {none && <p role="status">{words.nothingFound(find.value)}</p>}
+      <ul class="drinks">
+        {answer.drinks.map((drink) => (
+          <li key={drink.id} class="drink">
+            <h2 class="name">{drink.name}</h2>
+            <ul class="versions">
+              {drink.specs.map((row) => (
+                <Row key={row.id} row={row} current={row.id === current} />
+              ))}
+            </ul>
+          </li>
+        ))}
+      </ul>
+      {answer.loose.length > 0 && (
+        <section class="part">
+          <h2>{words.specs.loose}</h2>
+          <ul class="versions loose">
+            {answer.loose.map((row) => (
+              <Row key={row.id} row={row} current={row.id === current} />
+            ))}
+          </ul>
+        </section>
+      )}
+    </div>
+  );
+}
+
+export const versionName = (row: SpecRow): string =>
+  row.benchmark ? words.specs.benchmark : row.name || words.spec.unnamed;
+
+/** "best 8, poured twice": what came of a version so far. */
+export function versionRecord(row: SpecRow): string {
+  const poured = words.specs.poured(row.poured);
+  return row.best_x10 === null ? poured : words.specs.scored(score(row.best_x10), poured);
+}
+
+function Row({ row, current }: { row: SpecRow; current: boolean }) {
+  return (
+    <li>
+      <a class="version" href={`/specs/${row.id}`} aria-current={current ? 'page' : undefined}>
+        <span>
+          {versionName(row)}
+          {row.clash && (
+            <span class="state look">
+              <Mark shape="offset" />
+              {words.twoValues}
+            </span>
+          )}
+        </span>
+        <span class="quiet end">
+          {versionRecord(row)}
+          {row.last_day !== null && (
+            <>
+              <br />
+              {words.specs.last(shortDay(row.last_day))}
+            </>
+          )}
+        </span>
+      </a>
+    </li>
+  );
+}
