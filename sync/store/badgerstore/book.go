@@ -132,18 +132,6 @@ func (b *bookWriter) Delete(key []byte) error {
 	return nil
 }
 
-// bookCount reads how many records there are.
-func bookCount(txn *badger.Txn) (n uint64, err error) {
-	_, err = get(txn, bookCountKey, func(value []byte) error {
-		var size int
-		if n, size = binary.Uvarint(value); size != len(value) || size == 0 {
-			return errEncoding
-		}
-		return nil
-	})
-	return n, err
-}
-
 // planBook makes the plan of a change of records. What fn sets is kept aside until fn agrees.
 func (s *Store) planBook(fn func(store.BookWriter) error) plan {
 	return func(txn *badger.Txn) ([]entry, error) {
@@ -154,7 +142,7 @@ func (s *Store) planBook(fn func(store.BookWriter) error) plan {
 		if len(b.own) == 0 {
 			return nil, nil
 		}
-		n, err := bookCount(txn)
+		n, err := getNumber(txn, bookCountKey)
 		if err != nil {
 			return nil, err
 		}

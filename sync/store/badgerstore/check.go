@@ -11,6 +11,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"github.com/dgraph-io/badger/v4"
@@ -21,6 +22,7 @@ import (
 
 const (
 	idFile      = "store.id"
+	closedFile  = "closed" // how many transactions there were when the store was last closed in order; not there while it is open
 	suspectDir  = "suspect"
 	newestIndex = 64
 )
@@ -28,6 +30,7 @@ const (
 // found is what the folder holds before the database touches it.
 type found struct {
 	id      string // in store.id; empty where there is none
+	closed  string // in closedFile; empty where there is none, as after a crash
 	suspect bool   // tables of the database would be deleted on opening, and are kept in suspectDir
 }
 
@@ -35,11 +38,13 @@ type found struct {
 // A manifest that was lost or cut would so take the tables along.
 func inspect(o Options) (found, error) {
 	var f found
-	id, err := os.ReadFile(filepath.Join(o.Dir, idFile))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return f, fmt.Errorf("badgerstore: %w", err)
+	for name, text := range map[string]*string{idFile: &f.id, closedFile: &f.closed} {
+		b, err := os.ReadFile(filepath.Join(o.Dir, name))
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return f, fmt.Errorf("badgerstore: %w", err)
+		}
+		*text = strings.TrimSpace(string(b))
 	}
-	f.id = strings.TrimSpace(string(id))
 	tables, err := filepath.Glob(filepath.Join(o.Dir, "*.sst"))
 	if err != nil {
 		return f, fmt.Errorf("badgerstore: %w", err)
@@ -83,24 +88,26 @@ func inspect(o Options) (found, error) {
 	return f, nil
 }
 
-// keepSuspects links the tables into a folder of their own, beside a copy of the manifest. One that is there already,
-// from a start before, has the older and better copy.
+// keepSuspects links the tables into a folder of their own, beside a copy of the manifest. What is there already, from a
+// start before, is the older and better copy.
 func keepSuspects(dir string, tables []string) error {
 	keep := filepath.Join(dir, suspectDir)
-	if err := os.Mkdir(keep, 0o700); err != nil {
-		if errors.Is(err, fs.ErrExist) {
-			return nil
-		}
+	if err := os.Mkdir(keep, 0o700); err != nil && !errors.Is(err, fs.ErrExist) {
 		return err
 	}
 	for _, name := range tables {
-		if err := os.Link(name, filepath.Join(keep, filepath.Base(name))); err != nil {
-			if err := copyFile(name, filepath.Join(keep, filepath.Base(name))); err != nil {
+		to := filepath.Join(keep, filepath.Base(name))
+		if err := os.Link(name, to); err != nil && !errors.Is(err, fs.ErrExist) {
+			if err := copyFile(name, to); err != nil { // a file system without links
 				return err
 			}
 		}
 	}
-	return copyFile(filepath.Join(dir, badger.ManifestFilename), filepath.Join(keep, badger.ManifestFilename))
+	to := filepath.Join(keep, badger.ManifestFilename)
+	if _, err := os.Stat(to); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return copyFile(filepath.Join(dir, badger.ManifestFilename), to)
 }
 
 func copyFile(from, to string) error {
@@ -123,18 +130,49 @@ func (s *Store) check(f found) (orphans []store.Journal, err error) {
 	if err != nil || fresh {
 		return nil, err
 	}
+	if err := s.checkTransactions(f); err != nil {
+		return nil, err
+	}
 	if s.reason == "" {
 		if orphans, err = s.checkContents(); err != nil {
 			return nil, err
 		}
 	}
-	if s.reason == "" && !s.o.QuickCheck {
-		// All was counted and is there: the tables that were kept were left over from a crash and hold nothing of their own.
-		err = os.RemoveAll(filepath.Join(s.o.Dir, suspectDir))
-	} else if s.reason != "" && f.suspect {
-		s.reason += "; the tables that the manifest did not list are kept in " + filepath.Join(s.o.Dir, suspectDir)
+	keep := filepath.Join(s.o.Dir, suspectDir)
+	switch {
+	case s.reason != "":
+		if f.suspect {
+			s.reason += "; the tables that the manifest did not list are kept in " + keep
+		}
+	case f.suspect && f.closed == "":
+		// So it looks after an honest crash, and all that can be checked is there. Kept until a start that finds nothing.
+		s.o.Logger.Warn("badgerstore: the manifest did not list all tables, as after a crash; they are kept", "folder", keep)
+	case !s.o.QuickCheck:
+		err = os.RemoveAll(keep)
 	}
 	return orphans, err
+}
+
+// checkTransactions compares how many transactions there were with what was noted when the store was last closed. So it
+// sees also the loss of a tail, which leaves an older state that is whole in itself.
+func (s *Store) checkTransactions(f found) error {
+	txn := s.db.NewTransaction(false)
+	defer txn.Discard()
+	n, err := getNumber(txn, transactionsKey)
+	if err != nil {
+		return err
+	}
+	s.transactions = n
+	if f.closed == "" {
+		return nil
+	}
+	closed, err := strconv.ParseUint(f.closed, 10, 64)
+	if err != nil {
+		s.damagedWhole("the file " + closedFile + " cannot be read")
+	} else if n < closed {
+		s.damagedWhole(fmt.Sprintf("the newest writes are missing (%d transactions of %d are there); to go on with what there is, remove the file %s", n, closed, closedFile))
+	}
+	return nil
 }
 
 // damagedWhole notes damage that concerns everything.
@@ -252,7 +290,7 @@ func (s *Store) checkContents() (orphans []store.Journal, err error) {
 			s.fail(fmt.Sprintf("journal %s: %s", j, wrong))
 		}
 	}
-	records, err := bookCount(txn)
+	records, err := getNumber(txn, bookCountKey)
 	if err != nil {
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package badgerstore
 
 import (
 	"context"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"maps"
@@ -173,7 +174,14 @@ func (s *Store) transact(batch []*request, results []error) (written, tooBig int
 	if written == 0 {
 		return 0, 0, nil
 	}
-	return written, len(batch) / 2, txn.Commit()
+	if err := txn.Set(transactionsKey, binary.AppendUvarint(nil, s.transactions+1)); err != nil {
+		return 0, max(len(batch)-1, 1), err
+	}
+	if err := txn.Commit(); err != nil {
+		return 0, max(len(batch)/2, 1), err
+	}
+	s.transactions++
+	return written, 0, nil
 }
 
 // planCommit makes the plan of a commit. All bytes are made here, by the caller's goroutine and of the caller's maps.

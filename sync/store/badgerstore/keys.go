@@ -21,6 +21,7 @@ import (
 //	0x02 | record key                                   a record of the Book
 //	0x03 | "meta"                                       layout version and store id
 //	0x03 | "book"                                       how many records the Book has
+//	0x03 | "txns"                                       how many transactions there were
 //	0x03 | "x" | SHA-256 of the journal's name          the journal was dropped
 //
 // Early marks are part of the entity's value: they change only with it, and a commit carries the two together.
@@ -41,8 +42,9 @@ const (
 const layoutVersion = 1
 
 var (
-	metaKey      = []byte("\x03meta")
-	bookCountKey = []byte("\x03book")
+	metaKey         = []byte("\x03meta")
+	bookCountKey    = []byte("\x03book")
+	transactionsKey = []byte("\x03txns")
 )
 
 const journalKeyLen = 1 + 16

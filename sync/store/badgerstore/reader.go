@@ -37,6 +37,18 @@ func getHead(txn *badger.Txn, k keys) (h headValue, err error) {
 	return h, err
 }
 
+// getNumber reads a count; 0 where there is none yet.
+func getNumber(txn *badger.Txn, key []byte) (n uint64, err error) {
+	_, err = get(txn, key, func(value []byte) error {
+		d := decoder{rest: string(value)}
+		if n = d.uvarint(); !d.done() {
+			return errEncoding
+		}
+		return nil
+	})
+	return n, err
+}
+
 // reader reads a journal in one read-only transaction.
 type reader struct {
 	s       *Store

@@ -15,7 +15,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -44,6 +47,8 @@ type Store struct {
 	id    string
 	hints *store.Hints
 	space *guard
+
+	transactions uint64 // there ever were; the committer's, once it runs
 
 	queue  chan *request
 	stop   context.CancelFunc // ends the housekeeping
@@ -103,6 +108,11 @@ func Open(o Options) (*Store, error) {
 	}
 	if err := s.layBallast(); err != nil {
 		return nil, errors.Join(err, db.Close())
+	}
+	if s.reason == "" {
+		if err := os.Remove(filepath.Join(o.Dir, closedFile)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return nil, errors.Join(fmt.Errorf("badgerstore: %w", err), db.Close())
+		}
 	}
 	var housekeeping context.Context
 	housekeeping, s.stop = context.WithCancel(context.Background())
@@ -166,6 +176,12 @@ func (s *Store) writable() error {
 	s.mu.Unlock()
 	if reason != "" {
 		return fmt.Errorf("badgerstore: %s: %w", reason, store.ErrReadOnly)
+	}
+	if !s.space.low() {
+		return nil
+	}
+	if err := s.space.look(); err != nil { // it may just have been made
+		return fmt.Errorf("badgerstore: measuring free space: %w", err)
 	}
 	if s.space.low() {
 		return store.ErrNoSpace
@@ -333,9 +349,23 @@ func (s *Store) Close() error {
 		s.writer.Wait()
 		if err = s.db.Close(); err != nil {
 			err = fmt.Errorf("badgerstore: close: %w", err)
+		} else if s.reason == "" {
+			err = s.noteClosed()
 		}
 	})
 	return err
+}
+
+// noteClosed leaves word of how far the store had come. A damaged store keeps the word it had.
+func (s *Store) noteClosed() error {
+	err := writeFile(filepath.Join(s.o.Dir, closedFile), func(w io.Writer) error {
+		_, err := fmt.Fprintln(w, s.transactions)
+		return err
+	})
+	if err != nil {
+		return fmt.Errorf("badgerstore: close: %w", err)
+	}
+	return nil
 }
 
 // keepHouse is what goes on beside the calls: the free space, the rest of dropped journals, the value log.
