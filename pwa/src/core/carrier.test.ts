@@ -27,6 +27,12 @@ class Device {
   disk!: JournalDb;
 
   static async start(journal: string, paired = true): Promise<Device> {
+    const device = await Device.make(journal, paired);
+    await device.carrier.start();
+    return device;
+  }
+
+  static async make(journal: string, paired = true): Promise<Device> {
     const device = new Device();
     device.disk = await JournalDb.open(journal, () => undefined, 40);
     const env: CarrierEnv = {
@@ -59,7 +65,6 @@ class Device {
       tell: (news) => device.news.push(news),
     };
     device.carrier = new Carrier(env);
-    await device.carrier.start();
     running.push(device);
     return device;
   }
@@ -115,7 +120,7 @@ async function rows(disk: JournalDb): Promise<{ rev: number; last: unknown; queu
   const meta = new Map(all.meta?.map(([key, value]) => [key as string, value]));
   const ids = (of: Row[] | undefined) => (of ?? []).map(([, value]) => (value as Entry).id).sort();
   return {
-    rev: (meta.get('rev') as number | undefined) ?? 0,
+    rev: Number(meta.get('rev') ?? 0),
     last: meta.get('last'),
     queue: ids(all.queue),
     copy: ids(all.copy),
@@ -298,14 +303,6 @@ describe('the exchange', () => {
     expect(device.state).toMatchObject({ state: 'synced', online: true });
   });
 
-  it('halves the batch without an answer and doubles it with one', async () => {
-    const device = await Device.start(fresh());
-    device.answers = [null, ok(), ok(), ok(), ok(), ok(), ok(), problem(413)];
-    device.core.nexts.push(...Array.from({ length: 8 }, () => ({ go: 'again' }) as const));
-    await device.pass(1);
-    expect(device.core.asked.map((b) => b >> 10)).toEqual([32, 16, 32, 64, 128, 256, 512, 512, 256]);
-  });
-
   it('keeps quiet as long as a busy server asks, whatever happens here', async () => {
     const device = await Device.start(fresh());
     device.answers = [problem(503, 60_000)];
@@ -410,37 +407,55 @@ describe('the core', () => {
     expect(device.boots + device.core.starts).toBeGreaterThan(2);
   });
 
-  it('is loaded settings first, pours last and newest first, 500 rows a call', async () => {
+  it('is loaded settings first, pours last and newest first, and can be asked when the newest are in', async () => {
     const disk = await JournalDb.open(fresh(), () => undefined);
-    const ids = Array.from({ length: 1_200 }, (_, i) => `P${String(i).padStart(4, '0')}`);
+    const ids = Array.from({ length: 700 }, (_, i) => `P${String(i).padStart(4, '0')}`);
     const put = [
       ...ids.map((id) => ['copy', ['pour', id], { id }] as const),
       ['copy', ['line', 'L1'], { id: 'L1' }] as const,
       ['copy', ['rating', 'R1'], { id: 'R1' }] as const,
       ['copy', ['set', 'set.country'], { id: 'set.country' }] as const,
-      ['seen', 'run', [3, 'p1']] as const,
+      ['seen', 'run', '[3,"p1"]'] as const,
       ['queue', 7, { id: 'q' }] as const,
     ];
     expect(await disk.apply({ no: 1, rev: 0, put, del: [], strict: false })).toBe('done');
-    const calls: [string, Row[]][] = [];
-    await disk.load((store, part) => void calls.push([store, part]));
-    expect(calls.map(([store, part]) => `${store} ${part.length}`)).toEqual([
+    const calls: { store: string; rows: Row[]; newest: boolean }[] = [];
+    await disk.load((store, rows, newest) => void calls.push({ store, rows, newest }));
+    expect(calls.map(({ store, rows, newest }) => `${store} ${rows.length}${newest ? ' newest' : ''}`)).toEqual([
       'meta 1',
-      'seen 1',
       'queue 1',
+      'seen 1',
       'copy 1',
       'copy 1',
       'copy 1',
-      'copy 200',
-      'copy 500',
-      'copy 500',
+      'copy 300 newest',
+      'copy 300',
+      'copy 100',
     ]);
-    const pours = calls
-      .flatMap(([store, part]) => (store === 'copy' ? part : []))
-      .map(([key]) => key as [string, string]);
-    expect(pours.slice(0, 3).map(([kind]) => kind)).toEqual(['set', 'line', 'rating']);
-    expect(pours.slice(3).map(([, id]) => id)).toEqual([...ids].reverse());
-    expect(calls.find(([store]) => store === 'queue')?.[1]).toEqual([[7, { id: 'q' }]]);
+    const copy = calls.flatMap(({ store, rows }) => (store === 'copy' ? rows : []));
+    expect(copy.slice(0, 3).map(([key]) => (key as string[])[0])).toEqual(['set', 'line', 'rating']);
+    expect(copy.slice(3).map(([key]) => (key as string[])[1])).toEqual([...ids].reverse());
+    for (const [key, value] of copy) expect((value as Entry).id).toBe((key as string[])[1]);
+    expect(calls[1]?.rows).toEqual([[7, { id: 'q' }]]);
     disk.close();
+  });
+
+  it('answers questions while the older pours still load', async () => {
+    const journal = fresh();
+    const disk = await JournalDb.open(journal, () => undefined);
+    const put = Array.from({ length: 400 }, (_, i) => {
+      const id = `P${String(i).padStart(4, '0')}`;
+      return ['copy', ['pour', id], { id, text: id }] as const;
+    });
+    await disk.apply({ no: 1, rev: 0, put, del: [], strict: false });
+    disk.close();
+    const device = await Device.make(journal);
+    void device.carrier.start();
+    const early = await device.texts();
+    expect(early).toHaveLength(300);
+    expect(early[0]).toBe('P0100');
+    expect(await device.carrier.act(say('new'))).toHaveProperty('ok'); // a save waits until all is there
+    expect(await device.texts()).toHaveLength(401);
+    expect(device.news.filter((n) => n.news === 'ready')).toHaveLength(2);
   });
 });

@@ -9,7 +9,8 @@ import type { Heard } from './http.ts';
 
 /** What the carrier needs of the disk; JournalDb is it. */
 export interface Disk {
-  load(feed: (store: string, rows: Row[]) => void): Promise<void>;
+  /** `newest`: settings, bottles, specs and the newest pours are all fed. */
+  load(feed: (store: string, rows: Row[], newest: boolean) => void): Promise<void>;
   apply(change: Change): Promise<Outcome>;
   unsent(): Promise<number>;
   view(key: string): Promise<unknown>;
@@ -39,18 +40,19 @@ const idleMs = 5 * 60_000;
 const afterFaultMs = 5_000;
 const afterLostMs = 2_000;
 const racesAllowed = 5;
-const smallestBatch = 32 << 10;
-const largestBatch = 512 << 10;
+/** What a server takes at most; how much of it a request uses is the core's choice. */
+const largestRequest = 512_000;
 
 export class Carrier {
   readonly #env: CarrierEnv;
   #core: Core | null = null;
   #loaded: Promise<Core> | null = null;
+  /** The same core, as soon as it can answer questions: when the newest pours are in. */
+  #readable: Promise<Core> | null = null;
   /** The end of the line of those who change something. */
   #line: Promise<unknown> = Promise.resolve();
   #closed = false;
 
-  #batch = smallestBatch;
   #exchanging = false;
   #askedAgain = false;
   #wake: { at: number; cancel: () => void } | null = null;
@@ -92,9 +94,10 @@ export class Carrier {
 
   async ask(question: Question): Promise<Reply> {
     try {
-      const core = await this.#ready();
+      void this.#ready().catch(() => undefined);
+      const core = await (this.#readable ?? this.#ready());
       const result = core.read(this.#env.now(), this.#env.offsetMin(), question);
-      if (core.dead) this.#loaded = null; // the next call boots anew
+      if (core.dead) this.#loaded = this.#readable = null; // the next call boots anew
       if ('ok' in result && question.q === 'tonight')
         void this.#env.disk.putView('tonight', result.ok).catch(() => undefined);
       return result;
@@ -114,6 +117,8 @@ export class Carrier {
     }
     if (hint === 'retry') {
       this.#notBefore = 0;
+      // What stopped the core is forgotten with all else it holds: it begins again from disk.
+      if (this.#state.code !== null) void this.#inTurn(() => this.#reload()).catch(() => undefined);
       this.#set({ code: null });
     }
     if (hint === 'visible') this.#listen();
@@ -130,25 +135,42 @@ export class Carrier {
   #ready(): Promise<Core> {
     if (this.#closed) return Promise.reject(new Error('carrier: closed'));
     this.#loaded ??= this.#load().catch((error: unknown) => {
-      this.#loaded = null; // the next call tries again
+      this.#loaded = this.#readable = null; // the next call tries again
       throw error;
     });
     return this.#loaded;
   }
 
-  async #load(): Promise<Core> {
-    if (!this.#core || this.#core.dead) this.#core = await this.#env.boot();
-    const core = this.#core;
-    must(core.start(this.#env.config));
-    await this.#env.disk.load((store, rows) => must(core.load(store, rows)));
-    must(core.load('', []));
-    this.#env.tell({ news: 'ready' });
-    return core;
+  #load(): Promise<Core> {
+    let readable: (core: Core) => void = () => undefined;
+    const loaded = (async () => {
+      if (!this.#core || this.#core.dead) this.#core = await this.#env.boot();
+      const core = this.#core;
+      must(core.start(this.#env.config));
+      await this.#env.disk.load((store, rows, newest) => {
+        must(core.load(store, rows));
+        if (newest) {
+          readable(core);
+          this.#env.tell({ news: 'ready' });
+        }
+      });
+      must(core.load('', []));
+      this.#env.tell({ news: 'ready' });
+      return core;
+    })();
+    this.#readable = Promise.race([
+      new Promise<Core>((resolve) => {
+        readable = resolve;
+      }),
+      loaded,
+    ]);
+    this.#readable.catch(() => undefined); // whoever asks hears of it
+    return loaded;
   }
 
   /** What the core holds and what is on disk may differ: read the disk again. */
   async #reload(): Promise<void> {
-    this.#loaded = null;
+    this.#loaded = this.#readable = null;
     await this.#ready();
     this.#env.tell({ news: 'changed', ids: [] });
   }
@@ -237,7 +259,7 @@ export class Carrier {
   async #round(): Promise<Next> {
     const asked = await this.#inTurn(async () => {
       const core = await this.#ready();
-      const result = core.request(this.#env.now(), this.#batch);
+      const result = core.request(this.#env.now(), largestRequest);
       if ('fault' in result) await this.#reload();
       return result;
     });
@@ -250,10 +272,6 @@ export class Carrier {
   }
 
   async #heard(ticket: number, heard: Heard | null): Promise<Next> {
-    this.#batch =
-      heard === null || heard.status === 413
-        ? Math.max(this.#batch >> 1, 1)
-        : Math.min(Math.max(this.#batch, smallestBatch / 2) * 2, largestBatch);
     const core = await this.#ready();
     const result = core.answer(this.#env.now(), ticket, heard?.status ?? 0, heard?.body ?? '');
     if (!('ok' in result)) {

@@ -31,7 +31,7 @@ interface KeptJournal {
 
 /** The order of loading: what is small and needed to read the rest comes first, pours last and newest first. */
 const kindsFirst = ['set', 'ingredient', 'bottle', 'level', 'drink', 'spec', 'line'];
-const rowsACall = 500;
+const rowsACall = 300;
 const transactionLimitMs = 5_000;
 
 export class JournalDb {
@@ -70,9 +70,9 @@ export class JournalDb {
   }
 
   /** Every row the core needs, from one moment, in loading order; the core is told while the next rows are read. */
-  async load(feed: (store: string, rows: Row[]) => void): Promise<void> {
+  async load(feed: (store: string, rows: Row[], newest: boolean) => void): Promise<void> {
     const tx = this.#db.transaction(['copy', 'queue', 'seen', 'seen_next', 'meta'], 'readonly');
-    for (const name of ['meta', 'seen', 'seen_next', 'queue'] as const) {
+    for (const name of ['meta', 'queue', 'seen', 'seen_next'] as const) {
       const store = tx.objectStore(name);
       const keys = await store.getAllKeys();
       for (const part of parts(keys)) {
@@ -80,6 +80,7 @@ export class JournalDb {
         feed(
           name,
           part.map((key, i): Row => [key, values[i]]),
+          false,
         );
       }
     }
@@ -88,12 +89,16 @@ export class JournalDb {
     const kinds = [...new Set(keys.map(([kind]) => kind))].sort((a, b) => rank(a) - rank(b));
     for (const kind of kinds) {
       const own = keys.filter(([k]) => k === kind);
-      const newestFirst = kind === 'pour';
-      const chunks = parts(own);
-      for (const part of newestFirst ? chunks.reverse() : chunks) {
-        const values = await copy.getAll(IDBKeyRange.bound(part[0], part.at(-1)));
-        const rows = part.map((key, i): Row => [key, values[i]]);
-        feed('copy', newestFirst ? rows.reverse() : rows);
+      const pours = kind === 'pour';
+      for (const [i, part] of parts(pours ? own.reverse() : own).entries()) {
+        const [from, to] = pours ? [part.at(-1), part[0]] : [part[0], part.at(-1)];
+        const values = await copy.getAll(IDBKeyRange.bound(from, to));
+        if (pours) values.reverse();
+        feed(
+          'copy',
+          part.map((key, j): Row => [key, values[j]]),
+          pours && i === 0,
+        );
       }
     }
     await tx.done;
@@ -128,7 +133,7 @@ export class JournalDb {
         const asked = meta.get('rev');
         asked.onsuccess = () => {
           try {
-            if ((asked.result ?? 0) !== change.rev) {
+            if (Number(asked.result ?? 0) !== change.rev) {
               raced = true;
               tx.abort();
               return;
@@ -138,7 +143,7 @@ export class JournalDb {
               if (key === null) tx.objectStore(store).put(value);
               else tx.objectStore(store).put(value, validKey(key));
             }
-            meta.put(change.rev + 1, 'rev');
+            meta.put(String(change.rev + 1), 'rev'); // a text, as every value of the core's rows
           } catch {
             abort(tx);
           }

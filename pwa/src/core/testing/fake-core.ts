@@ -40,7 +40,7 @@ export class FakeCore implements Core {
   load(store: string, rows: readonly Row[]): Result<null> {
     if (store === '') this.#ready = true;
     for (const [key, value] of rows) {
-      if (store === 'meta' && key === 'rev') this.#rev = value as number;
+      if (store === 'meta' && key === 'rev') this.#rev = Number(value);
       if (store === 'queue') this.#queue.set(key as number, value as Entry);
       if (store === 'copy') this.#copy.set((value as Entry).id, value as Entry);
     }
@@ -80,13 +80,11 @@ export class FakeCore implements Core {
     return { ok: null };
   }
 
-  request(_now: number, maxBytes: number): Result<Requested | null> {
+  request(): Result<Requested | null> {
     const bad = this.#bad();
     if (bad) return bad;
-    this.asked.push(maxBytes);
     return { ok: { ticket: ++this.#ticket, body: JSON.stringify([...this.#queue.values()]) } };
   }
-  readonly asked: number[] = [];
 
   /** An answer of 200 takes every queued entry into the copy, in one change. */
   answer(_now: number, ticket: number, status: number, body: string): Result<Answered> {
@@ -113,7 +111,6 @@ export class FakeCore implements Core {
   }
 
   read(): Result<{ texts: string[]; queued: number }> {
-    if (!this.#ready) return { fault: 'not ready' };
     return {
       ok: {
         texts: [...this.#copy.values(), ...this.#queue.values()].map((e) => e.text).sort(),
