@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"fairmeasure/server"
+	"fairmeasure/server/auth"
 	"fairmeasure/sync/store"
 )
 
@@ -73,7 +74,7 @@ func (p *program) demo(ctx context.Context, cfg demoConfig) error {
 	}
 	if !made {
 		fmt.Fprintln(p.stderr, "writing the invented journal ...")
-		if err := p.makeDemo(ctx, r.store, journal, cfg.Data); err != nil {
+		if err := p.makeDemo(ctx, r, journal, cfg.Data); err != nil {
 			return r.closeAfter(err)
 		}
 	}
@@ -136,8 +137,16 @@ func demoFolder(dir string, fresh bool) (bool, error) {
 	return false, nil
 }
 
-func (p *program) makeDemo(ctx context.Context, st store.Store, j store.Journal, dir string) error {
-	if err := p.seed(ctx, st, j, p.now()); err != nil {
+func (p *program) makeDemo(ctx context.Context, r *running, j store.Journal, dir string) error {
+	admit := func(name string) (string, error) {
+		code, err := r.door.NewCode(ctx, time.Minute)
+		if err != nil {
+			return "", err
+		}
+		pass, err := r.door.Admit(ctx, auth.Visitor{Code: code.String(), Name: name})
+		return string(pass.Device.ID), err
+	}
+	if err := p.seed(ctx, r.store, j, p.now(), admit); err != nil {
 		return fmt.Errorf("writing the demo's journal: %w", err)
 	}
 	if err := os.WriteFile(filepath.Join(dir, demoMark), []byte(demoComplete), 0o600); err != nil {

@@ -37,7 +37,7 @@ type program struct {
 	env            func(string) string
 	now            func() time.Time
 	// seed writes the demo's journal into an empty one.
-	seed func(context.Context, store.Store, store.Journal, time.Time) error
+	seed func(ctx context.Context, st store.Store, j store.Journal, now time.Time, admit func(name string) (device string, err error)) error
 }
 
 type command struct {
