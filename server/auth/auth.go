@@ -141,7 +141,9 @@ type Door struct {
 	now    func() time.Time
 	issuer string
 	owner  string
-	parser *jwt.Parser
+
+	parser    *jwt.Parser
+	validator *jwt.Validator
 
 	writing sync.Mutex // one change at a time, from its transaction to its entry in the table
 
@@ -151,6 +153,7 @@ type Door struct {
 	owners   map[store.Journal]AccountID
 	keys     []key // newest first
 	seen     map[DeviceID]time.Time
+	verified map[string]verified
 	latest   time.Time // the newest time that was ever written down here
 }
 
@@ -167,8 +170,10 @@ func Open(ctx context.Context, cfg Config) (*Door, error) {
 		devices:  map[DeviceID]Device{},
 		owners:   map[store.Journal]AccountID{},
 		seen:     map[DeviceID]time.Time{},
+		verified: map[string]verified{},
 	}
-	d.parser = newParser(d.issuer, d.now)
+	rules := parserOptions(d.issuer, d.now)
+	d.parser, d.validator = jwt.NewParser(rules...), jwt.NewValidator(rules...)
 	if err := d.load(ctx); err != nil {
 		return nil, fmt.Errorf("auth: reading the book: %w", err)
 	}

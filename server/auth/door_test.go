@@ -428,6 +428,70 @@ func TestAccessTokenRunsOut(t *testing.T) {
 	require.ErrorIs(t, err, auth.ErrExpired)
 }
 
+// TestARememberedTokenIsLookedAtEachTime: a token that was checked before is refused for every reason a new one is.
+func TestARememberedTokenIsLookedAtEachTime(t *testing.T) {
+	ctx := context.Background()
+	checked := func(t *testing.T) (*house, auth.Pass) {
+		h := newHouse(t)
+		p := h.admit()
+		for range 2 {
+			_, err := h.door.Check(p.Access)
+			require.NoError(t, err)
+		}
+		return h, p
+	}
+	t.Run("Expired", func(t *testing.T) {
+		h, p := checked(t)
+		h.clock.move(auth.AccessLife + auth.Leeway + time.Second)
+		_, err := h.door.Check(p.Access)
+		require.ErrorIs(t, err, auth.ErrExpired)
+	})
+	t.Run("OfTheFuture", func(t *testing.T) {
+		h, p := checked(t)
+		h.clock.move(-time.Hour)
+		_, err := h.door.Check(p.Access)
+		require.ErrorIs(t, err, auth.ErrExpired)
+	})
+	t.Run("KeyGone", func(t *testing.T) {
+		h, p := checked(t)
+		require.NoError(t, h.door.RotateKeys(ctx))
+		require.NoError(t, h.door.RotateKeys(ctx))
+		_, err := h.door.Check(p.Access)
+		require.ErrorIs(t, err, auth.ErrExpired)
+	})
+	t.Run("Revoked", func(t *testing.T) {
+		h, p := checked(t)
+		who, err := h.door.Check(p.Access)
+		require.NoError(t, err)
+		require.NoError(t, h.door.Revoke(ctx, who, p.Device.ID))
+		_, err = h.door.Check(p.Access)
+		require.ErrorIs(t, err, auth.ErrRevoked)
+	})
+	t.Run("OneLetterOff", func(t *testing.T) {
+		h, p := checked(t)
+		_, err := h.door.Check(changedBody(t, p.Access))
+		require.ErrorIs(t, err, auth.ErrExpired)
+	})
+	t.Run("Many", func(t *testing.T) {
+		h, _ := checked(t)
+		var tokens []string
+		token := h.admit().Refresh
+		for range 300 {
+			h.clock.move(time.Second)
+			p, err := h.renew(token)
+			require.NoError(t, err)
+			token = p.Refresh
+			tokens = append(tokens, p.Access)
+		}
+		for range 20 {
+			for _, a := range tokens {
+				_, err := h.door.Check(a)
+				require.NoError(t, err)
+			}
+		}
+	})
+}
+
 func TestClockJumps(t *testing.T) {
 	for _, jump := range []time.Duration{time.Hour, -time.Hour, 365 * 24 * time.Hour, -365 * 24 * time.Hour} {
 		t.Run(jump.String(), func(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"encoding/base64"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/golang-jwt/jwt/v5"
@@ -103,8 +104,8 @@ func (d *Door) accessToken(dev Device) (string, error) {
 	return signed, nil
 }
 
-func newParser(issuer string, now func() time.Time) *jwt.Parser {
-	return jwt.NewParser(
+func parserOptions(issuer string, now func() time.Time) []jwt.ParserOption {
+	return []jwt.ParserOption{
 		jwt.WithValidMethods([]string{jwt.SigningMethodEdDSA.Alg()}),
 		jwt.WithExpirationRequired(),
 		jwt.WithIssuedAt(),
@@ -113,7 +114,7 @@ func newParser(issuer string, now func() time.Time) *jwt.Parser {
 		jwt.WithLeeway(Leeway),
 		jwt.WithTimeFunc(now),
 		jwt.WithStrictDecoding(),
-	)
+	}
 }
 
 // verifier finds the key a token names. Every key here is an Ed25519 key, and the parser takes no other method.
@@ -121,12 +122,20 @@ func (d *Door) verifier(t *jwt.Token) (any, error) {
 	kid, _ := t.Header["kid"].(string)
 	d.mu.RLock()
 	defer d.mu.RUnlock()
-	for _, k := range d.keys {
-		if k.id == kid && (k.retireAt.IsZero() || d.now().Before(k.retireAt)) {
-			return k.private.Public().(ed25519.PublicKey), nil
-		}
+	if k, ok := d.liveKey(kid); ok {
+		return k.private.Public().(ed25519.PublicKey), nil
 	}
 	return nil, errors.New("auth: unknown key id")
+}
+
+// liveKey gives a key that still verifies. The caller holds mu.
+func (d *Door) liveKey(kid string) (key, bool) {
+	for _, k := range d.keys {
+		if k.id == kid && (k.retireAt.IsZero() || d.now().Before(k.retireAt)) {
+			return k, true
+		}
+	}
+	return key{}, false
 }
 
 // Caller is who a request comes from.
@@ -140,11 +149,49 @@ func (d *Door) Check(token string) (Caller, error) {
 	if token == "" || len(token) > maxTokenSize {
 		return Caller{}, ErrExpired
 	}
-	var c claims
-	if _, err := d.parser.ParseWithClaims(token, &c, d.verifier); err != nil {
+	c, ok := d.remembered(token)
+	if !ok {
+		read := &claims{}
+		t, err := d.parser.ParseWithClaims(token, read, d.verifier)
+		if err != nil {
+			return Caller{}, ErrExpired
+		}
+		kid, _ := t.Header["kid"].(string)
+		c = verified{read, kid}
+		d.remember(token, c)
+	} else if d.validator.Validate(c.claims) != nil {
 		return Caller{}, ErrExpired
 	}
-	return d.still(c.Device, AccountID(c.Subject), c.Version)
+	return d.still(c.claims.Device, AccountID(c.claims.Subject), c.claims.Version)
+}
+
+// verified is a token whose signature held. Only that is remembered, because it never changes and is most of the work of
+// a check; its times, its key and its device are looked at each time.
+type verified struct {
+	claims *claims
+	kid    string
+}
+
+// maxVerified bounds what is remembered (chosen: some 2 MB); when it is full, all is forgotten.
+const maxVerified = 4096
+
+func (d *Door) remembered(token string) (verified, bool) {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	v, ok := d.verified[token]
+	if ok {
+		_, ok = d.liveKey(v.kid)
+	}
+	return v, ok
+}
+
+func (d *Door) remember(token string, v verified) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if len(d.verified) >= maxVerified {
+		clear(d.verified)
+	}
+	d.verified[strings.Clone(token)] = v
 }
 
 // Still tells whether a caller that was let in before still may be: a stream asks it from time to time.
