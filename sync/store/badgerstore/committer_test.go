@@ -271,3 +271,16 @@ func TestAPanicOfTheDatabaseEndsWritingNotTheProcess(t *testing.T) {
 	require.ErrorIs(t, s.Commit(bg, journal(1), on, c), store.ErrReadOnly)
 	require.Equal(t, uint64(1), headOf(t, s, journal(1)).No, "reads go on")
 }
+
+// The database syncs once for each of its transactions when told to, and that is not its default.
+func TestEveryTransactionIsSynced(t *testing.T) {
+	s := openSmall(t, t.TempDir(), 8<<20)
+	require.True(t, s.db.Opts().SyncWrites)
+	before := s.db.MaxVersion() // Badger numbers its transactions
+	for no := uint64(1); no <= 10; no++ {
+		on, c := numbered(no, pour("a", no))
+		require.NoError(t, s.Commit(bg, journal(1), on, c))
+	}
+	require.Equal(t, s.Stats().Transactions, s.db.MaxVersion()-before, "a transaction we count is one of the database")
+	require.Equal(t, uint64(10), s.Stats().Transactions)
+}

@@ -26,6 +26,14 @@ import (
 // writerEnv names the folder in which the test binary, run again as a child, writes until it is killed.
 const writerEnv = "FAIRMEASURE_TEST_WRITE_IN"
 
+// keyEnv gives the child an encryption key, or none.
+const keyEnv = "FAIRMEASURE_TEST_KEY"
+
+// crashing are the options of child and parent. A small table in memory has tables written and compacted all the time.
+func crashing(dir, key string) badgerstore.Options {
+	return badgerstore.Options{Dir: dir, EncryptionKey: []byte(key), MemTableBytes: 1 << 20, MinFreeBytes: 1}
+}
+
 const (
 	crashWriters  = 8
 	crashJournals = 3
@@ -67,8 +75,7 @@ func writeUntilKilled(dir string) {
 		fmt.Fprintln(os.Stderr, "child:", err)
 		os.Exit(1)
 	}
-	// A small table in memory has tables written and compacted all the time.
-	s, err := badgerstore.Open(badgerstore.Options{Dir: dir, MemTableBytes: 1 << 20, MinFreeBytes: 1})
+	s, err := badgerstore.Open(crashing(dir, os.Getenv(keyEnv)))
 	if err != nil {
 		fail(err)
 	}
@@ -142,9 +149,9 @@ func (a *acknowledged) read(t *testing.T, line string) {
 }
 
 // verify opens the store and looks for everything acknowledged, and that what is there is whole.
-func (a *acknowledged) verify(t *testing.T, dir string) {
+func (a *acknowledged) verify(t *testing.T, dir, key string) {
 	t.Helper()
-	s := open(t, badgerstore.Options{Dir: dir, MemTableBytes: 1 << 20, MinFreeBytes: 1})
+	s := open(t, crashing(dir, key))
 	h, err := s.Health(ctx)
 	require.NoError(t, err)
 	require.True(t, h.OK, h.Reason)
@@ -203,29 +210,38 @@ func (a *acknowledged) verify(t *testing.T, dir string) {
 
 // TestAckIsDurableThroughKills kills a writing process twenty times, each time in another place, and looks after each for
 // everything that was acknowledged before. A killed process leaves the operating system's cache intact, so this shows
-// that what is stored is whole and answered only when stored; that it is also synced, the options see to.
+// that what is stored is whole and answered only when stored; that it is synced before, TestEveryTransactionIsSynced.
 func TestAckIsDurableThroughKills(t *testing.T) {
-	const kills = 20
-	seed := uint64(time.Now().UnixNano())
-	t.Logf("seed %d", seed)
-	random := rand.New(rand.NewPCG(seed, 0))
-	dir := t.TempDir()
-	all := &acknowledged{commits: map[store.Journal]map[uint64]int{}, seen: map[replica.Run]uint64{}, records: map[string]uint64{}}
-	lines := 0
-	for range kills {
-		lines += killOnce(t, dir, all, 50+random.IntN(600), time.Duration(random.IntN(20))*time.Millisecond)
-		all.verify(t, dir)
+	for name, c := range map[string]struct {
+		kills int
+		key   string
+	}{
+		"Plain":     {20, ""},
+		"Encrypted": {5, "0123456789abcdef0123456789abcdef"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			seed := uint64(time.Now().UnixNano())
+			t.Logf("seed %d", seed)
+			random := rand.New(rand.NewPCG(seed, 0))
+			dir := t.TempDir()
+			all := &acknowledged{commits: map[store.Journal]map[uint64]int{}, seen: map[replica.Run]uint64{}, records: map[string]uint64{}}
+			lines := 0
+			for range c.kills {
+				lines += killOnce(t, dir, c.key, all, 50+random.IntN(600), time.Duration(random.IntN(20))*time.Millisecond)
+				all.verify(t, dir, c.key)
+			}
+			t.Logf("%d acknowledged", lines)
+		})
 	}
-	t.Logf("%d acknowledged", lines)
 }
 
 // killOnce starts a writer, waits for so many lines and a moment more, kills it, and reads what it had said by then.
-func killOnce(t *testing.T, dir string, all *acknowledged, after int, more time.Duration) (lines int) {
+func killOnce(t *testing.T, dir, key string, all *acknowledged, after int, more time.Duration) (lines int) {
 	t.Helper()
 	limit, cancel := context.WithTimeout(ctx, time.Minute)
 	defer cancel()
 	child := exec.CommandContext(limit, os.Args[0])
-	child.Env = append(os.Environ(), writerEnv+"="+dir)
+	child.Env = append(os.Environ(), writerEnv+"="+dir, keyEnv+"="+key)
 	var complaint strings.Builder
 	child.Stderr = &complaint
 	out, err := child.StdoutPipe()
