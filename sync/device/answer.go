@@ -88,7 +88,7 @@ func (d *Device) problem(now int64, f *flight, p *wire.Problem) (*Change, Next) 
 		switch {
 		case len(f.sent) == 1:
 			return d.setAside(f.sent[0], p)
-		case f.cmp && f.piece <= 1 && d.piece == leastBatch:
+		case f.cmp && f.piece <= 1:
 			return nil, d.stop(p.Code)
 		}
 		d.shrink(f)

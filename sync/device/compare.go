@@ -38,13 +38,16 @@ func newComparison() *comparison {
 }
 
 // request gives the next request: a page to read, or a piece of the fix.
-func (c *comparison) request(d *Device, q *wire.Request) []byte {
+func (c *comparison) request(d *Device, q *wire.Request, most int) []byte {
 	q.Cursor, q.Ack = c.cursor, c.ack
 	if c.more || c.stale || !c.joined {
 		return wire.AppendRequest(nil, q, nil)
 	}
 	f := &wire.Fix{}
 	room := min(d.piece, wire.MaxPiece)
+	if most > 0 {
+		room = min(room, most-envelope)
+	}
 	n := 0
 	for n < len(c.patches) && n < mostPatches {
 		p := &c.patches[n]

@@ -8,7 +8,7 @@ import (
 // How much a request carries: it doubles after each answer and halves after none.
 const (
 	firstBatch  = 32_000
-	leastBatch  = 1_000 // below one action it does not go anyway
+	leastBatch  = 64    // one action, one entity: below that it does not go
 	envelope    = 1_000 // a request without its actions is smaller
 	mostPatches = 500   // entities of a piece
 )
@@ -41,7 +41,7 @@ func (d *Device) Request(now int64, most int) (ticket int64, body []byte) {
 	q := &wire.Request{Proto: wire.Proto, App: d.o.App, Journal: d.o.Journal, Now: now, Cursor: d.cursor, Ack: d.ack}
 	if d.cmp != nil {
 		d.flight.cmp = true
-		body = d.cmp.request(d, q)
+		body = d.cmp.request(d, q, most)
 	} else {
 		body = d.batched(q, now, most)
 	}

@@ -1,0 +1,84 @@
+package simnet_test
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"runtime"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"fairmeasure/sync/simnet"
+)
+
+var (
+	runs  = flag.Int("simnet.runs", 3000, "runs of each mode")
+	first = flag.Uint64("simnet.first", 0, "the first seed")
+	seed  = flag.Int64("simnet.seed", -1, "play this one seed in every mode and print what happens")
+)
+
+// Converges, NoSavedValueLost, NoGhost, SeenHonest, CopyIsServer, ActionWhole and StampUnique are checked in every run:
+// the failure names the one that did not hold.
+func TestSimulation(t *testing.T) {
+	for _, mode := range simnet.Modes {
+		t.Run(mode.Name, func(t *testing.T) {
+			if *seed >= 0 {
+				_, err := simnet.Run(uint64(*seed), mode, simnet.Rules{}, func(format string, args ...any) { fmt.Fprintf(os.Stderr, format+"\n", args...) })
+				require.NoError(t, err)
+				return
+			}
+			play(t, mode, simnet.Rules{})
+		})
+	}
+}
+
+// play runs many seeds on all processors and reports the smallest that fails.
+func play(t *testing.T, mode simnet.Mode, rules simnet.Rules) {
+	t.Helper()
+	began := time.Now()
+	var next atomic.Uint64
+	next.Store(*first)
+	end := *first + uint64(*runs)
+	var mu sync.Mutex
+	var sum simnet.Report
+	worst, why := end, error(nil)
+	failed := 0
+	var wait sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wait.Go(func() {
+			for {
+				n := next.Add(1) - 1
+				if n >= end {
+					return
+				}
+				rep, err := simnet.Run(n, mode, rules, nil)
+				mu.Lock()
+				sum.Edits += rep.Edits
+				sum.Rounds += rep.Rounds
+				sum.Lost += rep.Lost
+				sum.Failed += rep.Failed
+				sum.Raced += rep.Raced
+				sum.Comparisons += rep.Comparisons
+				sum.Pieces += rep.Pieces
+				sum.Aside += rep.Aside
+				sum.Ghosts += rep.Ghosts
+				if err != nil {
+					failed++
+					if n < worst {
+						worst, why = n, err
+					}
+				}
+				mu.Unlock()
+			}
+		})
+	}
+	wait.Wait()
+	t.Logf("%d runs in %.1f s: %+v", *runs, time.Since(began).Seconds(), sum)
+	if why != nil {
+		t.Fatalf("%d of %d failed; the first is seed %d: %v", failed, *runs, worst, why)
+	}
+}
