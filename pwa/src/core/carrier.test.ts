@@ -379,6 +379,15 @@ describe('the exchange', () => {
     expect(device.state).toMatchObject({ state: 'local', unsent: 1 });
   });
 
+  it('shows from the start what was not sent last time', async () => {
+    const journal = fresh();
+    const before = await Device.start(journal, false);
+    await before.carrier.act(say('a'));
+    before.carrier.close();
+    const device = await Device.start(journal);
+    expect(device.state).toMatchObject({ state: 'unsent', unsent: 1 });
+  });
+
   it('does not hold up a save while an answer is on its way', async () => {
     const device = await Device.start(fresh());
     await device.pass(1);
@@ -405,6 +414,22 @@ describe('the core', () => {
     device.core.dead = false;
     expect(await device.texts()).toEqual(['a']);
     expect(device.boots + device.core.starts).toBeGreaterThan(2);
+  });
+
+  it('that fell over a question begins anew for the next, but not for ever', async () => {
+    const device = await Device.start(fresh());
+    await device.carrier.act(say('a'));
+    device.core.fells.add('side');
+    expect(await device.carrier.ask({ q: 'side' })).toEqual({ fault: 'core: index out of range' });
+    expect(await device.texts()).toEqual(['a']);
+    expect(device.core.starts).toBe(2);
+    for (let i = 0; i < 5; i++) {
+      await device.carrier.ask({ q: 'side' });
+      expect(await device.carrier.ask({ q: 'week' })).toEqual({ fault: 'core: not started' });
+    }
+    expect(device.core.starts).toBe(2);
+    expect(await device.carrier.act(say('b'))).toHaveProperty('ok'); // a save always mends it
+    expect(await device.texts()).toEqual(['a', 'b']);
   });
 
   it('is loaded settings first, pours last and newest first, and can be asked when the newest are in', async () => {

@@ -4,7 +4,7 @@
  */
 import type { Done, Intent, Question, SyncState } from '../shared/core.ts';
 import type { Hint, News, Reply } from '../shared/messages.ts';
-import type { Change, Config, Core, Next, Outcome, Row } from './core.ts';
+import type { Change, Config, Core, Next, Outcome, Result, Row } from './core.ts';
 import type { Heard } from './http.ts';
 
 /** What the carrier needs of the disk; JournalDb is it. */
@@ -40,6 +40,9 @@ const idleMs = 5 * 60_000;
 const afterFaultMs = 5_000;
 const afterLostMs = 2_000;
 const racesAllowed = 5;
+/** What the core says after a fault of its own: it holds nothing any more. */
+const notStarted = 'core: not started';
+const mendEveryMs = 30_000;
 /** What a server takes at most; how much of it a request uses is the core's choice. */
 const largestRequest = 512_000;
 
@@ -61,12 +64,18 @@ export class Carrier {
   #closePokes: (() => void) | null = null;
   /** How long to wait when the server will not hold the stream; doubles until a poke comes. */
   #afterLostMs = afterLostMs;
+  /** Faults of the core or the disk during the exchange, one after the other. */
+  #faults = 0;
+  /** When a question last made the core begin anew. */
+  #mended = 0;
+  /** Why nothing is sent until the person tries again. */
+  #stopped: string | null = null;
   #state: SyncState;
 
   constructor(env: CarrierEnv) {
     this.#env = env;
     this.#state = {
-      state: env.paired ? 'synced' : 'local',
+      state: 'local',
       unsent: 0,
       online: env.onLine(),
       code: null,
@@ -79,8 +88,7 @@ export class Carrier {
   async start(): Promise<void> {
     const last = await this.#env.disk.view('last_ms').catch(() => null);
     if (typeof last === 'number') this.#state.last_ms = last;
-    await this.#count();
-    this.#tellState();
+    this.#set({ unsent: await this.#env.disk.unsent().catch(() => 0) }); // until the core is up and says it itself
     await this.#ready().catch(() => undefined);
     this.#kick(0);
   }
@@ -94,16 +102,26 @@ export class Carrier {
 
   async ask(question: Question): Promise<Reply> {
     try {
-      void this.#ready().catch(() => undefined);
-      const core = await (this.#readable ?? this.#ready());
-      const result = core.read(this.#env.now(), this.#env.offsetMin(), question);
-      if (core.dead) this.#loaded = this.#readable = null; // the next call boots anew
+      let result = await this.#read(question);
+      if ('fault' in result && result.fault === notStarted && this.#env.now() - this.#mended >= mendEveryMs) {
+        this.#mended = this.#env.now(); // not more often: a question that fells the core would be asked again each time
+        await this.#inTurn(() => this.#reload());
+        result = await this.#read(question);
+      }
       if ('ok' in result && question.q === 'tonight')
         void this.#env.disk.putView('tonight', result.ok).catch(() => undefined);
       return result;
     } catch (error) {
       return faultOf(error);
     }
+  }
+
+  async #read(question: Question): Promise<Result<unknown>> {
+    void this.#ready().catch(() => undefined);
+    const core = await (this.#readable ?? this.#ready());
+    const result = core.read(this.#env.now(), this.#env.offsetMin(), question);
+    if (core.dead) this.#loaded = this.#readable = null; // the next call boots anew
+    return result;
   }
 
   act(intent: Intent): Promise<Reply<Done>> {
@@ -117,8 +135,7 @@ export class Carrier {
     }
     if (hint === 'retry') {
       this.#notBefore = 0;
-      // What stopped the core is forgotten with all else it holds: it begins again from disk.
-      if (this.#state.code !== null) void this.#inTurn(() => this.#reload()).catch(() => undefined);
+      this.#stopped = null;
       this.#set({ code: null });
     }
     if (hint === 'visible') this.#listen();
@@ -186,7 +203,8 @@ export class Carrier {
     const result = core.act(this.#env.now(), this.#env.offsetMin(), intent);
     if ('fault' in result) {
       await this.#reload();
-      return result;
+      // It fell over something before: this intent has not been tried.
+      return result.fault === notStarted && races > 0 ? this.#act(intent, races - 1) : result;
     }
     if ('refusal' in result) return result;
     const { change, done } = result.ok;
@@ -194,8 +212,6 @@ export class Carrier {
       const outcome = await this.#write(core, change);
       if (outcome === 'raced' && races > 0) return this.#act(intent, races - 1);
       if (outcome !== 'done') return { fault: 'not saved: the device could not write it' };
-      await this.#count();
-      this.#tellState();
       this.#env.tell({ news: 'changed', ids: [done.made, ...done.touched] });
       this.#kick(afterSaveMs);
     }
@@ -207,7 +223,8 @@ export class Carrier {
     if (this.#closed) return 'failed';
     const outcome = await this.#env.disk.apply(change);
     const settled = core.settle(change.no, outcome);
-    if (outcome !== 'done' || 'fault' in settled) await this.#reload();
+    if (outcome !== 'done' || !('ok' in settled)) await this.#reload();
+    else this.#set(settled.ok.state);
     return outcome;
   }
 
@@ -215,7 +232,7 @@ export class Carrier {
 
   /** Syncs in `ms`, or sooner if that was already planned; never before the server wants it. */
   #kick(ms: number): void {
-    if (this.#closed || !this.#env.paired || this.#state.code !== null) return;
+    if (this.#closed || !this.#env.paired || this.#stopped !== null) return;
     const now = this.#env.now();
     const at = Math.max(now + ms, this.#notBefore);
     if (this.#wake && this.#wake.at <= at) return;
@@ -243,13 +260,14 @@ export class Carrier {
         if (next.go === 'idle' && this.#askedAgain) next = { go: 'again' };
       }
     } catch {
-      next = { go: 'wait', ms: afterFaultMs };
+      next = this.#afterFault();
     } finally {
       this.#exchanging = false;
     }
     if (next.go === 'stop') {
       this.#deafen();
-      this.#set({ code: next.code });
+      this.#stopped = next.code;
+      this.#set({});
     } else {
       this.#kick(next.go === 'wait' ? next.ms : idleMs);
     }
@@ -263,7 +281,7 @@ export class Carrier {
       if ('fault' in result) await this.#reload();
       return result;
     });
-    if (!('ok' in asked)) return { go: 'wait', ms: afterFaultMs };
+    if (!('ok' in asked)) return this.#afterFault();
     if (asked.ok === null) return { go: 'idle' };
     const { ticket, body } = asked.ok;
     const heard = await this.#env.send(body);
@@ -276,25 +294,28 @@ export class Carrier {
     const result = core.answer(this.#env.now(), ticket, heard?.status ?? 0, heard?.body ?? '');
     if (!('ok' in result)) {
       await this.#reload();
-      return { go: 'wait', ms: afterFaultMs };
+      return this.#afterFault();
     }
-    const { change, next, touched } = result.ok;
+    const { change, next, touched, state } = result.ok;
     if (change) {
       const outcome = await this.#write(core, change);
       if (outcome === 'raced') return { go: 'again' };
-      if (outcome === 'failed') return { go: 'wait', ms: afterFaultMs };
-      this.#env.tell({ news: 'changed', ids: touched ?? [] });
+      if (outcome === 'failed') return this.#afterFault();
+      this.#env.tell({ news: 'changed', ids: touched });
+    } else {
+      this.#set(state);
     }
-    await this.#count();
-    const online = heard !== null;
-    if (!online) this.#deafen(); // no stream either: it would only knock every few seconds
-    if (heard?.status === 200) {
+    this.#faults = 0;
+    if (heard === null) {
+      this.#deafen(); // a stream would only knock every few seconds
+      this.#set({ online: false });
+    } else if (heard.status === 200) {
       if (!this.#closePokes) this.#listen();
       const last = this.#env.now();
-      this.#set({ online, last_ms: last, state: this.#word(next) });
+      this.#set({ online: true, last_ms: last });
       void this.#env.disk.putView('last_ms', last).catch(() => undefined);
     } else {
-      this.#set({ online, state: this.#word(next) });
+      this.#set({ online: true });
     }
     if (heard?.retryAfterMs != null && next.go === 'wait') {
       this.#notBefore = this.#env.now() + heard.retryAfterMs;
@@ -303,8 +324,13 @@ export class Carrier {
     return next;
   }
 
+  /** Something broke here, not at the server: try again, ever more slowly. */
+  #afterFault(): Next {
+    return { go: 'wait', ms: Math.min(afterFaultMs * 2 ** this.#faults++, idleMs) };
+  }
+
   #listen(): void {
-    if (this.#closed || !this.#env.paired || this.#state.code !== null) return;
+    if (this.#closed || !this.#env.paired || this.#stopped !== null) return;
     this.#deafen(); // in the background such streams die without a word: always a new one
     this.#closePokes = this.#env.pokes(
       () => {
@@ -326,32 +352,19 @@ export class Carrier {
 
   // ---- what the person is told
 
-  #word(next: Next): SyncState['state'] {
-    if (this.#state.unsent > 0) return 'unsent';
-    if (next.go === 'again') return 'catching_up';
-    return 'synced';
-  }
-
-  async #count(): Promise<void> {
-    try {
-      this.#state.unsent = await this.#env.disk.unsent();
-    } catch {
-      return; // the number stays as it was; writing will say what is wrong
-    }
-    if (this.#env.paired && (this.#state.state === 'synced' || this.#state.state === 'unsent')) {
-      this.#state.state = this.#state.unsent > 0 ? 'unsent' : 'synced';
-    }
-  }
-
   #set(part: Partial<SyncState>): void {
     Object.assign(this.#state, part);
-    this.#tellState();
+    this.#env.tell({ news: 'sync', state: this.#told() });
   }
 
-  #tellState(): void {
+  /** The core speaks of what it has heard since it started; whether there is a server at all, and since when, is known here. */
+  #told(): SyncState {
     const state = { ...this.#state };
-    if (state.code !== null) state.state = 'stopped';
-    this.#env.tell({ news: 'sync', state });
+    if (!this.#env.paired) return { ...state, state: 'local', code: null };
+    if (this.#stopped !== null) return { ...state, state: 'stopped', code: this.#stopped };
+    if (state.state === 'local' && state.unsent > 0) state.state = 'unsent';
+    if (state.state === 'local') state.state = state.last_ms === null ? 'catching_up' : 'synced';
+    return state;
   }
 }
 

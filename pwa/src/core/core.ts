@@ -20,6 +20,9 @@ export type Outcome = 'done' | 'failed' | 'raced';
 
 export type Result<T> = { ok: T } | { refusal: Refusal } | { fault: string };
 
+/** What the core knows of how the device stands with its server; the rest of SyncState is the carrier's. */
+export type CoreState = Pick<SyncState, 'state' | 'unsent' | 'code' | 'clock_off_ms'>;
+
 export interface Acted {
   change: Change | null;
   done: Done;
@@ -31,7 +34,9 @@ export interface Requested {
 export interface Answered {
   change: Change | null;
   next: Next;
-  touched?: Id[];
+  touched: Id[];
+  /** Before the change is settled. */
+  state: CoreState;
 }
 export type Next = { go: 'again' } | { go: 'idle' } | { go: 'wait'; ms: number } | { go: 'stop'; code: string };
 
@@ -54,8 +59,7 @@ export interface Core {
   readonly dead: boolean;
 }
 
-/** The core may say with a settled change how the device now stands. */
-export type Settled = { state?: Partial<SyncState> } | null;
+export type Settled = { state: CoreState };
 
 /** The names the Go side sets; every function takes and returns strings and numbers only. */
 interface Exports {

@@ -3,7 +3,7 @@
  * after `done`, new rows computed on a revision), and counts what it is told. It knows nothing of drinks.
  */
 import type { Change, Config, Core, Outcome, Result, Row } from '../core.ts';
-import type { Acted, Answered, Next, Requested, Settled } from '../core.ts';
+import type { Acted, Answered, CoreState, Next, Requested, Settled } from '../core.ts';
 
 export interface Entry {
   id: string;
@@ -25,6 +25,9 @@ export class FakeCore implements Core {
   #ready = false;
   #pending: { no: number; apply: () => void } | null = null;
   #needsLoad = false;
+  /** Questions at which this core falls, as a Go program does at a mistake of ours. */
+  readonly fells = new Set<string>();
+  #fallen = false;
 
   start(_config: Config): Result<null> {
     this.starts++;
@@ -34,6 +37,7 @@ export class FakeCore implements Core {
     this.#ready = false;
     this.#pending = null;
     this.#needsLoad = false;
+    this.#fallen = false;
     return { ok: null };
   }
 
@@ -77,7 +81,7 @@ export class FakeCore implements Core {
       this.#needsLoad = true;
     }
     this.#pending = null;
-    return { ok: null };
+    return { ok: { state: this.#state() } };
   }
 
   request(): Result<Requested | null> {
@@ -92,7 +96,8 @@ export class FakeCore implements Core {
     if (bad) return bad;
     this.heard.push({ status, body });
     const next = this.nexts.shift() ?? { go: 'idle' };
-    if (ticket !== this.#ticket || status !== 200) return { ok: { change: null, next } };
+    if (ticket !== this.#ticket || status !== 200)
+      return { ok: { change: null, next, touched: [], state: this.#state(next) } };
     const taken = [...this.#queue];
     const change = this.#change(
       {
@@ -107,10 +112,16 @@ export class FakeCore implements Core {
         }
       },
     );
-    return { ok: { change, next } };
+    this.#more = next.go === 'again';
+    return { ok: { change, next, touched: taken.map(([, entry]) => entry.id), state: this.#state(next) } };
   }
 
-  read(): Result<{ texts: string[]; queued: number }> {
+  read(_now: number, _offset: number, question: unknown): Result<{ texts: string[]; queued: number }> {
+    if (this.#fallen) return { fault: 'core: not started' };
+    if (this.fells.has((question as { q: string }).q)) {
+      this.#fallen = true;
+      return { fault: 'core: index out of range' };
+    }
     return {
       ok: {
         texts: [...this.#copy.values(), ...this.#queue.values()].map((e) => e.text).sort(),
@@ -119,7 +130,16 @@ export class FakeCore implements Core {
     };
   }
 
+  #more = false;
+
+  #state(next?: Next): CoreState {
+    const unsent = this.#queue.size;
+    const state = next?.go === 'stop' ? 'stopped' : this.#more ? 'catching_up' : unsent > 0 ? 'unsent' : 'synced';
+    return { state, unsent, code: next?.go === 'stop' ? next.code : null, clock_off_ms: 0 };
+  }
+
   #bad(): { fault: string } | null {
+    if (this.#fallen) return { fault: 'core: not started' };
     if (!this.#ready) return { fault: 'not ready' };
     if (this.#pending) return { fault: 'a change is not settled yet' };
     if (this.#needsLoad) return { fault: 'must be loaded again' };
