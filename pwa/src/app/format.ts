@@ -26,7 +26,7 @@ export const plainNumber = (value: number): string => String(Math.round(value * 
 
 /** 37.5 ml, 15 ml: as many decimals as it has, one at most. */
 export const ml = (value: number): string => `${decimal(value, 1, 0)} ml`;
-export const percent = (value: number): string => `${decimal(value, 1, 0)} %`;
+export const percent = (value: number, most = 1): string => `${decimal(value, most, 0)} %`;
 export const grams = (value: number): string => `${decimal(value, 0)} g`;
 export const drinks = (value: number): string => decimal(value, 1);
 
@@ -86,6 +86,12 @@ export const longDay = (day: string): string => dated('long', { weekday: 'long',
 export const shortDay = (day: string): string => dated('short', { day: 'numeric', month: 'short' }, dateOf(day));
 /** Fri */
 export const weekday = (day: string): string => dated('weekday', { weekday: 'short' }, dateOf(day));
+/** Fri 15 */
+export const weekdayDay = (day: string): string => `${weekday(day)} ${decimal(Number(day.slice(8)), 0)}`;
+/** November 2026, from "2026-11". */
+export const monthYear = (month: string): string => dated('month', { month: 'long', year: 'numeric' }, dateOf(`${month}-01`));
+/** 05:00, from minutes after midnight. */
+export const clock = (minutes: number): string => `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
 /** 15 May 2026 */
 export const fullDay = (day: string): string => dated('full', { day: 'numeric', month: 'long', year: 'numeric' }, dateOf(day));
 /** Thu 14 May, 23:41, in the zone of this device. */
@@ -106,12 +112,21 @@ export function span(minutes: number): string {
   return rest === 0 ? words.hours(hours) : words.hoursMinutes(hours, rest);
 }
 
+/** How many digits of a currency's amount stand behind the point: 2 for EUR, 0 for JPY. */
+export function minorUnits(currency: string): number {
+  try {
+    return new Intl.NumberFormat('en', { style: 'currency', currency }).resolvedOptions().maximumFractionDigits ?? 2;
+  } catch {
+    return 2;
+  }
+}
+
 /** A price in minor units and its currency. */
 export function money(minor: number, currency: string): string {
   try {
     const format = new Intl.NumberFormat(locale(), { style: 'currency', currency });
     return format.format(minor / 10 ** (format.resolvedOptions().maximumFractionDigits ?? 2));
   } catch {
-    return `${decimal(minor / 100, 2)} ${currency}`;
+    return `${decimal(minor / 100, 2)} ${currency}`.trim();
   }
 }

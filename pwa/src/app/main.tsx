@@ -81,6 +81,7 @@ function tellPages(): void {
   effect(() => {
     if (path.value === at) return;
     at = path.value;
+    if (admission.peek().at !== 'asking') admission.value = { at: 'rest' }; // put away
     requestAnimationFrame(() => document.querySelector('h1')?.focus({ preventScroll: true }));
   });
 }

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import './pair.css';
 import { admission, admit, nameOf, placeOf } from './admission.ts';
+import { isWhole, tidyCode } from './code.ts';
 import { Frame } from './frame.tsx';
 import { Mark } from './state-mark.tsx';
 import { journal } from './state.ts';
@@ -26,7 +27,7 @@ export function Pair() {
 }
 
 function Form({ code, why }: { code: string; why: string | null }) {
-  const [typed, setTyped] = useState(code);
+  const [typed, setTyped] = useState(tidyCode(code));
   const [name, setName] = useState<string>(words.pair.names[nameOf(placeOf())]);
   const paired = journal.value?.paired;
   const wrong = why === null ? null : words.pair.refused(why);
@@ -34,14 +35,15 @@ function Form({ code, why }: { code: string; why: string | null }) {
     <Frame
       title={words.pair.title}
       away="/keeper"
-      act={{ label: words.pair.act, form: 'pair', disabled: typed.trim() === '' }}
+      act={{ label: words.pair.act, form: 'pair', disabled: !isWhole(tidyCode(typed)) }}
       {...(paired ? { sub: words.pair.already(paired.account) } : {})}
     >
       <form
+        class="narrow"
         id="pair"
         onSubmit={(event) => {
           event.preventDefault();
-          void admit(typed, name.trim());
+          void admit(tidyCode(typed), name.trim());
         }}
       >
         <div class="field" data-bad={wrong ? '' : undefined}>
@@ -50,7 +52,12 @@ function Form({ code, why }: { code: string; why: string | null }) {
             id="code"
             name="code"
             value={typed}
-            onInput={(event) => setTyped(event.currentTarget.value)}
+            onInput={(event) => {
+              const { value, selectionStart } = event.currentTarget;
+              // In the middle of the code the caret stays; the groups are set when typing goes on at its end.
+              setTyped(selectionStart === value.length ? tidyCode(value) : value);
+            }}
+            onBlur={() => setTyped(tidyCode(typed))}
             autocomplete="one-time-code"
             autocapitalize="characters"
             spellcheck={false}
@@ -80,6 +87,8 @@ function Form({ code, why }: { code: string; why: string | null }) {
             autocomplete="off"
           />
         </div>
+        <p class="quiet">{words.first.caution}</p>
+        <p class="quiet">{words.pair.apart}</p>
       </form>
     </Frame>
   );
@@ -97,7 +106,7 @@ function Carry({ code }: { code: string }) {
   };
   return (
     <Frame title={words.pair.title}>
-      <section class="part first">
+      <section class="part first narrow">
         <p>{words.pair.carry}</p>
         <p class="fig one code">{code}</p>
         <p>

@@ -140,8 +140,6 @@ export const words = {
     sameOf: (name: string, version: string) => (version ? `${name}, ${version}` : name),
     wouldBring: (n: string) => `would bring\ntonight to ${n}`,
     withSwap: 'The same with one thing swapped',
-    passes: (n: string, limit: string, period: string, issuer: string, year: number) => `${n} is above the ${limit} ${period} of the guidance (${issuer}, ${year}).`,
-    meets: (n: string, limit: string, period: string, issuer: string, year: number) => `${n} reaches the ${limit} ${period} of the guidance (${issuer}, ${year}).`,
     pour: 'Pour',
     poured: (name: string) => `${name}, poured. Saved`,
     emptyTitle: 'Nothing poured yet.',
@@ -151,7 +149,6 @@ export const words = {
     shareOf: (share: string) => `${share} of the glass`,
     home: 'However little it was: if you drank, do not drive.',
   },
-  period: { day: 'on any one day', week: 'a week', occasion: 'on one occasion', '': '' } as Record<string, string>,
 
   // ---- the pour sheet
   sheet: {
@@ -351,6 +348,13 @@ export const words = {
     ices: ['cubes', 'large cube', 'crushed', 'cracked', 'none'],
     glasses: ['coupe', 'stem glass', 'rocks glass', 'highball', 'tumbler', 'flute'],
     unset: 'not chosen',
+  },
+
+  // ---- what a chosen glass would bring a total to
+  guide: {
+    published: (n: string, above: boolean, limit: string, group: string, issuer: string, year: number) =>
+      `${n} ${above ? 'is above the' : 'reaches the'} ${limit} of the guidance${group && ` ${group}`} (${issuer}, ${year}).`,
+    own: (n: string, above: boolean, limit: string) => `${n} ${above ? 'is above' : 'reaches'} your own ${limit}.`,
   },
 
   // ---- the week
@@ -613,6 +617,7 @@ export const words = {
     ios: 'On an iPhone or iPad, add it to the Home Screen first (Share, then “Add to Home Screen”): the browser clears what a mere tab keeps.',
     spec: 'Write the first spec',
     pair: 'Enter a pairing code',
+    plain: 'Or log a plain drink',
   },
 
   update: { here: 'A new version is here.', when: 'Reload when you are done; drafts are kept.', take: 'Reload' },
@@ -624,6 +629,7 @@ export const words = {
     name: 'Name of this device',
     names: { phone: 'Phone', tablet: 'Tablet', laptop: 'Laptop' },
     act: 'Pair',
+    apart: 'What was written here before stays on this device, in a journal of its own.',
     asking: 'Asking the server to let this device in.',
     already: (account: string) => `Now signed in to ${account}.`,
     refused: (code: string): string => pairRefusals[code] ?? 'The server would not let this device in. Ask for a new code and try again.',

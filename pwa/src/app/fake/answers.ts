@@ -257,8 +257,8 @@ const scoreClash: Clash = {
   title: 'Orchard Sour, Friday 15 May',
   joinable: false,
   values: [
-    { stamp: 'aaaaaaaaaaa.11', text: '75', device: 'bar phone', at_ms: evening, shown: true, effect: {} },
-    { stamp: 'bbbbbbbbbbb.4', text: '80', device: '', at_ms: evening + 36_060_000, shown: false, effect: {} },
+    { stamp: 'aaaaaaaaaaa.11', text: '7.5', device: 'bar phone', at_ms: evening, shown: true, effect: {} },
+    { stamp: 'bbbbbbbbbbb.4', text: '8', device: '', at_ms: evening + 36_060_000, shown: false, effect: {} },
   ],
 };
 
@@ -387,8 +387,15 @@ const weekLine = (state: Guideline['state']): Guideline => ({
   group: 'adults',
   state,
   note: '',
+  reached: state === 'above',
+  amount: state === 'above' ? 11.7 : 2,
 });
-const dayLine = (state: Guideline['state']): Guideline => ({ ...weekLine(state), limit: 4, period: 'day' });
+const dayLine = (state: Guideline['state']): Guideline => ({
+  ...weekLine(state),
+  limit: 4,
+  period: 'day',
+  amount: 5.3,
+});
 
 export const tonight: Tonight = {
   unit,

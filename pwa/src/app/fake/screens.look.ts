@@ -186,12 +186,16 @@ for (const screen of screens) {
         });
         const said = await open(page, screen);
         await page.screenshot({ path: join(out, `${screen.name}-${view}-${scheme}.png`), caret: 'initial' });
-        await page.screenshot({ path: join(out, `${screen.name}-${view}-${scheme}-whole.png`), fullPage: true, caret: 'initial' });
+        await page.screenshot({
+          path: join(out, `${screen.name}-${view}-${scheme}-whole.png`),
+          fullPage: true,
+          caret: 'initial',
+        });
         expect.soft(await flaws(page)).toEqual([]);
         const { violations } = await new AxeBuilder({ page }).analyze();
-        expect.soft(
-          violations.map((it) => `${it.id}: ${it.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`),
-        ).toEqual([]);
+        expect
+          .soft(violations.map((it) => `${it.id}: ${it.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`))
+          .toEqual([]);
         expect(said).toEqual([]);
         await page.close();
       });

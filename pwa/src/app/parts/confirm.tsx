@@ -4,11 +4,14 @@ import { words } from '../words.ts';
 /** A button that asks once more, in place: for what cannot be undone. */
 export function Confirm({
   label,
+  named,
   question,
   yes,
   onYes,
 }: {
   label: string;
+  /** The whole name, where the label alone would not say of what. */
+  named?: string;
   question: string;
   yes: string;
   onYes: () => void;
@@ -24,7 +27,7 @@ export function Confirm({
   }, [asking]);
   if (!asking) {
     return (
-      <button ref={open} type="button" class="btn" onClick={() => setAsking(true)}>
+      <button ref={open} type="button" class="btn" aria-label={named} onClick={() => setAsking(true)}>
         {label}
       </button>
     );

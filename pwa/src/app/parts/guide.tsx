@@ -2,14 +2,28 @@ import type { Alcohol, Guideline } from '../../shared/core.ts';
 import { alcohol, decimal } from '../format.ts';
 import { words } from '../words.ts';
 
-/** What a total would pass, in plain ink: the number, the line of the guidance, its issuer and year. */
+/** What a total would reach, in plain ink: the number, the line of the guidance, its issuer and year. */
 export function Passes({ total, passes }: { total: Alcohol; passes: readonly Guideline[] }) {
   return (
     <>
-      {passes.filter((line) => line.state === 'above' || line.state === 'at').map((line, i) => {
-        const say = line.state === 'at' ? words.tonight.meets : words.tonight.passes;
-        return <p key={i} class="quiet plain tip-line">{say(alcohol(total), decimal(line.limit, 1, 0), words.period[line.period] ?? '', line.issuer, line.year)}</p>;
-      })}
+      {passes
+        .filter((line) => line.state === 'above' || line.state === 'at')
+        .map((line, i) => (
+          <p key={i} class="quiet plain tip-line">
+            {passText(total, line)}
+          </p>
+        ))}
     </>
   );
+}
+
+/** A line by the week speaks of another sum than tonight's: the core says which. */
+export function passText(total: Alcohol, line: Guideline): string {
+  const unit = line.unit === 'g' ? ' g' : '';
+  const sum = line.amount === undefined || line.amount === null ? alcohol(total) : `${decimal(line.amount, 1)}${unit}`;
+  const sumSaid = line.at_least ? words.atLeast(sum) : sum;
+  const limit = `${decimal(line.limit, 1, 0)}${unit} ${words.week.period[line.period] ?? ''}`.trim();
+  const above = line.state === 'above';
+  if (line.status === 'own') return words.guide.own(sumSaid, above, limit);
+  return words.guide.published(sumSaid, above, limit, words.week.group(line.group), line.issuer, line.year);
 }

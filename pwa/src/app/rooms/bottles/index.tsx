@@ -1,5 +1,205 @@
+import { useState } from 'preact/hooks';
+import type { BottlesAnswer } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { decimal, ml, money, percent, plainNumber, shortDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { newId } from '../../ids.ts';
+import { Field } from '../../parts/field.tsx';
+import { Level } from '../../parts/level.tsx';
+import { readNumber } from '../../parts/read-number.ts';
+import { save } from '../../parts/saved.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { Mark } from '../../state-mark.tsx';
+import { words } from '../../words.ts';
+import { AddBottle } from './add.tsx';
+import { today } from './today.ts';
+import './style.css';
 
+type Bottle = BottlesAnswer['rows'][number];
+
+/** What stands on the shelf, and what is left of it. */
 export function Bottles() {
-  return <Frame title="Bottles"><p class="quiet">Not drawn yet.</p></Frame>;
+  const { answer, slow, fault, old } = useAnswer({ q: 'bottles' });
+  const [adding, setAdding] = useState(false);
+  const rows = answer?.rows ?? [];
+  const standing = rows.filter((row) => row.finished_on === null);
+  const finished = rows.filter((row) => row.finished_on !== null);
+  return (
+    <Frame
+      title={words.rooms.bottles}
+      {...(rows.length > 0 ? { sub: words.bottles.sub(standing.length) } : {})}
+      {...(adding
+        ? { act: { label: words.bottles.save, form: 'bottle' } }
+        : { act: { label: words.bottles.act, onClick: () => setAdding(true) } })}
+    >
+      {!answer ? (
+        <Waiting slow={slow} fault={fault} />
+      ) : (
+        <div class={old ? 'panes even dim' : 'panes even'}>
+          <div>
+            {adding && (
+              <AddBottle currency={rows.find((row) => row.currency)?.currency ?? ''} onDone={() => setAdding(false)} />
+            )}
+            {rows.length === 0 && !adding && (
+              <div class="empty">
+                <p class="name">{words.bottles.emptyTitle}</p>
+                <p>{words.bottles.empty}</p>
+              </div>
+            )}
+            {standing.length > 0 && <Shelf heading={words.bottles.list} rows={standing} />}
+          </div>
+          {finished.length > 0 && (
+            <div>
+              <Shelf heading={words.bottles.finishedList} rows={finished} />
+            </div>
+          )}
+        </div>
+      )}
+    </Frame>
+  );
+}
+
+function Shelf({ heading, rows }: { heading: string; rows: readonly Bottle[] }) {
+  return (
+    <section class="part">
+      <h2>{heading}</h2>
+      <ul class="rows">
+        {rows.map((row) => (
+          <li key={row.id} class="bottle">
+            <OneBottle row={row} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function OneBottle({ row }: { row: Bottle }) {
+  const strength =
+    row.abv_percent === null
+      ? words.strengthUnknown
+      : row.abv_percent > 0
+        ? words.pour.strength(percent(row.abv_percent))
+        : '';
+  const price = row.price_minor !== null && row.price_minor > 0 ? money(row.price_minor, row.currency) : '';
+  const when = row.finished_on
+    ? words.bottles.finished(shortDay(row.finished_on))
+    : row.opened_on
+      ? words.bottles.opened(shortDay(row.opened_on))
+      : words.bottles.unopened;
+  return (
+    <>
+      <div class="stands">
+        <div>
+          <h3 class="name">{row.name}</h3>
+          <p class="quiet">{[strength, when, price].filter(Boolean).join(' · ')}</p>
+          {row.clash && (
+            <p class="state look">
+              <Mark shape="offset" />
+              <a href={`/clash/${row.id}`}>{words.twoValues}</a>
+            </p>
+          )}
+        </div>
+        {row.finished_on === null && (
+          <div class="end">
+            <p>{leftText(row)}</p>
+            <Level left={row.left_ml} size={row.size_ml} />
+          </div>
+        )}
+      </div>
+      <Change row={row} />
+    </>
+  );
+}
+
+function leftText(row: Bottle): string {
+  if (row.left_ml === null) return words.bottles.leftUnknown;
+  const left = ml(Math.round(row.left_ml));
+  return row.size_ml === null
+    ? words.bottles.left(left)
+    : words.bottles.ofSize(decimal(Math.round(row.left_ml), 0), ml(row.size_ml));
+}
+
+function Change({ row }: { row: Bottle }) {
+  const [left, setLeft] = useState(row.left_ml === null ? '' : plainNumber(Math.round(row.left_ml)));
+  const [bad, setBad] = useState<string | undefined>(undefined);
+  const edit = (set: Record<string, string | null>, text: string, back: Record<string, string | null>) =>
+    save({ do: 'edit', id: row.id, kind: 'bottle', set }, text, () => ({
+      do: 'edit',
+      id: row.id,
+      kind: 'bottle',
+      set: back,
+    }));
+  return (
+    <details class="why">
+      <summary aria-label={words.bottles.manage(row.name)}>{words.bottles.change}</summary>
+      {row.finished_on === null && (
+        <form
+          class="stock"
+          noValidate
+          onSubmit={(event) => {
+            event.preventDefault();
+            const millilitres = readNumber(left);
+            if (millilitres === null) return setBad(words.bottles.needSize(left));
+            setBad(undefined);
+            void save(
+              {
+                do: 'edit',
+                id: newId(),
+                kind: 'level',
+                set: { bottle: row.id, at_ms: Date.now(), left_ul: Math.round(millilitres * 1000) },
+              },
+              words.bottles.stockSaved,
+              (done) => ({ do: 'delete', id: done.made }),
+            );
+          }}
+        >
+          <Field label={words.bottles.stock} inputMode="decimal" value={left} onInput={setLeft} error={bad} />
+          <button type="submit" class="btn">
+            {words.bottles.stockSave}
+          </button>
+        </form>
+      )}
+      <div class="btns">
+        {row.opened_on === null && row.finished_on === null && (
+          <button
+            type="button"
+            class="btn"
+            onClick={() => void edit({ opened_on: today() }, words.bottles.openSaved, { opened_on: null })}
+          >
+            {words.bottles.openToday}
+          </button>
+        )}
+        {row.finished_on === null ? (
+          <button
+            type="button"
+            class="btn"
+            onClick={() => void edit({ finished_on: today() }, words.bottles.finishSaved, { finished_on: null })}
+          >
+            {words.bottles.finish}
+          </button>
+        ) : (
+          <button
+            type="button"
+            class="btn"
+            onClick={() => void edit({ finished_on: null }, words.saved, { finished_on: row.finished_on })}
+          >
+            {words.bottles.unfinish}
+          </button>
+        )}
+        <button
+          type="button"
+          class="btn"
+          onClick={() =>
+            void save({ do: 'delete', id: row.id }, words.bottles.deleted(row.name), () => ({
+              do: 'restore',
+              id: row.id,
+            }))
+          }
+        >
+          {words.bottles.delete}
+        </button>
+      </div>
+    </details>
+  );
 }

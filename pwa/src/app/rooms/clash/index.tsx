@@ -1,5 +1,123 @@
+import type { Clash as Rivals } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { decimal, moment } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { save } from '../../parts/saved.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import type { Params } from '../../router.ts';
+import { words } from '../../words.ts';
+import { effectsOf } from './effects.ts';
+import { valueText } from './value.ts';
+import './style.css';
 
-export function Clash() {
-  return <Frame title="Two values"><p class="quiet">Not drawn yet.</p></Frame>;
+/** Values that two devices gave one field while apart: both are kept, one shows, the person chooses when they like. */
+export function Clash({ params }: { params: Params }) {
+  const id = params.id ?? '';
+  const { answer, slow, fault, refusal } = useAnswer({ q: 'clash', id });
+  const clashes = answer?.clashes ?? [];
+  return (
+    <Frame
+      title={words.clash.title}
+      away="/keeper"
+      {...(clashes.length > 0 ? { sub: words.clash.sub(clashes.length) } : {})}
+      {...(clashes.length > 0
+        ? {
+            banner: (
+              <div class="banner">
+                <p>
+                  <b>{words.clash.calm}</b> {words.clash.calmWhy}
+                </p>
+              </div>
+            ),
+          }
+        : {})}
+    >
+      <div class="narrow">
+        {!answer ? (
+          refusal ? (
+            <p role="alert">{words.notThere}</p>
+          ) : (
+            <Waiting slow={slow} fault={fault} />
+          )
+        ) : clashes.length === 0 ? (
+          <div class="empty">
+            <p class="name">{words.clash.none}</p>
+          </div>
+        ) : (
+          clashes.map((clash) => <Choice key={`${clash.id} ${clash.field}`} clash={clash} />)
+        )}
+      </div>
+    </Frame>
+  );
+}
+
+function Choice({ clash }: { clash: Rivals }) {
+  const choose = (stamp: string) => save({ do: 'choose', id: clash.id, field: clash.field, stamp }, words.clash.chosen);
+  const prose = clash.joinable;
+  const heading =
+    clash.kind === 'set'
+      ? words.clash.field('set', clash.title)
+      : words.clash.heading(clash.title, words.clash.field(clash.kind, clash.field));
+  const effects = effectsOf(clash);
+  return (
+    <section class="part">
+      <h2>{heading}</h2>
+      <ul class="vals">
+        {clash.values.map((value) => {
+          const text = valueText(clash.field, value.text);
+          return (
+            <li key={value.stamp} class={value.shown ? 'val shown' : 'val'}>
+              <div class={prose ? 'prose' : undefined}>
+                {prose ? (
+                  <p class="note">{text === '' ? words.clash.cleared : words.clash.quote(text)}</p>
+                ) : (
+                  <p class={text.length > 12 ? 'name' : 'v2'}>{text === '' ? words.clash.cleared : text}</p>
+                )}
+                <p class="quiet">
+                  {value.device || words.clash.thisDevice} · {moment(value.at_ms)}
+                  {value.shown && (
+                    <>
+                      {' · '}
+                      <b class="plain">{words.clash.shown}</b>
+                    </>
+                  )}
+                </p>
+              </div>
+              {!prose && (
+                <button
+                  type="button"
+                  class="btn"
+                  aria-label={words.clash.chooseLabel(text || words.clash.cleared)}
+                  onClick={() => void choose(value.stamp)}
+                >
+                  {words.clash.choose}
+                </button>
+              )}
+            </li>
+          );
+        })}
+      </ul>
+      {effects.acid && <p class="quiet effect">{words.clash.acid(effects.acid)}</p>}
+      {effects.alcohol && <p class="quiet effect">{words.clash.alcoholIs(effects.alcohol)}</p>}
+      {effects.same !== null && (
+        <p class="quiet effect">{words.clash.alcoholSame(words.gramsOf(decimal(effects.same, 0)))}</p>
+      )}
+      {prose && (
+        <div class="pairbtn">
+          <button
+            type="button"
+            class="btn strong wide"
+            onClick={() => void save({ do: 'keep_both', id: clash.id, field: clash.field }, words.clash.keptBoth)}
+          >
+            {clash.field === 'note' ? words.clash.bothNotes : words.clash.both}
+          </button>
+          {clash.values.map((value, i) => (
+            <button key={value.stamp} type="button" class="btn" onClick={() => void choose(value.stamp)}>
+              {i === 0 ? words.clash.onlyFirst : i === 1 ? words.clash.onlySecond : words.clash.only(i + 1)}
+            </button>
+          ))}
+        </div>
+      )}
+    </section>
+  );
 }

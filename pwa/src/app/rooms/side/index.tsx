@@ -1,5 +1,69 @@
+import type { SideAnswer } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { score, shortDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { words } from '../../words.ts';
+import { ScoreMarks } from './marks.tsx';
+import './style.css';
 
+type Row = SideAnswer['drinks'][number]['rows'][number];
+
+/** Each drink's versions under each other, every score a mark on the same scale. Nothing is concluded from them here. */
 export function Side() {
-  return <Frame title="Side by side"><p class="quiet">Not drawn yet.</p></Frame>;
+  const { answer, slow, fault, old } = useAnswer({ q: 'side' });
+  return (
+    <Frame
+      title={words.rooms.side}
+      sub={words.side.sub}
+      {...(answer && answer.drinks.length === 0 ? { act: { label: words.side.toSpecs, href: '/specs' } } : {})}
+    >
+      {!answer ? (
+        <Waiting slow={slow} fault={fault} />
+      ) : answer.drinks.length === 0 ? (
+        <div class="empty">
+          <p class="name">{words.side.emptyTitle}</p>
+          <p>{words.side.empty}</p>
+        </div>
+      ) : (
+        <div class={old ? 'sides dim' : 'sides'}>
+          {answer.drinks.map((drink) => (
+            <section key={drink.id} class="part" aria-labelledby={`side-${drink.id}`}>
+              <h2 id={`side-${drink.id}`}>{drink.name}</h2>
+              <ul class="rows">
+                {drink.rows.map((row) => (
+                  <Version key={row.spec} row={row} drink={drink.name} />
+                ))}
+              </ul>
+            </section>
+          ))}
+          <p class="quiet">{words.side.honest}</p>
+        </div>
+      )}
+    </Frame>
+  );
+}
+
+function Version({ row, drink }: { row: Row; drink: string }) {
+  const scores = [...row.scores_x10].reverse(); // as they were given, the oldest first
+  return (
+    <li>
+      <a class="aside" href={`/specs/${row.spec}`}>
+        <span>
+          {row.benchmark ? words.specs.benchmark : row.name === drink ? words.spec.unnamed : row.name}
+          <span class="quiet">
+            {words.side.tasted(row.tasted)}
+            {row.last_day !== null && ` · ${words.side.last(shortDay(row.last_day))}`}
+          </span>
+        </span>
+        <span class="marked">
+          <ScoreMarks scores={scores} />
+          <span class="unseen">{scores.length > 0 ? words.side.scores(scores.map(score).join(', ')) : ''}</span>
+          <span class="soft figures" aria-hidden="true">
+            {scores.length > 0 ? scores.map(score).join('  ') : '–'}
+          </span>
+        </span>
+      </a>
+    </li>
+  );
 }

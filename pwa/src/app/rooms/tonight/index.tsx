@@ -2,12 +2,14 @@ import { useState } from 'preact/hooks';
 import type { PourRow, Tonight as Answer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, grams, longDay, ml, span } from '../../format.ts';
+import { FirstUse } from '../../first-use.tsx';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { Passes } from '../../parts/guide.tsx';
 import { PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
+import { journal } from '../../state.ts';
 import { words } from '../../words.ts';
 import { plainDetail } from './plain.ts';
 
@@ -15,6 +17,10 @@ export function Tonight() {
   const { answer, slow, fault, old } = useAnswer({ q: 'tonight' });
   const session = answer?.session ?? null;
   const sub = answer ? (session ? words.tonight.since(longDay(answer.now_day), session.since) : longDay(answer.now_day)) : undefined;
+  const unwritten = answer !== null && session === null && answer.again === null && answer.specs.length === 0;
+  if (unwritten && journal.value !== null && journal.value.paired === null) {
+    return <Frame title={words.product} sub={words.first.sub} act={{ label: words.first.spec, href: '/specs/new' }}><FirstUse /></Frame>;
+  }
   return (
     <Frame title={words.rooms.tonight} sub={sub} act={{ label: words.tonight.pour, href: '/pour' }}>
       {!answer ? <Waiting slow={slow} fault={fault} /> : <div class={old ? 'panes dim' : 'panes'}><Evening answer={answer} /></div>}

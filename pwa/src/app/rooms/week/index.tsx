@@ -1,5 +1,250 @@
+import type { Alcohol, DayRow, Guideline, WeekAnswer } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { alcohol, clock, decimal, grams, longDay, monthYear, shortDay, weekdayDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { save } from '../../parts/saved.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { words } from '../../words.ts';
+import { Chart } from './chart.tsx';
+import { asText, cautionOf, dayLines } from './guidance.ts';
+import './style.css';
 
+/** What the days come to, in plain ink beside the published lines. No level, no colour, nothing about what is left. */
 export function Week() {
-  return <Frame title="Week"><p class="quiet">Not drawn yet.</p></Frame>;
+  const { answer, slow, fault, old } = useAnswer({ q: 'week' });
+  const sub =
+    answer &&
+    `${words.week.span(shortDay(answer.calendar.from), shortDay(answer.calendar.to))} · ${words.week.today(weekdayLong(answer.now_day))}`;
+  return (
+    <Frame title={words.rooms.week} {...(sub ? { sub } : {})}>
+      {!answer ? (
+        <Waiting slow={slow} fault={fault} />
+      ) : (
+        <div class={old ? 'panes even dim' : 'panes even'}>
+          <Days answer={answer} />
+        </div>
+      )}
+    </Frame>
+  );
+}
+
+const weekdayLong = (day: string): string => longDay(day).split(/[\s,]/)[0] ?? '';
+
+function Days({ answer }: { answer: WeekAnswer }) {
+  const { last_seven, calendar, session, four_week_mean, unit } = answer;
+  const nothing = last_seven.days.every((day) => day.state === 'nothing') && last_seven.totals.pours === 0;
+  const caution = cautionOf(answer.guidance);
+  return (
+    <>
+      <div>
+        {nothing ? (
+          <div class="empty">
+            <p class="name">{words.week.emptyTitle}</p>
+            <p>{words.week.empty}</p>
+          </div>
+        ) : (
+          <div class="two">
+            <Figure
+              label={words.week.lastSeven}
+              total={last_seven.totals.alcohol}
+              sub={words.week.span(shortDay(last_seven.from), shortDay(last_seven.to))}
+            />
+            <Figure
+              label={words.week.thisWeek}
+              total={calendar.totals.alcohol}
+              sub={words.week.from(weekdayLong(calendar.from))}
+            />
+          </div>
+        )}
+        {!nothing && (
+          <dl class="pace">
+            {session && (
+              <div>
+                <dt class="quiet">{words.week.session}</dt>
+                <dd>{alcohol(session.alcohol)}</dd>
+                <dd class="quiet">
+                  {words.week.sessionSub(grams(session.alcohol.grams), words.journal.pours(session.pours))}
+                </dd>
+              </div>
+            )}
+            <div>
+              <dt class="quiet">{words.week.mean}</dt>
+              <dd>{alcohol(four_week_mean)}</dd>
+              <dd class="quiet">{words.week.meanSub(grams(four_week_mean.grams))}</dd>
+            </div>
+          </dl>
+        )}
+        <section class="part">
+          <h2>
+            {dayLines(answer.guidance).grams
+              ? words.week.gramsByDay(words.country(unit.country))
+              : words.week.byDay(decimal(unit.grams, 2, 0), words.country(unit.country))}
+          </h2>
+          <Chart days={calendar.days} guidance={answer.guidance} />
+          <p class="quiet key">{words.week.key}</p>
+          {last_seven.totals.alcohol.at_least && <p class="quiet key">{words.week.atLeast}</p>}
+        </section>
+        {caution && (
+          <section class="caution">
+            <p>
+              <b>{words.week.caution}</b> {caution} {words.week.cautionWhy}
+            </p>
+          </section>
+        )}
+        <details class="why help">
+          <summary>{words.week.help}</summary>
+          {words.week.helpText.map((text) => (
+            <p key={text}>{text}</p>
+          ))}
+        </details>
+        <Guidance guidance={answer.guidance} checked={answer.checked} />
+      </div>
+      <Table answer={answer} />
+    </>
+  );
+}
+
+function Figure({ label, total, sub }: { label: string; total: Alcohol; sub: string }) {
+  const text = alcohol(total);
+  return (
+    <div>
+      <p class="quiet">{label}</p>
+      <p class={text.length > 5 ? 'fig long' : 'fig one'}>{text}</p>
+      <p class="quiet">{words.week.grams(grams(total.grams), sub)}</p>
+    </div>
+  );
+}
+
+function Guidance({ guidance, checked }: { guidance: readonly Guideline[]; checked: string }) {
+  const own = guidance.filter((line) => line.status === 'own');
+  const published = guidance.filter((line) => line.status !== 'own');
+  const split = new Set(published.map((line) => line.group)).size > 1;
+  return (
+    <section class="part">
+      <h2>{words.week.guidance}</h2>
+      {published.length === 0 ? (
+        <p class="quiet">{words.week.noGuidance}</p>
+      ) : (
+        <ul class="guides">
+          {published.map((line, i) => (
+            <li key={i}>
+              <p>{asText(line)}</p>
+              <p class="quiet">
+                {[words.week.issued(line.issuer, line.year), words.week.status[line.status]]
+                  .filter(Boolean)
+                  .join(' · ')}
+              </p>
+            </li>
+          ))}
+        </ul>
+      )}
+      {own.map((line, i) => (
+        <p key={i} class="own">
+          {asText(line)} <span class="quiet">{words.week.own}</span>
+        </p>
+      ))}
+      {split && <p class="quiet key">{words.week.both}</p>}
+      <p class="quiet key">{words.week.checked(monthYear(checked))}</p>
+    </section>
+  );
+}
+
+function Table({ answer }: { answer: WeekAnswer }) {
+  const { last_seven, calendar } = answer;
+  const from = clock(answer.day_start_min);
+  return (
+    <section class="part">
+      <h2 id="by-day">{words.week.table}</h2>
+      <table class="byday" aria-labelledby="by-day">
+        <thead>
+          <tr>
+            <th scope="col">{words.week.day}</th>
+            <th scope="col">{words.week.what}</th>
+            <th scope="col" class="n">
+              {words.week.gramsHead}
+            </th>
+            <th scope="col" class="n">
+              {words.week.drinksHead}
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {last_seven.days.map((day) => (
+            <Day key={day.day} day={day} today={day.day === answer.now_day} />
+          ))}
+        </tbody>
+        <tfoot>
+          <tr>
+            <th scope="row" colSpan={2}>
+              {words.week.weekRow(weekdayLong(calendar.from))}
+            </th>
+            <td class="n">{decimal(calendar.totals.alcohol.grams, 0)}</td>
+            <td class="n">{alcohol(calendar.totals.alcohol)}</td>
+          </tr>
+          <tr>
+            <th scope="row" colSpan={2}>
+              {words.week.lastSeven}
+            </th>
+            <td class="n">{decimal(last_seven.totals.alcohol.grams, 0)}</td>
+            <td class="n">{alcohol(last_seven.totals.alcohol)}</td>
+          </tr>
+        </tfoot>
+      </table>
+      <p class="quiet key">{words.week.dayRuns(from)}</p>
+    </section>
+  );
+}
+
+function Day({ day, today }: { day: DayRow; today: boolean }) {
+  const name = longDay(day.day);
+  const what =
+    day.state === 'drunk' ? (
+      day.what.map(({ name: drink, n }) => words.week.someOf(drink, n)).join(', ')
+    ) : (
+      <span class="marking">
+        <span class={day.state === 'nothing' ? 'soft' : undefined}>
+          {day.state === 'free' ? words.week.free : today ? words.week.nothingYet : words.week.nothing}
+        </span>
+        {day.state === 'free' ? (
+          <button
+            type="button"
+            class="btn"
+            aria-label={words.week.unmarkLabel(name)}
+            onClick={() => void mark(day.day, false)}
+          >
+            {words.week.unmark}
+          </button>
+        ) : (
+          <button
+            type="button"
+            class="btn"
+            aria-label={words.week.markLabel(name)}
+            onClick={() => void mark(day.day, true)}
+          >
+            {words.week.mark}
+          </button>
+        )}
+      </span>
+    );
+  return (
+    <tr>
+      <th scope="row">{weekdayDay(day.day)}</th>
+      <td>{what}</td>
+      <td class="n">{day.alcohol ? decimal(day.alcohol.grams, 0) : words.week.dash}</td>
+      <td class="n">{day.alcohol ? alcohol(day.alcohol) : words.week.dash}</td>
+    </tr>
+  );
+}
+
+function mark(day: string, alcoholFree: boolean) {
+  const name = longDay(day);
+  return save(
+    { do: 'day', day, alcohol_free: alcoholFree },
+    alcoholFree ? words.week.marked(name) : words.week.unmarked(name),
+    () => ({
+      do: 'day',
+      day,
+      alcohol_free: !alcoholFree,
+    }),
+  );
 }

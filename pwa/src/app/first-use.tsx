@@ -1,0 +1,26 @@
+import { placeOf } from './admission.ts';
+import { MeasureMark } from './frame.tsx';
+import { words } from './words.ts';
+
+/** Before the first entry, on a device no server knows: what this is, for whom, and the two ways to begin. */
+export function FirstUse() {
+  const place = placeOf();
+  return (
+    <div class="first">
+      <p class="drawn">
+        <MeasureMark />
+      </p>
+      <div class="empty">
+        <p>{words.first.stays}</p>
+        {place.ios && !place.standalone && <p>{words.first.ios}</p>}
+        <p class="quiet">{words.first.caution}</p>
+        <a class="btn" href="/pair">
+          {words.first.pair}
+        </a>
+        <a class="link" href="/pour">
+          {words.first.plain}
+        </a>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,56 @@
+import type { Guideline } from '../../../shared/core.ts';
+import { decimal } from '../../format.ts';
+import { words } from '../../words.ts';
+
+/** Lines that give a number to stand a bar beside: this many a day. In grams where the issuer counts in grams. */
+export function dayLines(guidance: readonly Guideline[]): { lines: Guideline[]; grams: boolean } {
+  const lines = guidance.filter(
+    (line) => line.period === 'day' && line.limit > 0 && line.comparator !== 'band' && line.comparator !== 'none',
+  );
+  const grams = lines.length > 0 && lines[0]?.unit === 'g';
+  return { lines: lines.filter((line) => (line.unit === 'g') === grams), grams };
+}
+
+const limitText = (line: Guideline): string => `${decimal(line.limit, 1, 0)}${line.unit === 'g' ? ' g' : ''}`;
+
+/** The words beside a dashed line: "4 on any one day". */
+export function lineLabel(line: Guideline): string {
+  if (line.status === 'own') return words.week.line(limitText(line), words.week.ownDay);
+  const text = words.week.line(limitText(line), words.week.onDay);
+  const group = words.week.group(line.group);
+  return group ? words.week.ofGroup(text, group) : text;
+}
+
+/** One line of guidance as a sentence: "at most 10 standard drinks a week, for women". */
+export function asText(line: Guideline): string {
+  const group = words.week.group(line.group);
+  const withGroup = (text: string) => (group ? words.week.ofGroup(text, group) : text);
+  if (line.comparator === 'band') return withGroup(words.week.band(line.note));
+  if (line.comparator === 'none' || line.state === '') return withGroup(words.week.noNumber);
+  const limit = decimal(line.limit, 1, 0);
+  const unit = words.week.unit(line.unit, line.limit);
+  const period = words.week.period[line.period] ?? '';
+  if (line.comparator === 'at_least' || line.comparator === 'risk_level') {
+    return withGroup(
+      words.week.guideMore(limit, unit, period, words.week.moreIs[line.status] ?? words.week.moreIs[''] ?? ''),
+    );
+  }
+  const how = words.week.comparator[line.comparator] ?? words.week.comparator.at_most ?? '';
+  return withGroup(words.week.guide(how, limit, unit, period));
+}
+
+/**
+ * What a total has reached of what the lines warn of, said once for each span: the lower line leads where an issuer splits its guidance. Empty
+ * when nothing is.
+ */
+export function cautionOf(guidance: readonly Guideline[]): string {
+  const said = new Map<string, string>();
+  const warned = guidance.filter((line) => line.reached === true).sort((a, b) => a.limit - b.limit);
+  for (const line of warned) {
+    if (said.has(line.period)) continue;
+    const span = words.week.spanOf[line.period] ?? words.week.spanOf[''] ?? '';
+    const say = line.state === 'above' ? words.week.above : words.week.at;
+    said.set(line.period, `${say(span, limitText(line))}${line.status === 'own' ? ` (${words.week.own})` : ''}.`);
+  }
+  return [...said.values()].join(' ');
+}
