@@ -667,6 +667,26 @@ func testClosed(t *testing.T, s Store) {
 	require.ErrorIs(t, err, store.ErrClosed)
 }
 
+func testCloseWaits(t *testing.T, s Store) {
+	j := newJournal()
+	put(t, s, j, nil, entity("a", stamp("a", 1), "x"))
+	closed := make(chan error, 1)
+	view(t, s, j, func(r store.Reader) error {
+		go func() { closed <- s.Close() }()
+		nothing := func(store.Reader) error { return nil }
+		for !errors.Is(s.View(ctx, j, nothing), store.ErrClosed) {
+			time.Sleep(time.Millisecond)
+		}
+		// A store that does not wait for this view has time to close under it.
+		time.Sleep(50 * time.Millisecond)
+		page, err := r.After(store.Mark{}, store.Limits{})
+		require.NoError(t, err)
+		require.Equal(t, []replica.ID{"a"}, ids(page))
+		return nil
+	})
+	require.NoError(t, <-closed)
+}
+
 // testReopen writes, closes, opens again and finds the same.
 func testReopen(t *testing.T, s Store, o Options) {
 	j, dropped := newJournal(), newJournal()

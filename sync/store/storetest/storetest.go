@@ -49,6 +49,7 @@ func Run(t *testing.T, open func(testing.TB) Store, o Options) {
 		{"AnEndedContextDoesNothing", testContext},
 		{"AnErrorOfTheCallerComesBack", testCallersError},
 		{"ClosedIsErrClosed", testClosed},
+		{"AViewUnderWayOutlivesClose", testCloseWaits},
 		{"BookKeepsRecords", testBook},
 		{"BookWritesAreWhole", testBookWhole},
 		{"BookGoesInKeyOrder", testBookOrder},
