@@ -146,7 +146,7 @@ export const words = {
     empty: 'Pours, water and running totals stand here for the evening.',
     noScore: 'no score yet',
     benchmark: 'benchmark',
-    shareOf: (share: string) => `${share} of the glass`,
+    shareOf: (share: string) => (share === '½' ? 'half the glass' : share === 'whole' ? 'the whole glass' : `${share} of the glass`),
     home: 'However little it was: if you drank, do not drive.',
   },
 
