@@ -6,7 +6,8 @@ import { start } from './core-client.ts';
 import { Frame, here } from './frame.tsx';
 import { Pair } from './pair.tsx';
 import { listen, path, type Params } from './router.ts';
-import { type Room, routeOf } from './routes.ts';
+import { fetchRoom, fetchRooms, type Room, roomOf, type Route, routeOf } from './routes.ts';
+import { ready } from './state.ts';
 import { follow } from './theme.ts';
 import { watch } from './update.ts';
 import { words } from './words.ts';
@@ -22,15 +23,15 @@ function Page() {
       </Frame>
     );
   const { route, params } = found;
-  if ('page' in route) return <route.page params={params} />;
-  return <Later key={route.pattern} load={route.load} params={params} />;
+  const Room = roomOf(route);
+  return Room ? <Room params={params} /> : <Later key={route.pattern} route={route} params={params} />;
 }
 
-function Later({ load, params }: { load: () => Promise<Room>; params: Params }) {
-  const [page, setPage] = useState<{ room: Room } | 'failed' | null>(null);
+function Later({ route, params }: { route: Route; params: Params }) {
+  const [page, setPage] = useState<{ Room: Room } | 'failed' | null>(null);
   useEffect(() => {
-    load().then(
-      (room) => setPage({ room }),
+    fetchRoom(route).then(
+      (Room) => setPage({ Room }),
       () => setPage('failed'),
     );
   }, []);
@@ -46,7 +47,7 @@ function Later({ load, params }: { load: () => Promise<Room>; params: Params }) 
         <p class="unseen">{words.loading}</p>
       </Frame>
     );
-  return <page.room params={params} />;
+  return <page.Room params={params} />;
 }
 
 /** A fault in one room leaves the others: the page says so and the rooms stay reachable. */
@@ -97,6 +98,9 @@ if (root) {
     here.value = routeOf(path.value)?.route.room ?? '';
   });
   tellPages();
+  const stop = ready.subscribe((is) => {
+    if (is) setTimeout(() => (stop(), void fetchRooms()));
+  });
   render(
     <Guard>
       <Page />

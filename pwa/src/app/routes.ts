@@ -1,46 +1,58 @@
 import type { ComponentType } from 'preact';
-import { Bottles } from './rooms/bottles/index.tsx';
-import { Clash } from './rooms/clash/index.tsx';
-import { Journal } from './rooms/journal/index.tsx';
 import { Pair } from './pair.tsx';
-import { Pour } from './rooms/pour/index.tsx';
 import { PourSheet } from './rooms/sheet/index.tsx';
-import { Spec } from './rooms/spec/index.tsx';
-import { Specs } from './rooms/specs/index.tsx';
-import { SpecEditor } from './rooms/editor/index.tsx';
 import { Tonight } from './rooms/tonight/index.tsx';
-import { Week } from './rooms/week/index.tsx';
 import type { RoomName } from './rooms.ts';
 import { match, type Params } from './router.ts';
 
 /** A room is drawn with the named parts of its path: the pour's or the spec's id. */
 export type Room = ComponentType<{ params: Params }>;
 
-/** `room`: whose mark is long while the page is shown; '' outside the rooms. A heavy room is fetched when first opened. */
+/** `room`: whose mark is long while the page is shown; '' outside the rooms. Tonight and the pour start with the app, the rest follows. */
 interface Place {
   pattern: string;
   room: RoomName | '';
 }
 export type Route = Place & ({ page: Room } | { load: () => Promise<Room> });
 
+const editor = async () => (await import('./rooms/editor/index.tsx')).SpecEditor;
+
 const routes: readonly Route[] = [
   { pattern: '/', room: 'tonight', page: Tonight },
   { pattern: '/pour', room: 'tonight', page: PourSheet },
   { pattern: '/pour/:spec', room: 'tonight', page: PourSheet },
-  { pattern: '/journal', room: 'journal', page: Journal },
-  { pattern: '/journal/:pour', room: 'journal', page: Pour },
-  { pattern: '/specs', room: 'specs', page: Specs },
-  { pattern: '/specs/new', room: 'specs', page: SpecEditor },
-  { pattern: '/specs/:id', room: 'specs', page: Spec },
-  { pattern: '/specs/:id/edit', room: 'specs', page: SpecEditor },
-  { pattern: '/specs/:id/riff', room: 'specs', page: SpecEditor },
-  { pattern: '/bottles', room: 'bottles', page: Bottles },
-  { pattern: '/week', room: 'week', page: Week },
+  { pattern: '/journal', room: 'journal', load: async () => (await import('./rooms/journal/index.tsx')).Journal },
+  { pattern: '/journal/:pour', room: 'journal', load: async () => (await import('./rooms/pour/index.tsx')).Pour },
+  { pattern: '/specs', room: 'specs', load: async () => (await import('./rooms/specs/index.tsx')).Specs },
+  { pattern: '/specs/new', room: 'specs', load: editor },
+  { pattern: '/specs/:id', room: 'specs', load: async () => (await import('./rooms/spec/index.tsx')).Spec },
+  { pattern: '/specs/:id/edit', room: 'specs', load: editor },
+  { pattern: '/specs/:id/riff', room: 'specs', load: editor },
+  { pattern: '/bottles', room: 'bottles', load: async () => (await import('./rooms/bottles/index.tsx')).Bottles },
+  { pattern: '/week', room: 'week', load: async () => (await import('./rooms/week/index.tsx')).Week },
   { pattern: '/side', room: 'side', load: async () => (await import('./rooms/side/index.tsx')).Side },
   { pattern: '/keeper', room: 'keeper', load: async () => (await import('./rooms/keeper/index.tsx')).Keeper },
-  { pattern: '/clash/:id', room: '', page: Clash },
+  { pattern: '/clash/:id', room: '', load: async () => (await import('./rooms/clash/index.tsx')).Clash },
   { pattern: '/pair', room: '', page: Pair },
 ];
+
+const fetched = new Map<Route, Room>();
+
+/** The room if it is here already. */
+export function roomOf(route: Route): Room | undefined {
+  return 'page' in route ? route.page : fetched.get(route);
+}
+
+export async function fetchRoom(route: Route): Promise<Room> {
+  const room = 'page' in route ? route.page : await route.load();
+  fetched.set(route, room);
+  return room;
+}
+
+/** Fetches the rooms one by one while nothing else goes on, so that opening one shows no pause. */
+export async function fetchRooms(): Promise<void> {
+  for (const route of routes) await fetchRoom(route).catch(() => undefined); // offline at the first visit; opening says so
+}
 
 /** The page for a path, or null when there is none. */
 export function routeOf(path: string): { route: Route; params: Params } | null {
