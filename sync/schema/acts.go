@@ -11,7 +11,7 @@ import (
 )
 
 func sortByPos(all []*replica.Entity) {
-	slices.SortFunc(all, func(a, b *replica.Entity) int {
+	inOrder(all, func(a, b *replica.Entity) int {
 		return cmp.Or(cmp.Compare(textOf(row{a}, "pos"), textOf(row{b}, "pos")), cmp.Compare(a.ID, b.ID))
 	})
 }
@@ -38,16 +38,13 @@ func (p *plan) edit() error {
 	}
 	p.made = p.in.ID
 	set := values{}
-	for field, raw := range p.in.Set {
+	for field, given := range p.in.Set {
 		r, ok := ruleOf(kind, field)
 		if !ok {
 			return journal.Refuse("unknown_field", field, "a %s has no field %q to edit", kind, clip(field))
 		}
-		v, err := scalar(field, raw)
+		v, err := r.check(field, given)
 		if err != nil {
-			return err
-		}
-		if v, err = r.check(field, v); err != nil {
 			return err
 		}
 		set[field] = v
@@ -286,11 +283,11 @@ func (p *plan) setting() error {
 	if !ok {
 		return journal.Refuse("unknown_setting", "name", "there is no setting %q", clip(name))
 	}
-	v, err := scalar(name, p.in.Value)
-	if err != nil {
-		return err
+	if p.in.Value == nil {
+		return journal.Refuse("empty", "value", "expected a value, or null to take the choice back")
 	}
-	if v, err = r.check(name, v); err != nil {
+	v, err := r.check(name, *p.in.Value)
+	if err != nil {
 		return err
 	}
 	if country, _ := v.AsText(); name == "country" && country != "" && !isCountry(country) {

@@ -52,7 +52,7 @@ func (j *Journal) clashes() (all []*replica.Entity) {
 				take(e)
 			}
 		}
-		slices.SortStableFunc(all, func(a, b *replica.Entity) int {
+		inOrder(all, func(a, b *replica.Entity) int {
 			return slices.Index(clashKinds, a.Kind) - slices.Index(clashKinds, b.Kind)
 		})
 		return all

@@ -1,10 +1,6 @@
 package schema
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
-	"io"
 	"strings"
 
 	"fairmeasure/journal"
@@ -71,13 +67,13 @@ type intent struct {
 	Currency   string `json:"currency"`
 	OpenedOn   string `json:"opened_on"`
 
-	Kind        string                     `json:"kind"`
-	Set         map[string]json.RawMessage `json:"set"`
-	Value       json.RawMessage            `json:"value"`
-	Field       string                     `json:"field"`
-	Stamp       string                     `json:"stamp"`
-	Day         string                     `json:"day"`
-	AlcoholFree *bool                      `json:"alcohol_free"`
+	Kind        string                   `json:"kind"`
+	Set         map[string]replica.Value `json:"set"`
+	Value       *replica.Value           `json:"value"`
+	Field       string                   `json:"field"`
+	Stamp       string                   `json:"stamp"`
+	Day         string                   `json:"day"`
+	AlcoholFree *bool                    `json:"alcohol_free"`
 }
 
 type swapping struct {
@@ -132,43 +128,13 @@ func Act(v View, now Now, raw []byte) (Plan, error) {
 	return Plan{p.edits, Done{p.made, list(p.touched), p.riff}}, nil
 }
 
-// decode reads one JSON value and nothing after it. A key that is not known is refused: the pages and the core come out of
-// one build, so it is a mistake, not a newer version.
+// decode reads an intent or a question. A key that is not known is refused: the pages and the core come out of one build,
+// so it is a mistake, not a newer version.
 func decode(raw []byte, into any) error {
-	d := json.NewDecoder(bytes.NewReader(raw))
-	d.DisallowUnknownFields()
-	if err := d.Decode(into); err != nil {
-		return journal.Refuse("malformed", "", "cannot be read: %s", clip(err.Error()))
-	}
-	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return journal.Refuse("malformed", "", "cannot be read: something follows the first value")
+	if err := unmarshal(string(raw), into); err != nil {
+		return journal.Refuse("malformed", "", "cannot be read: %s", err)
 	}
 	return nil
-}
-
-// scalar reads one JSON scalar as a value.
-func scalar(field string, raw json.RawMessage) (replica.Value, error) {
-	var v any
-	d := json.NewDecoder(bytes.NewReader(raw))
-	d.UseNumber()
-	if err := d.Decode(&v); err != nil {
-		return replica.Null, journal.Refuse("malformed", field, "%s: cannot be read", field)
-	}
-	switch v := v.(type) {
-	case nil:
-		return replica.Null, nil
-	case string:
-		return replica.Text(v), nil
-	case bool:
-		return replica.Bool(v), nil
-	case json.Number:
-		n, err := v.Int64()
-		if err != nil || n > replica.MaxInt || n < -replica.MaxInt {
-			return replica.Null, journal.Refuse("not_a_number", field, "%s: expected a whole number, got %s", field, clip(v.String()))
-		}
-		return replica.Int(n), nil
-	}
-	return replica.Null, journal.Refuse("malformed", field, "%s: expected one value, got a list", field)
 }
 
 // values are fields and what they are set to.

@@ -381,7 +381,7 @@ func TestEditIntent(t *testing.T) {
 		{"not_plain", newID(40), "pour", obj{"abv_bp": 100}},
 		{"in_the_future", newID(40), "pour", obj{"at_ms": evening + 48*60*minute}},
 		{"wrong_step", newID(40), "pour", obj{"score_x10": 84}},
-		{"not_a_number", newID(40), "pour", obj{"score_x10": 8.5}},
+		{"not_a_number", newID(40), "pour", obj{"score_x10": "8.5"}},
 		{"malformed", newID(40), "pour", obj{"note": []int{1}}},
 		{"not_yes_or_no", newID(40), "pour", obj{"tag.pear": "yes"}},
 		{"not_a_text", newID(40), "pour", obj{"note": 3}},

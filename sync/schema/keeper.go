@@ -2,7 +2,6 @@ package schema
 
 import (
 	"cmp"
-	"slices"
 
 	"fairmeasure/journal/count"
 	"fairmeasure/sync/replica"
@@ -141,7 +140,7 @@ func (j *Journal) trash() (all []trashJSON) {
 			return true
 		})
 	}
-	slices.SortStableFunc(all, func(a, b trashJSON) int {
+	inOrder(all, func(a, b trashJSON) int {
 		return cmp.Or(cmp.Compare(b.Day, a.Day), cmp.Compare(b.ID, a.ID))
 	})
 	return all

@@ -1,8 +1,7 @@
 package schema
 
 import (
-	"encoding/json"
-	"fmt"
+	"reflect"
 
 	"fairmeasure/journal"
 	"fairmeasure/sync/replica"
@@ -41,11 +40,12 @@ var asked = map[string]func(*Journal, question) (any, error){
 
 // Reader answers questions and remembers between them what cannot have changed. It is not for several at once.
 type Reader struct {
-	kept *kept
+	kept   *kept
+	shapes shapes
 }
 
 // NewReader makes a reader that remembers nothing yet.
-func NewReader() *Reader { return &Reader{newKept()} }
+func NewReader() *Reader { return &Reader{newKept(), shapes{}} }
 
 // Ask answers one question about what a person sees, as JSON. What is not there, or not acceptable, comes back as a
 // *journal.Refusal.
@@ -64,11 +64,7 @@ func (r *Reader) Ask(v View, now Now, raw []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	out, err := json.Marshal(a)
-	if err != nil {
-		return nil, fmt.Errorf("schema: answer %s: %w", q.Q, err)
-	}
-	return out, nil
+	return r.shapes.append(nil, reflect.ValueOf(a)), nil
 }
 
 // Ask answers one question with a reader of its own.

@@ -327,7 +327,7 @@ func (j *Journal) Lines(spec replica.ID) []Line {
 		for _, e := range j.owned[spec] {
 			lines = append(lines, readLine(e))
 		}
-		slices.SortFunc(lines, func(a, b Line) int {
+		inOrder(lines, func(a, b Line) int {
 			return cmp.Or(cmp.Compare(a.Pos, b.Pos), cmp.Compare(a.ID, b.ID))
 		})
 		j.lines[spec] = lines
@@ -403,7 +403,7 @@ func (j *Journal) pourRefs() []pourRef {
 			j.pours = append(j.pours, pourRef{e, intOf(together(e, "at_ms"), "at_ms").Value})
 		})
 		slices.Reverse(j.pours) // ids begin with their time, so this is nearly the order
-		slices.SortFunc(j.pours, func(a, b pourRef) int {
+		inOrder(j.pours, func(a, b pourRef) int {
 			return cmp.Or(cmp.Compare(b.atMS, a.atMS), cmp.Compare(b.e.ID, a.e.ID))
 		})
 	}

@@ -2,7 +2,6 @@ package schema
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"fairmeasure/journal"
@@ -85,7 +84,7 @@ func (j *Journal) bottlesView(question) (any, error) {
 		}
 		return 0
 	}
-	slices.SortStableFunc(out.Rows, func(a, b bottleJSON) int {
+	inOrder(out.Rows, func(a, b bottleJSON) int {
 		return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name)), cmp.Compare(a.ID, b.ID))
 	})
 	return out, nil

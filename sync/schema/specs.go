@@ -105,12 +105,12 @@ func (j *Journal) specsView(q question) (any, error) {
 				view.Specs = append(view.Specs, j.specRow(s, s.ID == benchmark, tallies[s.ID]))
 			}
 		}
-		slices.SortStableFunc(view.Specs, byRow)
+		inOrder(view.Specs, byRow)
 		if len(view.Specs) > 0 || matches(q.Text, d.Name, d.Family) {
 			out.Drinks = append(out.Drinks, view)
 		}
 	}
-	slices.SortStableFunc(out.Drinks, func(a, b drinkSpecsJSON) int {
+	inOrder(out.Drinks, func(a, b drinkSpecsJSON) int {
 		return cmp.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name))
 	})
 	for _, s := range rows[""] {
@@ -118,7 +118,7 @@ func (j *Journal) specsView(q question) (any, error) {
 			out.Loose = append(out.Loose, j.specRow(s, false, tallies[s.ID]))
 		}
 	}
-	slices.SortStableFunc(out.Loose, byRow)
+	inOrder(out.Loose, byRow)
 	return out, nil
 }
 
@@ -261,13 +261,13 @@ func (j *Journal) side(question) (any, error) {
 			view.Rows = append(view.Rows, r)
 		}
 		if len(view.Rows) > 1 {
-			slices.SortStableFunc(view.Rows, func(a, b sideRowJSON) int {
+			inOrder(view.Rows, func(a, b sideRowJSON) int {
 				return cmp.Or(cmp.Compare(truth(b.Benchmark), truth(a.Benchmark)), cmp.Compare(b.Tasted, a.Tasted), cmp.Compare(a.Name, b.Name))
 			})
 			out.Drinks = append(out.Drinks, view)
 		}
 	}
-	slices.SortStableFunc(out.Drinks, func(a, b sideDrinkJSON) int {
+	inOrder(out.Drinks, func(a, b sideDrinkJSON) int {
 		return cmp.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name))
 	})
 	return out, nil
@@ -430,7 +430,7 @@ func (j *Journal) swaps(v Version) []swapJSON {
 				fits = append(fits, c)
 			}
 		}
-		slices.SortStableFunc(fits, func(a, b candidate) int {
+		inOrder(fits, func(a, b candidate) int {
 			return cmp.Or(truth(b.own)-truth(a.own), rank(a)-rank(b), truth(b.choice.LeftML != nil)-truth(a.choice.LeftML != nil),
 				cmp.Compare(strings.ToLower(a.choice.Name), strings.ToLower(b.choice.Name)))
 		})

@@ -1,8 +1,6 @@
 package schema
 
 import (
-	"slices"
-
 	"fairmeasure/journal/count"
 )
 
@@ -55,7 +53,7 @@ func (j *Journal) window(w count.Window, today count.Day, names map[count.Day]ma
 		for name, n := range names[d.Day] {
 			row.What = append(row.What, drunkJSON{name, n})
 		}
-		slices.SortFunc(row.What, func(a, b drunkJSON) int {
+		inOrder(row.What, func(a, b drunkJSON) int {
 			if a.N != b.N {
 				return b.N - a.N
 			}

@@ -1,0 +1,246 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+
+	"fairmeasure/journal"
+	"fairmeasure/sync/device"
+	"fairmeasure/sync/replica"
+	"fairmeasure/sync/schema"
+	"fairmeasure/sync/wire"
+)
+
+// core is what the browser talks to: one device's state, and a reader for what is asked of it. Every function takes and
+// gives texts, {"ok": ...}, {"refusal": {code, field, text}} or {"fault": text}, and none of them panics: after a fault
+// of its own the core asks to be started and loaded anew.
+type core struct {
+	random func([]byte) // fills from the system's random source
+	device *device.Device
+	reader *schema.Reader
+}
+
+var errNotStarted = errors.New("core: not started")
+
+// start forgets everything and begins, for {"journal", "app"}: loading follows.
+func (c *core) start(raw string) string {
+	return c.guard(func() ([]byte, error) {
+		config, err := wire.DecodeNames(raw)
+		if err != nil {
+			return nil, fmt.Errorf("core: start: %w", err)
+		}
+		if config["journal"] == "" {
+			return nil, errors.New("core: start: expected the id of a journal")
+		}
+		c.device = device.New(device.Options{Journal: config["journal"], App: config["app"], Run: c.run})
+		c.reader = schema.NewReader()
+		return nil, nil
+	})
+}
+
+// run makes the id of a run: 64 random bits as base64url.
+func (c *core) run() replica.Run {
+	const alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
+	bits := make([]byte, 9) // one more than needed, so that every character has its six
+	c.random(bits[:8])
+	out := make([]byte, 11)
+	for i := range out {
+		at := i * 6
+		two := uint(bits[at/8])<<8 | uint(bits[at/8+1])
+		out[i] = alphabet[two>>(10-uint(at%8))&63]
+	}
+	return replica.Run(out)
+}
+
+// load takes rows of a store in; an empty store ends loading.
+func (c *core) load(store, rows string) string {
+	return c.guard(func() ([]byte, error) {
+		if c.device == nil {
+			return nil, errNotStarted
+		}
+		if store == "" {
+			return nil, c.device.Ready()
+		}
+		read, err := readRows(rows)
+		if err != nil {
+			return nil, fmt.Errorf("core: load %s: %w", store, err)
+		}
+		return nil, c.device.Load(store, read)
+	})
+}
+
+// act carries out an intent.
+func (c *core) act(nowMS int64, offsetMin int, intent string) string {
+	return c.guard(func() ([]byte, error) {
+		if c.device == nil {
+			return nil, errNotStarted
+		}
+		var done schema.Done
+		change, err := c.device.Act(nowMS, func(v schema.View) ([]replica.Edit, error) {
+			plan, err := schema.Act(v, schema.Now{MS: nowMS, OffsetMin: offsetMin}, []byte(intent))
+			done = plan.Done
+			return plan.Edits, err
+		})
+		if err != nil {
+			return nil, err
+		}
+		out := appendChange([]byte(`{"change":`), change)
+		out = done.AppendJSON(append(out, `,"done":`...))
+		return append(c.appendState(append(out, `,"state":`...), nowMS), '}'), nil
+	})
+}
+
+// settle says what became of a change.
+func (c *core) settle(no int64, outcome string) string {
+	return c.guard(func() ([]byte, error) {
+		if c.device == nil {
+			return nil, errNotStarted
+		}
+		err := c.device.Settle(no, device.Outcome(outcome))
+		if errors.Is(err, device.ErrReload) && device.Outcome(outcome) != device.Done {
+			err = nil // as told: the carrier loads everything anew
+		}
+		if err != nil {
+			return nil, err
+		}
+		return append(c.appendState([]byte(`{"state":`), 0), '}'), nil
+	})
+}
+
+// request gives the next request, or null when there is nothing to do. Whoever asks after a stop wants it tried again.
+func (c *core) request(nowMS int64, most int) string {
+	return c.guard(func() ([]byte, error) {
+		if c.device == nil {
+			return nil, errNotStarted
+		}
+		if c.device.Status(nowMS).Stopped != "" {
+			c.device.Resume()
+		}
+		ticket, body := c.device.Request(nowMS, most)
+		if body == nil {
+			return nil, nil
+		}
+		out := strconv.AppendInt([]byte(`{"ticket":`), ticket, 10)
+		out = wire.AppendString(append(out, `,"body":`...), string(body))
+		return append(out, '}'), nil
+	})
+}
+
+// answer takes in what came for a request.
+func (c *core) answer(nowMS, ticket int64, status int, body string) string {
+	return c.guard(func() ([]byte, error) {
+		if c.device == nil {
+			return nil, errNotStarted
+		}
+		change, next := c.device.Answer(nowMS, ticket, status, []byte(body))
+		out := appendChange([]byte(`{"change":`), change)
+		out = wire.AppendString(append(out, `,"next":{"go":`...), next.What)
+		switch next.What {
+		case device.Wait:
+			out = strconv.AppendInt(append(out, `,"ms":`...), next.Wait, 10)
+		case device.Stop:
+			out = wire.AppendString(append(out, `,"code":`...), next.Code)
+		}
+		out = append(out, `},"touched":[`...)
+		if change != nil {
+			for i, id := range change.IDs {
+				if i > 0 {
+					out = append(out, ',')
+				}
+				out = wire.AppendString(out, string(id))
+			}
+		}
+		return append(c.appendState(append(out, `],"state":`...), nowMS), '}'), nil
+	})
+}
+
+// read answers a question.
+func (c *core) read(nowMS int64, offsetMin int, question string) string {
+	return c.guard(func() ([]byte, error) {
+		if c.device == nil {
+			return nil, errNotStarted
+		}
+		return c.reader.Ask(c.device.View(), schema.Now{MS: nowMS, OffsetMin: offsetMin}, []byte(question))
+	})
+}
+
+// appendState says how the device stands with its server: SyncState of pwa/src/shared/core.ts without what only the page
+// knows.
+func (c *core) appendState(dst []byte, nowMS int64) []byte {
+	s := c.device.Status(nowMS)
+	state, code := "unsent", s.Stopped
+	switch {
+	case s.Stopped != "":
+		state = "stopped"
+	case s.Comparing:
+		state = "comparing"
+	case s.CatchingUp:
+		state = "catching_up"
+	case s.Synced:
+		state = "synced"
+	case s.Unsent == 0:
+		state = "local" // nothing to send, and nothing heard from a server since the start
+	}
+	if code == "" {
+		code = s.Full
+	}
+	dst = wire.AppendString(append(dst, `{"state":`...), state)
+	dst = strconv.AppendInt(append(dst, `,"unsent":`...), int64(s.Unsent), 10)
+	dst = append(dst, `,"code":`...)
+	if code == "" {
+		dst = append(dst, "null"...)
+	} else {
+		dst = wire.AppendString(dst, code)
+	}
+	return append(strconv.AppendInt(append(dst, `,"clock_off_ms":`...), s.OffsetMS, 10), '}')
+}
+
+// appendChange gives a change for the carrier, null for none.
+func appendChange(dst []byte, c *device.Change) []byte {
+	if c == nil {
+		return append(dst, "null"...)
+	}
+	return c.AppendJSON(dst)
+}
+
+// guard runs one call and gives its result as JSON; nothing is null. A panic is a mistake of ours: it costs this call and
+// a fresh start, never the page.
+func (c *core) guard(call func() ([]byte, error)) (out string) {
+	defer func() {
+		if p := recover(); p != nil {
+			c.device = nil // what it holds may be half of a change
+			out = fault(fmt.Sprintf("core: %v", p))
+		}
+	}()
+	result, err := call()
+	if code, field, text, ok := refused(err); ok {
+		dst := wire.AppendString([]byte(`{"refusal":{"code":`), code)
+		dst = wire.AppendString(append(dst, `,"field":`...), field)
+		dst = wire.AppendString(append(dst, `,"text":`...), text)
+		return string(append(dst, "}}"...))
+	}
+	if err != nil {
+		return fault(err.Error())
+	}
+	if result == nil {
+		return `{"ok":null}`
+	}
+	return `{"ok":` + string(result) + `}`
+}
+
+func refused(err error) (code, field, text string, ok bool) {
+	var j *journal.Refusal
+	if errors.As(err, &j) {
+		return j.Code, j.Field, j.Text, true
+	}
+	var r *replica.Refusal
+	if errors.As(err, &r) {
+		return r.Code, r.Field, r.Text, true
+	}
+	return "", "", "", false
+}
+
+func fault(text string) string {
+	return string(append(wire.AppendString([]byte(`{"fault":`), text), '}'))
+}
