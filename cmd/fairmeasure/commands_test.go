@@ -14,6 +14,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"rsc.io/qr"
+
+	"fairmeasure/server"
 )
 
 func TestWrongCalls(t *testing.T) {
@@ -150,4 +152,39 @@ func TestPaintedCode(t *testing.T) {
 		require.True(t, strings.HasPrefix(line, "\x1b[38;5;16;48;5;231m") && strings.HasSuffix(line, "\x1b[0m"), "black on white whatever the theme")
 	}
 	require.Error(t, paintCode(&out, fmt.Sprintf("https://%s/", strings.Repeat("x", 2000))))
+}
+
+// TestDockerfile holds what the image is built and asked by to the README and to the program.
+func TestDockerfile(t *testing.T) {
+	file, err := os.ReadFile("../../Dockerfile")
+	require.NoError(t, err)
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	text := string(file)
+	for _, step := range []string{"go generate ./...", "docker build -t fairmeasure .", "docker run -p 127.0.0.1:8080:8080 -v fairmeasure:/data fairmeasure"} {
+		require.Contains(t, text, step)
+		require.Contains(t, string(readme), step)
+	}
+	require.Regexp(t, `(?m)^USER [1-9]\d*:[1-9]\d*$`, text, "not root")
+	require.Contains(t, text, `CMD ["/fairmeasure", "health"]`)
+
+	// What the image sets in the environment is what serve and health read.
+	env := map[string]string{}
+	for _, m := range regexp.MustCompile(`(FAIRMEASURE_[A-Z_]+)=(\S+)`).FindAllStringSubmatch(text[strings.Index(text, "\nENV "):], -1) {
+		env[m[1]] = m[2]
+	}
+	require.Len(t, env, 3)
+	lookup := func(k string) string { return env[k] }
+	o := newOptions(serveCommand, lookup)
+	require.NoError(t, o.parse(nil))
+	cfg := o.cfg.(*serveConfig)
+	require.Equal(t, "/data", cfg.Data)
+	require.Equal(t, "0.0.0.0:8080", cfg.Listen)
+	require.NoError(t, server.CheckPublicURL(cfg.PublicURL))
+	o = newOptions(healthCommand, lookup)
+	require.NoError(t, o.parse(nil))
+	require.Equal(t, "0.0.0.0:8080", o.cfg.(*healthConfig).Listen)
+	for name := range env {
+		require.NotNil(t, newOptions(serveCommand, lookup).flags.Lookup(strings.ReplaceAll(strings.ToLower(strings.TrimPrefix(name, "FAIRMEASURE_")), "_", "-")))
+	}
 }
