@@ -11,8 +11,8 @@ test.afterEach(() => app.remove());
 
 test('the app starts, and opens a deep link, when no server is there', async ({ page, context }) => {
   const said = watch(context);
-  await page.goto(app.origin);
-  await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.tonight);
+  await page.goto(`${app.origin}/specs`);
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.specs);
   await page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
   await app.stop();
   await page.goto(`${app.origin}/week`);
@@ -32,10 +32,10 @@ test('a new version waits until the person takes it, and costs no second downloa
       .locator('meta[name="mark"]')
       .getAttribute('content', { timeout: 200 })
       .catch(() => null);
-  await page.goto(app.origin);
+  await page.goto(`${app.origin}/specs`);
   await page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
   await page.reload(); // the very first page load is not controlled yet
-  await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.tonight);
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.specs);
   const downloads = () => app.asked.filter((path) => path.endsWith('.wasm')).length;
   const before = downloads();
 
