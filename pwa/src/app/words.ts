@@ -171,6 +171,7 @@ export const words = {
     swap: (line: string) => `Swap one line: ${line}`,
     whichLine: 'Which line',
     asWritten: 'as written',
+    moreChoices: (n: number) => `Show ${n} more`,
     left: (ml: string) => `${ml} left`,
     share: 'How much of the glass you drink',
     shareLess: 'Drink less of it',

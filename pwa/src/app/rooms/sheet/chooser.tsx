@@ -25,8 +25,15 @@ export function Chooser() {
 function Choices({ answer }: { answer: Tonight }) {
   const pour = async (plain: Tonight['plains'][number]) => {
     const done = await save(
-      { do: 'plain', id: newId(), name: plain.name, vol_ul: Math.round(plain.volume_ml * 1000), abv_bp: plain.abv_percent === null ? null : Math.round(plain.abv_percent * 100) },
-      words.tonight.poured(plain.name), (made) => ({ do: 'delete', id: made.made }),
+      {
+        do: 'plain',
+        id: newId(),
+        name: plain.name,
+        vol_ul: Math.round(plain.volume_ml * 1000),
+        abv_bp: plain.abv_percent === null ? null : Math.round(plain.abv_percent * 100),
+      },
+      words.tonight.poured(plain.name),
+      (made) => ({ do: 'delete', id: made.made }),
     );
     if (done) back('/');
   };
@@ -34,29 +41,48 @@ function Choices({ answer }: { answer: Tonight }) {
     <div class="panes">
       <section class="part">
         <h2>{words.sheet.specs}</h2>
-        {answer.specs.length === 0
-          ? <p class="soft">{words.sheet.noSpecs} <a class="link" href="/specs/new">{words.sheet.writeSpec}</a></p>
-          : (
-            <ul class="rows">
-              {answer.specs.map((spec) => (
-                <li key={spec.id}>
-                  <a class="row bare" href={`/pour/${spec.id}`}>
-                    <span><span class="name">{spec.name}</span>{spec.version && <><br /><span class="quiet">{spec.version}</span></>}</span>
-                    <span class="quiet end">{words.sheet.toTotal(alcohol(spec.would_bring))}</span>
-                  </a>
-                </li>
-              ))}
-            </ul>
-          )}
+        {answer.specs.length === 0 ? (
+          <p class="soft">
+            {words.sheet.noSpecs}{' '}
+            <a class="link" href="/specs/new">
+              {words.sheet.writeSpec}
+            </a>
+          </p>
+        ) : (
+          <ul class="rows">
+            {answer.specs.map((spec) => (
+              <li key={spec.id}>
+                <a class="row bare" href={`/pour/${spec.id}`}>
+                  <span>
+                    <span class="name">{spec.name}</span>
+                    {spec.version && (
+                      <>
+                        <br />
+                        <span class="quiet">{spec.version}</span>
+                      </>
+                    )}
+                  </span>
+                  <span class="quiet end">{words.sheet.toTotal(alcohol(spec.would_bring))}</span>
+                </a>
+              </li>
+            ))}
+          </ul>
+        )}
       </section>
       <div>
         <section class="part">
-          <h2>{words.sheet.plains} <span>{words.sheet.tonightTo}</span></h2>
+          <h2>
+            {words.sheet.plains} <span>{words.sheet.tonightTo}</span>
+          </h2>
           <ul class="rows">
             {answer.plains.map((plain) => (
               <li key={plain.id}>
                 <button type="button" class="row" onClick={() => void pour(plain)}>
-                  <span>{plain.name}<br /><span class="quiet">{plainDetail(plain)}</span></span>
+                  <span>
+                    {plain.name}
+                    <br />
+                    <span class="quiet">{plainDetail(plain)}</span>
+                  </span>
                   <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>
                 </button>
               </li>
@@ -83,12 +109,21 @@ function Other() {
     const wrong: typeof bad = {};
     if (name.trim() === '') wrong.name = words.sheet.needName;
     if (millilitres === null || millilitres <= 0 || millilitres > 5000) wrong.volume = words.sheet.needVolume(volume);
-    if (strength.trim() !== '' && (percent === null || percent < 0 || percent > 100)) wrong.strength = words.sheet.needStrength(strength);
+    if (strength.trim() !== '' && (percent === null || percent < 0 || percent > 100))
+      wrong.strength = words.sheet.needStrength(strength);
     setBad(wrong);
     if (Object.keys(wrong).length > 0 || millilitres === null) return;
     const done = await save(
-      { do: 'plain', id: newId(), name: name.trim(), vol_ul: Math.round(millilitres * 1000), abv_bp: percent === null ? null : Math.round(percent * 100), keep },
-      words.tonight.poured(name.trim()), (made) => ({ do: 'delete', id: made.made }),
+      {
+        do: 'plain',
+        id: newId(),
+        name: name.trim(),
+        vol_ul: Math.round(millilitres * 1000),
+        abv_bp: percent === null ? null : Math.round(percent * 100),
+        keep,
+      },
+      words.tonight.poured(name.trim()),
+      (made) => ({ do: 'delete', id: made.made }),
     );
     if (done) go('/', true);
   };
@@ -96,13 +131,36 @@ function Other() {
     <section class="part">
       <h2>{words.sheet.other}</h2>
       <form class="stack" noValidate onSubmit={(event) => void submit(event)}>
-        <Field label={words.sheet.otherName} value={name} onInput={setName} error={bad.name} placeholder={words.sheet.otherPlaceholder} />
+        <Field
+          label={words.sheet.otherName}
+          value={name}
+          onInput={setName}
+          error={bad.name}
+          placeholder={words.sheet.otherPlaceholder}
+        />
         <div class="twofields">
-          <Field label={words.sheet.otherVolume} value={volume} onInput={setVolume} error={bad.volume} inputMode="decimal" />
-          <Field label={words.sheet.otherStrength} value={strength} onInput={setStrength} error={bad.strength} inputMode="decimal" />
+          <Field
+            label={words.sheet.otherVolume}
+            value={volume}
+            onInput={setVolume}
+            error={bad.volume}
+            inputMode="decimal"
+          />
+          <Field
+            label={words.sheet.otherStrength}
+            value={strength}
+            onInput={setStrength}
+            error={bad.strength}
+            inputMode="decimal"
+          />
         </div>
-        <label class="tickbox"><input type="checkbox" checked={keep} onChange={(event) => setKeep(event.currentTarget.checked)} /> {words.sheet.keep}</label>
-        <button type="submit" class="btn strong">{words.sheet.pourOther}</button>
+        <label class="tickbox">
+          <input type="checkbox" checked={keep} onChange={(event) => setKeep(event.currentTarget.checked)} />{' '}
+          {words.sheet.keep}
+        </label>
+        <button type="submit" class="btn strong">
+          {words.sheet.pourOther}
+        </button>
       </form>
     </section>
   );

@@ -1,13 +1,12 @@
 import { useState } from 'preact/hooks';
 import type { Id, Intent, PourSheet } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, ml, score as scoreText, share as shareText } from '../../format.ts';
+import { alcohol, score as scoreText, share as shareText } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { Chips } from '../../parts/chips.tsx';
 import { Passes } from '../../parts/guide.tsx';
-import { lineName } from '../../parts/lines.tsx';
 import { save } from '../../parts/saved.tsx';
 import { ScoreScale } from '../../parts/score.tsx';
 import { Stepper } from '../../parts/stepper.tsx';
@@ -16,19 +15,37 @@ import { back } from '../../router.ts';
 import { words } from '../../words.ts';
 import { Field } from '../../parts/field.tsx';
 import { readNumber } from '../../parts/read-number.ts';
-
-interface Swap { line: Id; ingredient: Id }
+import { Swaps, type Swap } from './swaps.tsx';
 
 /** One glass of a spec: what is swapped, how much of it, how it was. */
 export function Sheet({ spec }: { spec: Id }) {
   const [swap, setSwap] = useState<Swap | null>(null);
   const [shareBp, setShare] = useState(10000);
-  const { answer, slow, fault, refusal } = useAnswer({ q: 'sheet', spec, share_bp: shareBp, ...(swap ? { swap } : {}) });
-  if (!answer) return <Frame title={words.tonight.pour} away="/">{refusal ? <p role="alert">{refusal.text}</p> : <Waiting slow={slow} fault={fault} />}</Frame>;
-  return <Form key={spec} answer={answer} spec={spec} swap={swap} setSwap={setSwap} shareBp={shareBp} setShare={setShare} />;
+  const { answer, slow, fault, refusal } = useAnswer({
+    q: 'sheet',
+    spec,
+    share_bp: shareBp,
+    ...(swap ? { swap } : {}),
+  });
+  if (!answer)
+    return (
+      <Frame title={words.tonight.pour} away="/">
+        {refusal ? <p role="alert">{refusal.text}</p> : <Waiting slow={slow} fault={fault} />}
+      </Frame>
+    );
+  return (
+    <Form key={spec} answer={answer} spec={spec} swap={swap} setSwap={setSwap} shareBp={shareBp} setShare={setShare} />
+  );
 }
 
-interface FormProps { answer: PourSheet; spec: Id; swap: Swap | null; setSwap: (swap: Swap | null) => void; shareBp: number; setShare: (bp: number) => void }
+interface FormProps {
+  answer: PourSheet;
+  spec: Id;
+  swap: Swap | null;
+  setSwap: (swap: Swap | null) => void;
+  shareBp: number;
+  setShare: (bp: number) => void;
+}
 
 function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
   const [id] = useState(newId); // one glass, however often the button is tapped
@@ -57,13 +74,17 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
     }
     if (before !== '' || after !== '') {
       const grams = [readNumber(before), readNumber(after)] as const;
-      if (grams[0] === null || grams[1] === null || grams[1] < grams[0]) return setBad({ weight: words.sheet.badWeight });
+      if (grams[0] === null || grams[1] === null || grams[1] < grams[0])
+        return setBad({ weight: words.sheet.badWeight });
       intent.before_mg = Math.round(grams[0] * 1000);
       intent.after_mg = Math.round(grams[1] * 1000);
     }
     setBad({});
     setBusy(true);
-    const done = await save(intent, words.tonight.poured(view.drink_name || view.name), (made) => ({ do: 'delete', id: made.made }));
+    const done = await save(intent, words.tonight.poured(view.drink_name || view.name), (made) => ({
+      do: 'delete',
+      id: made.made,
+    }));
     setBusy(false);
     if (done) back('/');
   };
@@ -71,25 +92,62 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
   const title = view.drink_name || view.name;
   const which = view.benchmark ? words.tonight.benchmark : view.name;
   return (
-    <Frame title={title} sub={`${which} · ${words.sheet.lines(view.lines.length)}`} away="/" act={{ label: words.sheet.save, onClick: () => void pour(), disabled: busy }}>
+    <Frame
+      title={title}
+      sub={`${which} · ${words.sheet.lines(view.lines.length)}`}
+      away="/"
+      act={{ label: words.sheet.save, onClick: () => void pour(), disabled: busy }}
+    >
       <div class="panes">
         <div>
           <Swaps answer={answer} swap={swap} setSwap={setSwap} />
           <section class="part">
             <h2>{words.sheet.share}</h2>
             <Stepper
-              label={words.sheet.share} less={words.sheet.shareLess} more={words.sheet.shareMore} value={shareBp} low={0} high={10000} by={2500} onChange={setShare}
-              text={shareText(shareBp)} detail={<span class="pre">{shareBp === 0 ? words.sheet.forSomeoneElse : words.sheet.brings(alcohol(answer.alcohol), alcohol(answer.would_bring))}</span>}
+              label={words.sheet.share}
+              less={words.sheet.shareLess}
+              more={words.sheet.shareMore}
+              value={shareBp}
+              low={0}
+              high={10000}
+              by={2500}
+              onChange={setShare}
+              text={shareText(shareBp)}
+              detail={
+                <span class="pre">
+                  {shareBp === 0
+                    ? words.sheet.forSomeoneElse
+                    : words.sheet.brings(alcohol(answer.alcohol), alcohol(answer.would_bring))}
+                </span>
+              }
             />
             <Passes total={answer.would_bring} passes={answer.passes} />
           </section>
           <section class="part">
             <h2>{words.sheet.score}</h2>
             <Stepper
-              label={words.sheet.scoreLabel} less={words.sheet.scoreLess} more={words.sheet.scoreMore} lessText="−½" moreText="+½" value={score} start={70} low={0} high={100} by={5}
-              onChange={setScore} text={score === null ? '–' : scoreText(score)} spoken={score === null ? words.sheet.scoreNone : undefined} drawing={<ScoreScale x10={score} />}
+              label={words.sheet.scoreLabel}
+              less={words.sheet.scoreLess}
+              more={words.sheet.scoreMore}
+              lessText="−½"
+              moreText="+½"
+              value={score}
+              start={70}
+              low={0}
+              high={100}
+              by={5}
+              onChange={setScore}
+              text={score === null ? '–' : scoreText(score)}
+              spoken={score === null ? words.sheet.scoreNone : undefined}
+              drawing={<ScoreScale x10={score} />}
             />
-            {score !== null && <p><button type="button" class="link" onClick={() => setScore(null)}>{words.sheet.scoreClear}</button></p>}
+            {score !== null && (
+              <p>
+                <button type="button" class="link" onClick={() => setScore(null)}>
+                  {words.sheet.scoreClear}
+                </button>
+              </p>
+            )}
           </section>
         </div>
         <div>
@@ -100,7 +158,13 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
           <section class="part">
             <div class="field">
               <label for="pour-note">{words.sheet.note}</label>
-              <textarea id="pour-note" rows={2} value={note} placeholder={words.sheet.notePlaceholder} onInput={(event) => setNote(event.currentTarget.value)} />
+              <textarea
+                id="pour-note"
+                rows={2}
+                value={note}
+                placeholder={words.sheet.notePlaceholder}
+                onInput={(event) => setNote(event.currentTarget.value)}
+              />
             </div>
             <details class="why">
               <summary>{words.sheet.earlier}</summary>
@@ -109,7 +173,13 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
             <details class="why">
               <summary>{words.sheet.weighed}</summary>
               <div class="twofields">
-                <Field label={words.sheet.before} inputMode="decimal" value={before} onInput={setBefore} error={bad.weight} />
+                <Field
+                  label={words.sheet.before}
+                  inputMode="decimal"
+                  value={before}
+                  onInput={setBefore}
+                  error={bad.weight}
+                />
                 <Field label={words.sheet.after} inputMode="decimal" value={after} onInput={setAfter} />
               </div>
             </details>
@@ -118,49 +188,5 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
         </div>
       </div>
     </Frame>
-  );
-}
-
-/** Which line, then which ingredient stands in it. The line with most to choose from is open first. */
-function Swaps({ answer, swap, setSwap }: { answer: PourSheet; swap: Swap | null; setSwap: (swap: Swap | null) => void }) {
-  const open = answer.swaps.filter((line) => line.choices.length > 1);
-  const [picked, setPicked] = useState<Id | null>(null);
-  const current = open.find((line) => line.line === (picked ?? swap?.line)) ?? open.reduce<PourSheet['swaps'][number] | undefined>((best, line) => (best && best.choices.length >= line.choices.length ? best : line), undefined);
-  if (!current) return null;
-  const choose = (ingredient: Id, asWritten: boolean) => setSwap(asWritten ? null : { line: current.line, ingredient });
-  const chosen = swap?.line === current.line ? swap.ingredient : (current.choices.find((choice) => choice.as_written)?.ingredient ?? '');
-  const move = (event: KeyboardEvent) => {
-    const step = event.key === 'ArrowDown' || event.key === 'ArrowRight' ? 1 : event.key === 'ArrowUp' || event.key === 'ArrowLeft' ? -1 : 0;
-    if (step === 0) return;
-    event.preventDefault();
-    const at = current.choices.findIndex((choice) => choice.ingredient === chosen);
-    const next = current.choices[(at + step + current.choices.length) % current.choices.length];
-    if (!next) return;
-    choose(next.ingredient, next.as_written);
-    const list = event.currentTarget;
-    if (list instanceof HTMLElement) list.querySelectorAll<HTMLElement>('[role=radio]')[current.choices.indexOf(next)]?.focus();
-  };
-  return (
-    <section class="part first">
-      <h2>{words.sheet.swap(`${current.line_name}${current.amount ? `, ${current.amount} ${words.unit(current.unit, 2)}` : ''}`)}</h2>
-      {open.length > 1 && (
-        <div class="chips lines-to-swap" role="group" aria-label={words.sheet.whichLine}>
-          {open.map((line) => (
-            <button key={line.line} type="button" class="chip" aria-pressed={line.line === current.line} onClick={() => { setPicked(line.line); setSwap(null); }}>{line.line_name}</button>
-          ))}
-        </div>
-      )}
-      <div class="picks" role="radiogroup" aria-label={current.line_name} onKeyDown={move}>
-        {current.choices.map((choice) => {
-          const on = choice.ingredient === chosen;
-          return (
-            <button key={choice.ingredient} type="button" class="pick" role="radio" aria-checked={on} tabIndex={on ? 0 : -1} onClick={() => choose(choice.ingredient, choice.as_written)}>
-              <span>{lineName({ name: choice.name, abv_percent: choice.abv_percent })}</span>
-              <span class="quiet">{choice.as_written ? words.sheet.asWritten : choice.left_ml !== null ? words.sheet.left(ml(Math.round(choice.left_ml))) : ''}</span>
-            </button>
-          );
-        })}
-      </div>
-    </section>
   );
 }

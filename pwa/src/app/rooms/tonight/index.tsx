@@ -16,14 +16,28 @@ import { plainDetail } from './plain.ts';
 export function Tonight() {
   const { answer, slow, fault, old } = useAnswer({ q: 'tonight' });
   const session = answer?.session ?? null;
-  const sub = answer ? (session ? words.tonight.since(longDay(answer.now_day), session.since) : longDay(answer.now_day)) : undefined;
+  const sub = answer
+    ? session
+      ? words.tonight.since(longDay(answer.now_day), session.since)
+      : longDay(answer.now_day)
+    : undefined;
   const unwritten = answer !== null && session === null && answer.again === null && answer.specs.length === 0;
   if (unwritten && journal.value !== null && journal.value.paired === null) {
-    return <Frame title={words.product} sub={words.first.sub} act={{ label: words.first.spec, href: '/specs/new' }}><FirstUse /></Frame>;
+    return (
+      <Frame title={words.product} sub={words.first.sub} act={{ label: words.first.spec, href: '/specs/new' }}>
+        <FirstUse />
+      </Frame>
+    );
   }
   return (
     <Frame title={words.rooms.tonight} sub={sub} act={{ label: words.tonight.pour, href: '/pour' }}>
-      {!answer ? <Waiting slow={slow} fault={fault} /> : <div class={old ? 'panes dim' : 'panes'}><Evening answer={answer} /></div>}
+      {!answer ? (
+        <Waiting slow={slow} fault={fault} />
+      ) : (
+        <div class={old ? 'panes dim' : 'panes'}>
+          <Evening answer={answer} />
+        </div>
+      )}
     </Frame>
   );
 }
@@ -34,23 +48,34 @@ function Evening({ answer }: { answer: Answer }) {
     <>
       <div>
         <section aria-label={words.tonight.soFar}>
-          {session
-            ? (
-              <div class="totals">
-                <p class="fig one">{alcohol(session.totals.alcohol)}</p>
-                <div class="more">
-                  <p>{(session.totals.alcohol.at_least ? words.tonight.ofAlcoholAtLeast : words.tonight.ofAlcohol)(grams(session.totals.alcohol.grams))}</p>
-                  <p class="quiet">{words.tonight.unitEach(decimal(unit.grams, 2, 0), words.country(unit.country))}</p>
-                  {session.totals.alcohol.at_least && <p class="quiet">{words.tonight.oneUnknown}</p>}
-                </div>
+          {session ? (
+            <div class="totals">
+              <p class="fig one">{alcohol(session.totals.alcohol)}</p>
+              <div class="more">
+                <p>
+                  {(session.totals.alcohol.at_least ? words.tonight.ofAlcoholAtLeast : words.tonight.ofAlcohol)(
+                    grams(session.totals.alcohol.grams),
+                  )}
+                </p>
+                <p class="quiet">{words.tonight.unitEach(decimal(unit.grams, 2, 0), words.country(unit.country))}</p>
+                {session.totals.alcohol.at_least && <p class="quiet">{words.tonight.oneUnknown}</p>}
               </div>
-            )
-            : <div class="empty"><p class="name">{words.tonight.emptyTitle}</p><p>{words.tonight.empty}</p></div>}
+            </div>
+          ) : (
+            <div class="empty">
+              <p class="name">{words.tonight.emptyTitle}</p>
+              <p>{words.tonight.empty}</p>
+            </div>
+          )}
           <dl class="pace">
             {session && (
               <div>
                 <dt class="quiet">{words.tonight.pace}</dt>
-                <dd>{session.pace_per_hour === null ? words.tonight.paceNone : words.tonight.paceValue(decimal(session.pace_per_hour, 1))}</dd>
+                <dd>
+                  {session.pace_per_hour === null
+                    ? words.tonight.paceNone
+                    : words.tonight.paceValue(decimal(session.pace_per_hour, 1))}
+                </dd>
                 <dd class="quiet">{words.tonight.sinceLast(span(session.since_last_min))}</dd>
               </div>
             )}
@@ -59,9 +84,13 @@ function Evening({ answer }: { answer: Answer }) {
         </section>
         {session && (
           <section class="part">
-            <h2>{words.tonight.pours} <span>{words.tonight.standardDrinks}</span></h2>
+            <h2>
+              {words.tonight.pours} <span>{words.tonight.standardDrinks}</span>
+            </h2>
             <ol class="evening">
-              {session.pours.map((pour, i) => <Row key={pour.id} pour={pour} gap={i === 0 ? null : (session.gaps_min[i - 1] ?? null)} />)}
+              {session.pours.map((pour, i) => (
+                <Row key={pour.id} pour={pour} gap={i === 0 ? null : (session.gaps_min[i - 1] ?? null)} />
+              ))}
             </ol>
             <p class="quiet key">{words.tonight.home}</p>
           </section>
@@ -76,7 +105,14 @@ function Row({ pour, gap }: { pour: PourRow; gap: number | null }) {
   return (
     <>
       {gap !== null && gap >= 20 && (
-        <li class="gap" aria-hidden="true"><span /><span class={gap > 240 ? 'rail long' : 'rail'}><Rail minutes={gap} /></span><span class="quiet">{span(gap)}</span><span /></li>
+        <li class="gap" aria-hidden="true">
+          <span />
+          <span class={gap > 240 ? 'rail long' : 'rail'}>
+            <Rail minutes={gap} />
+          </span>
+          <span class="quiet">{span(gap)}</span>
+          <span />
+        </li>
       )}
       <li>
         <span class="at">{pour.time}</span>
@@ -93,7 +129,11 @@ function Rail({ minutes }: { minutes: number }) {
   const ticks = Math.min(Math.round(minutes / 10), 12);
   const height = ticks * 8;
   const marks = Array.from({ length: ticks }, (_, i) => `M9 ${i * 8 + 4.5}h7`).join('');
-  return <svg width="16" height={height} viewBox={`0 0 16 ${height}`}><path class="s-tick" d={marks} /></svg>;
+  return (
+    <svg width="16" height={height} viewBox={`0 0 16 ${height}`}>
+      <path class="s-tick" d={marks} />
+    </svg>
+  );
 }
 
 function Water({ millilitres }: { millilitres: number }) {
@@ -102,7 +142,19 @@ function Water({ millilitres }: { millilitres: number }) {
       <dt class="quiet">{words.tonight.water}</dt>
       <dd>{ml(millilitres)}</dd>
       <dd class="do">
-        <button type="button" class="btn" aria-label={words.tonight.addWater} onClick={() => void save({ do: 'water', id: newId(), vol_ul: 250_000 }, words.tonight.waterSaved, (done) => ({ do: 'delete', id: done.made }))}>+</button>
+        <button
+          type="button"
+          class="btn"
+          aria-label={words.tonight.addWater}
+          onClick={() =>
+            void save({ do: 'water', id: newId(), vol_ul: 250_000 }, words.tonight.waterSaved, (done) => ({
+              do: 'delete',
+              id: done.made,
+            }))
+          }
+        >
+          +
+        </button>
       </dd>
     </div>
   );
@@ -114,7 +166,10 @@ function Next({ answer }: { answer: Answer }) {
   const pourAgain = async () => {
     if (!again || busy) return;
     setBusy(true);
-    await save({ do: 'again', id: newId(), pour: again.pour }, words.tonight.poured(again.name), (done) => ({ do: 'delete', id: done.made }));
+    await save({ do: 'again', id: newId(), pour: again.pour }, words.tonight.poured(again.name), (done) => ({
+      do: 'delete',
+      id: done.made,
+    }));
     setBusy(false);
   };
   if (!again && answer.specs.length === 0) return null;
@@ -124,18 +179,46 @@ function Next({ answer }: { answer: Answer }) {
       {again && (
         <>
           <button type="button" class="second" onClick={() => void pourAgain()} aria-disabled={busy}>
-            <span><b>{words.tonight.same}</b><br /><span class="quiet">{words.tonight.sameOf(again.name, again.version)}</span></span>
+            <span>
+              <b>{words.tonight.same}</b>
+              <br />
+              <span class="quiet">{words.tonight.sameOf(again.name, again.version)}</span>
+            </span>
             <span class="quiet end pre">{words.tonight.wouldBring(alcohol(again.would_bring))}</span>
           </button>
           <Passes total={again.would_bring} passes={again.passes} />
-          {again.spec && <p><a class="link" href={`/pour/${again.spec}`}>{words.tonight.withSwap}</a></p>}
+          {again.spec && (
+            <p>
+              <a class="link" href={`/pour/${again.spec}`}>
+                {words.tonight.withSwap}
+              </a>
+            </p>
+          )}
         </>
       )}
       <ul class="rows quick">
         {answer.plains.slice(0, 3).map((plain) => (
           <li key={plain.id}>
-            <button type="button" class="row" onClick={() => void save({ do: 'plain', id: newId(), name: plain.name, vol_ul: Math.round(plain.volume_ml * 1000), abv_bp: plain.abv_percent === null ? null : Math.round(plain.abv_percent * 100) }, words.tonight.poured(plain.name), (done) => ({ do: 'delete', id: done.made }))}>
-              <span>{plain.name} <span class="quiet">{plainDetail(plain)}</span></span>
+            <button
+              type="button"
+              class="row"
+              onClick={() =>
+                void save(
+                  {
+                    do: 'plain',
+                    id: newId(),
+                    name: plain.name,
+                    vol_ul: Math.round(plain.volume_ml * 1000),
+                    abv_bp: plain.abv_percent === null ? null : Math.round(plain.abv_percent * 100),
+                  },
+                  words.tonight.poured(plain.name),
+                  (done) => ({ do: 'delete', id: done.made }),
+                )
+              }
+            >
+              <span>
+                {plain.name} <span class="quiet">{plainDetail(plain)}</span>
+              </span>
               <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>
             </button>
           </li>
