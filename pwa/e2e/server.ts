@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 /** FAIRMEASURE_BINARY, or `fairmeasure` at the root of the project, where `go build ./cmd/fairmeasure` puts it. */
-function binary(): string {
+export function binary(): string {
   const path = process.env.FAIRMEASURE_BINARY ?? fileURLToPath(new URL('../../fairmeasure', import.meta.url));
   if (!existsSync(path)) throw new Error(`there is no ${path}: run go build ./cmd/fairmeasure at the root first`);
   return path;
@@ -47,6 +47,7 @@ export class Demo {
     if (this.#child) throw new Error('the server runs already');
     const child = spawn(binary(), ['demo', '--data', this.data, '--listen', `127.0.0.1:${this.port}`], {
       stdio: ['ignore', 'pipe', 'pipe'],
+      env: { ...process.env, TZ: 'Europe/Berlin' }, // as the browsers: the demo's evenings are where the person is
     });
     this.#child = child;
     this.open = this.phone = '';

@@ -1,0 +1,150 @@
+/** One of the person's devices: a browser with a store of its own, and what a story needs to know of its disk. */
+import { type Browser, type BrowserContext, type BrowserContextOptions, expect, type Page } from '@playwright/test';
+import { words } from '../src/app/words.ts';
+import type { Demo } from './server.ts';
+import { watch } from './watch.ts';
+
+export const phoneShape: BrowserContextOptions = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true };
+export const laptopShape: BrowserContextOptions = { viewport: { width: 1280, height: 800 } };
+
+export class Device {
+  readonly context: BrowserContext;
+  readonly page: Page;
+  /** What its console should not have said. */
+  readonly said: string[];
+
+  private constructor(context: BrowserContext, page: Page) {
+    this.context = context;
+    this.page = page;
+    this.said = watch(context);
+  }
+
+  static async fresh(browser: Browser, shape: BrowserContextOptions): Promise<Device> {
+    const context = await browser.newContext(shape);
+    return new Device(context, await context.newPage());
+  }
+
+  /** A laptop, let in by the link the server printed. */
+  static async laptop(browser: Browser, demo: Demo): Promise<Device> {
+    const device = await Device.fresh(browser, laptopShape);
+    await device.page.goto(demo.open);
+    await device.agrees();
+    return device;
+  }
+
+  /** A phone, let in by the code the server printed, typed as a hurried hand types. */
+  static async phone(browser: Browser, demo: Demo): Promise<Device> {
+    const device = await Device.fresh(browser, phoneShape);
+    const { page } = device;
+    await page.goto(demo.origin);
+    await page.getByRole('link', { name: words.first.pair }).tap();
+    await page.getByLabel(words.pair.code, { exact: true }).fill(demo.phone.replaceAll('-', '').toLowerCase());
+    await page.getByRole('button', { name: words.pair.act, exact: true }).tap();
+    await device.agrees();
+    return device;
+  }
+
+  /** Header: this device and the server agree. */
+  async agrees(): Promise<void> {
+    await expect(this.page.locator('header .state')).toHaveText(words.state.synced, { timeout: 30_000 });
+  }
+
+  /** The app's own files are on this device, and it answers for the page. */
+  async installed(): Promise<void> {
+    await this.page.evaluate(async () => {
+      await navigator.serviceWorker.ready;
+      if (navigator.serviceWorker.controller) return;
+      await new Promise((resolve) => navigator.serviceWorker.addEventListener('controllerchange', resolve));
+    });
+  }
+
+  /** The actions that are not with the server yet, as they lie in IndexedDB. */
+  async queue(): Promise<Action[]> {
+    return this.page.evaluate(async () => {
+      const done = <T>(request: IDBRequest<T>) =>
+        new Promise<T>((resolve, reject) => {
+          request.onsuccess = () => resolve(request.result);
+          request.onerror = () => reject(request.error ?? new Error('IndexedDB'));
+        });
+      const device = await done(indexedDB.open('device'));
+      const journal: string = await done(device.transaction('meta').objectStore('meta').get('open'));
+      device.close();
+      const db = await done(indexedDB.open(`journal.${journal}`));
+      const rows: string[] = await done(db.transaction('queue').objectStore('queue').getAll());
+      db.close();
+      return rows.map((row) => JSON.parse(row));
+    });
+  }
+
+  /** From now on the disk is read at the very moment the page says "Saved". Ends with the document. */
+  async watchSaves(): Promise<void> {
+    await this.page.evaluate(async () => {
+      const done = <T>(request: IDBRequest<T>) =>
+        new Promise<T>((resolve, reject) => {
+          request.onsuccess = () => resolve(request.result);
+          request.onerror = () => reject(request.error ?? new Error('IndexedDB'));
+        });
+      const device = await done(indexedDB.open('device'));
+      const journal: string = await done(device.transaction('meta').objectStore('meta').get('open'));
+      device.close();
+      const db = await done(indexedDB.open(`journal.${journal}`));
+      const saves: { text: string; rows: string[]; afterTapMs: number }[] = [];
+      let tapped = 0;
+      addEventListener('click', (event) => (tapped = event.timeStamp), { capture: true });
+      new MutationObserver((changes) => {
+        const line = document.querySelector('.foot [role=status]');
+        const text = line?.textContent ?? '';
+        if (!changes.some(({ target }) => line?.contains(target)) || !text.includes('Saved')) return;
+        const save = { text, rows: [] as string[], afterTapMs: performance.now() - tapped };
+        void done(db.transaction('queue').objectStore('queue').getAll()).then((rows) => {
+          save.rows = rows;
+          saves.push(save);
+        });
+      }).observe(document.body, { subtree: true, childList: true, characterData: true });
+      Object.assign(window, { saves });
+    });
+  }
+
+  /** Does something that saves; the answer is what lay on the disk when the page said so. */
+  async saving(deed: () => Promise<void>, text: string): Promise<Save> {
+    const saves = () => this.page.evaluate(() => (window as unknown as { saves: RawSave[] }).saves);
+    const before = (await saves()).length;
+    await deed();
+    await expect.poll(async () => (await saves()).length).toBeGreaterThan(before);
+    const save = (await saves())[before];
+    if (!save) throw new Error('a save is gone from the list');
+    expect(save.text).toContain(text);
+    return { actions: save.rows.map((row) => JSON.parse(row)), afterTapMs: save.afterTapMs };
+  }
+
+  /** Nothing was said that should not be; then it is put away. */
+  async close(): Promise<void> {
+    await this.context.close();
+    expect(this.said).toEqual([]);
+  }
+}
+
+interface RawSave {
+  text: string;
+  rows: string[];
+  afterTapMs: number;
+}
+
+export interface Save {
+  actions: Action[];
+  afterTapMs: number;
+}
+
+/** As sync/wire writes one; only what stories look at. */
+export interface Action {
+  s: string;
+  at: number;
+  edits: { id: string; kind: string; set: Record<string, string | number | boolean | null> }[];
+}
+
+/** The fields an action sets on the first thing of a kind. */
+export function setOf(action: Action | undefined, kind: string): Record<string, string | number | boolean | null> {
+  const edit = action?.edits.find((it) => it.kind === kind);
+  if (!edit) throw new Error(`no ${kind} in ${JSON.stringify(action)}`);
+  return edit.set;
+}
