@@ -25,9 +25,9 @@ export function decimal(value: number, most: number, least = most): string {
 export const plainNumber = (value: number): string => String(Math.round(value * 1e6) / 1e6);
 
 /** 37.5 ml, 15 ml: as many decimals as it has, one at most. */
-export const ml = (value: number): string => `${decimal(value, 1, 0)} ml`;
-export const percent = (value: number, most = 1): string => `${decimal(value, most, 0)} %`;
-export const grams = (value: number): string => `${decimal(value, 0)} g`;
+export const ml = (value: number): string => `${decimal(value, 1, 0)}\u00a0ml`;
+export const percent = (value: number, most = 1): string => `${decimal(value, most, 0)}\u00a0%`;
+export const grams = (value: number): string => `${decimal(value, 0)}\u00a0g`;
 export const drinks = (value: number): string => decimal(value, 1);
 
 const fractions: Record<string, string> = { '0.25': '¼', '0.5': '½', '0.75': '¾' };

@@ -8,7 +8,8 @@ import { clamp, openAxis, place, px, stripAxis, ticks, type Axis } from './scale
  */
 export interface MeasureProps { figure: Figure; usual: Usual | null; verdict: Verdict; labels: { low: string; high: string } | null }
 
-const tall = { width: 72, height: 156, top: 42.3, bottom: 93.3 } as const;
+/** No viewBox: a measure keeps its scale, and the strip of its range fills the column, however wide it is. */
+const tall = { height: 156, top: 42.3, bottom: 93.3, reach: 2000 } as const;
 const wide = { width: 200, height: 24, from: 66, to: 130 } as const;
 
 /** A range of one point (a row that gives a single figure) still needs a strip to stand in. */
@@ -23,15 +24,15 @@ export function Measure(props: MeasureProps) {
 }
 
 function Standing({ figure, usual, verdict, labels }: MeasureProps) {
-  const { width, height, top, bottom } = tall;
+  const { height, top, bottom, reach } = tall;
   const strip = usual && opened(usual);
   const axis: Axis = strip ? stripAxis(strip.lo, strip.hi, top, bottom, height) : openAxis(figure.hi ?? figure.v ?? 1, height);
   const etched = ticks(axis);
   const off = verdict === 'above' || verdict === 'below';
   const y = figure.v === null ? null : px(clamp(place(axis, figure.v), 6, height - 12));
   return (
-    <svg class="v" width={width} height={height} viewBox={`0 0 ${width} ${height}`} preserveAspectRatio="xMinYMin slice" aria-hidden="true">
-      {usual && <><rect class="s-range" x="0" y={top} width={width} height={bottom - top} /><path class="s-edge" d={`M0 ${top}H72M0 ${bottom}H72`} /></>}
+    <svg class="v" height={height} aria-hidden="true">
+      {usual && <><rect class="s-range" x="0" y={top} width="100%" height={bottom - top} /><path class="s-edge" d={`M0 ${top}H${reach}M0 ${bottom}H${reach}`} /></>}
       <path class="s-tick minor" d={dashes(etched.short, (at) => `M1 ${at}h6`)} />
       <path class="s-tick" d={dashes(etched.long, (at) => `M1 ${at}h12`)} />
       <path class="s-wall" d={`M.5 0V${height}M32.5 0V${height}`} />
