@@ -268,9 +268,9 @@ func (w *work) edited(was *entity, ed *replica.Edit, s replica.Stamp, at int64) 
 	}
 	for f, stamps := range ed.Over {
 		for _, d := range stamps {
-			if e.Drop(f, d) {
-				continue
-			}
+			// Also when it was there: between two pieces of a fix a write is here that was not seen yet, and a later piece of
+			// another device must not bring it back.
+			e.Drop(f, d)
 			seen, err := w.isSeen(d)
 			if err != nil {
 				return nil, err
@@ -401,6 +401,7 @@ func (w *work) fix(cursor store.Mark, f *wire.Fix) error {
 			if _, live := was.Find(d.Field, d.Stamp); live {
 				e := &entity{Entity: was.Entity.Clone(), stored: was.stored}
 				e.Drop(d.Field, d.Stamp)
+				e.mark(store.Early{Field: d.Field, Stamp: d.Stamp}) // forgotten below, if it was seen
 				w.replace(was, e)
 			}
 		}

@@ -153,9 +153,6 @@ func (w *world) noSavedValueLost(ents map[replica.ID]*replica.Entity) {
 		if a.lost {
 			continue
 		}
-		for ; !a.renamed.IsZero(); a = w.saved[a.renamed] {
-			s = a.renamed
-		}
 		if a.emptied {
 			if aside[s] != a.body {
 				w.fail("NoSavedValueLost", "%s was set aside, and the journal holds %q of it", s, aside[s])
@@ -211,8 +208,8 @@ func asideBodies(ents map[replica.ID]*replica.Entity) map[replica.Stamp]string {
 	return bodies
 }
 
-// noGhost: a value that a surviving action replaced is not live. After a server restore a device that was caught between
-// two pages may bring one back as a rival: never a loss, counted there.
+// noGhost: a value that a surviving action replaced is not live. A device that was between two pages when the server was
+// restored may bring one back as a rival: never a loss, counted there.
 func (w *world) noGhost(ents map[replica.ID]*replica.Entity, seen map[replica.Run]uint64) {
 	for _, s := range w.order {
 		a := w.saved[s]
@@ -227,7 +224,7 @@ func (w *world) noGhost(ents map[replica.ID]*replica.Entity, seen map[replica.Ru
 						continue
 					}
 					w.rep.Ghosts++
-					if !w.mode.ServerRestore {
+					if !w.mode.ServerRestore || !w.mode.DeviceRestore && !w.between {
 						w.fail("NoGhost", "%s %s of %s lives, and %s replaced it", ed.ID, f, d, s)
 						return
 					}

@@ -160,13 +160,13 @@ func (w *world) noteQueue(d *disk, ch *device.Change) {
 		old, replaced := d.stores[device.StoreQueue][put[1]]
 		if replaced && old != put[2] {
 			was := w.action(old)
-			if was.Stamp != a.Stamp {
-				w.saved[was.Stamp].renamed = a.Stamp
-			} else if len(a.Edits) == 0 {
+			if was.Stamp == a.Stamp && len(a.Edits) == 0 {
 				w.saved[a.Stamp].emptied = true
 				w.rep.Aside++
 				continue
 			}
+			// Here no run ever loses its beginning: making actions again is for damage from outside.
+			w.fail("Converges", "%s was stuck and made %s again as %s", d.name, was.Stamp, a.Stamp)
 		}
 		if have := w.saved[a.Stamp]; have != nil {
 			if have.body != put[2] && len(a.Edits) > 0 && !have.emptied {

@@ -83,7 +83,7 @@ type world struct {
 	seals   map[replica.Value]replica.Value // sealed → open
 	acts    map[string]*replica.Action      // decoded rows
 	ents    map[string]*replica.Entity
-	history int // server restores so far
+	between bool // the server was restored while a device was between two pages
 }
 
 type message struct {
@@ -98,7 +98,6 @@ type saved struct {
 	plain   bool // a plain edit or a creation
 	deletes bool
 	emptied bool // set aside: refused by the server
-	renamed replica.Stamp
 	reached bool // the server has had it
 	lost    bool // after some disaster it existed nowhere
 }
@@ -162,20 +161,20 @@ func (w *world) step() {
 	d := w.disks[w.r.IntN(len(w.disks))]
 	c := d.cores[w.r.IntN(len(d.cores))]
 	switch what := w.r.IntN(100); {
-	case what < 42:
+	case what < 40:
 		w.person(c)
-	case what < 70:
+	case what < 68:
 		w.round(c)
-	case what < 76:
+	case what < 72:
 		for range 6 {
 			if w.round(c) {
 				break
 			}
 		}
-	case what < 82:
+	case what < 77:
 		w.trace("%s: restart", d.name)
 		d.restart(d.core(c))
-	case what < 86:
+	case what < 81:
 		if len(d.cores) == 1 {
 			w.trace("%s: a second tab", d.name)
 			d.cores = append(d.cores, nil)
@@ -185,7 +184,7 @@ func (w *world) step() {
 			i := d.core(c)
 			d.cores = append(d.cores[:i:i], d.cores[i+1:]...)
 		}
-	case what < 90:
+	case what < 85:
 		if len(w.late) > 0 {
 			m := w.late[w.r.IntN(len(w.late))]
 			w.trace("an old request of %s arrives", m.device)
@@ -227,9 +226,18 @@ func (w *world) disaster(d *disk) {
 			w.trace("server: backed up")
 			w.backups = append(w.backups, w.mem.Snapshot())
 		}, func() {
-			w.trace("server: put back to a backup")
-			w.mem.Restore(w.backups[w.r.IntN(len(w.backups))])
-			w.history++
+			n := len(w.backups) - 1
+			if w.r.IntN(3) == 0 {
+				n = w.r.IntN(len(w.backups))
+			}
+			w.trace("server: put back to backup %d of %d", n, len(w.backups))
+			for _, d := range w.disks {
+				// A device caught between two pages has part of what it has not yet seen: what that replaced may come back.
+				meta := d.stores[device.StoreMeta]
+				w.between = w.between || meta[`"cursor"`] != meta[`"ack"`]
+			}
+			w.mem.Restore(w.backups[n])
+			w.backups = w.backups[:n+1]
 			w.mourn()
 		})
 	}
