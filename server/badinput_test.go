@@ -119,6 +119,23 @@ func TestBodiesOnTheWire(t *testing.T) {
 	})
 }
 
+func TestSlowRequests(t *testing.T) {
+	h := newHouse(t, func(c *server.Config) { c.ReadWait = 200 * time.Millisecond })
+	d := h.admit()
+	addr := h.listen()
+	for name, begun := range map[string]string{
+		"Headers": "GET /livez HTTP/1.1\r\nHost: x\r\nX-Slow: ",
+		"Body":    d.head("Content-Length: 100\r\n\r\n", `{"proto":1`),
+	} {
+		t.Run(name, func(t *testing.T) {
+			a, closed := raw(t, addr, begun)
+			require.Equal(t, 408, a.Status)
+			require.Equal(t, "timeout", a.code(t))
+			require.True(t, closed)
+		})
+	}
+}
+
 func TestSmallBodies(t *testing.T) {
 	for name, body := range map[string]string{
 		"Empty": "", "Blank": "  \n", "Null": "null", "List": `[{"code":"x"}]`, "Text": `"code"`, "Cut": `{"code":"01`,

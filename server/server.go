@@ -7,6 +7,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -45,6 +46,8 @@ type Config struct {
 	RequestsPerHour int
 	// VisitsPerHour bounds one address's requests to come in or renew; 0 for no bound.
 	VisitsPerHour int
+	// ReadWait is how long a request's headers and body may take; 0 is 15 s.
+	ReadWait time.Duration
 	// Streams bound the pokes.
 	Streams Streams
 }
@@ -78,7 +81,7 @@ func (s *Streams) fill() {
 // The limits of a connection.
 const (
 	bodyLimit   = 1 << 20
-	readWait    = 15 * time.Second // slow headers and slow bodies
+	readWait    = 15 * time.Second
 	idleWait    = 60 * time.Second
 	answerWait  = 30 * time.Second // an ordinary answer has to be taken within
 	roundWait   = 25 * time.Second // a round has to be done within
@@ -137,7 +140,7 @@ func New(cfg Config) (*Server, error) {
 	s.app = fiber.New(fiber.Config{
 		Immutable:                 true,
 		BodyLimit:                 bodyLimit,
-		ReadTimeout:               readWait,
+		ReadTimeout:               cmp.Or(cfg.ReadWait, readWait),
 		IdleTimeout:               idleWait,
 		WriteTimeout:              0, // set once per answer it would end a stream; see first
 		ReadBufferSize:            8 << 10,

@@ -217,9 +217,7 @@ func (r *running) serve(ctx context.Context) error {
 	for {
 		select {
 		case <-keep.C:
-			if err := r.door.Keep(ctx); err != nil {
-				r.log.Error("housekeeping", "error", err)
-			}
+			r.keep(ctx)
 			continue
 		case err := <-served:
 			return r.closeAfter(err)
@@ -230,10 +228,15 @@ func (r *running) serve(ctx context.Context) error {
 		if e := <-served; err == nil {
 			err = e
 		}
-		if e := r.door.Keep(context.WithoutCancel(ctx)); err == nil && e != nil {
-			err = e
-		}
+		r.keep(context.WithoutCancel(ctx))
 		return r.closeAfter(err)
+	}
+}
+
+// keep does the door's housekeeping. Nothing depends on it, so a full disk does not end the server, nor its orderly end.
+func (r *running) keep(ctx context.Context) {
+	if err := r.door.Keep(ctx); err != nil {
+		r.log.Warn("housekeeping was not done", "error", err)
 	}
 }
 

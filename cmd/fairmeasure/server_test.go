@@ -220,6 +220,42 @@ func TestServeEndsWithOpenStreams(t *testing.T) {
 	require.Contains(t, p.err.String(), `"msg":"stopping"`)
 }
 
+// TestServeWithoutSpace: what is there is read, nothing is written, and everybody is told.
+func TestServeWithoutSpace(t *testing.T) {
+	const never = "4000000000GiB"
+	code, _, errs := call(t, nil, "serve", "--data", t.TempDir(), "--listen", "127.0.0.1:0", "--min-free", never)
+	require.Equal(t, 3, code, "a first start has to write")
+	require.Contains(t, errs, "--min-free")
+
+	data := t.TempDir()
+	p := serve(t, data)
+	b := newBrowser(t)
+	b.admit(p)
+	run := replica.Run("AAAAAAAAAAA")
+	action := func(n uint64) replica.Action {
+		return replica.Action{Stamp: replica.Stamp{Run: run, N: n}, At: 1, Edits: []replica.Edit{{
+			ID: "01K5R2Q8Z0000000000000000A", Kind: "pour", Set: map[string]replica.Value{"note": replica.Text("sharp")}}}}
+	}
+	_, err := b.round(context.Background(), wire.Start, action(1))
+	require.NoError(t, err)
+	require.Zero(t, p.stop())
+
+	p = start(t, "serve", "--data", data, "--listen", strings.TrimPrefix(p.url, "http://"), "--min-free", never, "--ballast", "0")
+	p.await(p.err, `(Nothing can be written)`)
+	require.NotContains(t, p.err.String(), "type the code")
+	a, err := b.round(context.Background(), wire.Start)
+	require.NoError(t, err)
+	require.Len(t, a.Ents, 1)
+	_, err = b.round(context.Background(), wire.Start, action(2))
+	require.ErrorContains(t, err, "status 507")
+	require.ErrorContains(t, err, `"code":"no_space"`)
+	status, _ := b.must("GET", "/readyz", "")
+	require.Equal(t, 503, status)
+	status, _ = b.must("GET", "/livez", "")
+	require.Equal(t, 200, status)
+	require.Zero(t, p.stop())
+}
+
 func TestEncryptedServe(t *testing.T) {
 	key := filepath.Join(t.TempDir(), "key")
 	require.NoError(t, os.WriteFile(key, []byte("0123456789abcdef0123456789abcdef"), 0o600))

@@ -38,11 +38,7 @@ func (r *running) openInside(ctx context.Context, cfg serveConfig) error {
 		r.log.Error("the store can only be read", "reason", health.Reason)
 	}
 	if r.door, err = auth.Open(ctx, auth.Config{Book: st, Now: r.now, Owner: cfg.Owner}); err != nil {
-		hint := ""
-		if errors.Is(err, store.ErrReadOnly) || errors.Is(err, store.ErrDamaged) {
-			hint = storeHint(store.ErrDamaged)
-		}
-		return &storeError{fmt.Errorf("opening the data in %s: %w", cfg.Data, err), hint}
+		return &storeError{fmt.Errorf("opening the data in %s: %w", cfg.Data, err), storeHint(err)}
 	}
 	if r.door.ClockBehind() {
 		r.log.Warn("this machine's clock is over a day behind what was written down here before: times of devices are taken as they come")
@@ -79,7 +75,9 @@ func storeHint(err error) string {
 		return "end the other one, or give this one another --data"
 	case errors.Is(err, badgerstore.ErrKey):
 		return "--encryption-key-file is the file this data was made with; data made without one needs none"
-	case errors.Is(err, store.ErrDamaged):
+	case errors.Is(err, store.ErrNoSpace):
+		return "make space on the disk, or let --min-free say how much has to stay free"
+	case errors.Is(err, store.ErrDamaged), errors.Is(err, store.ErrReadOnly):
 		return "keep a copy of the folder as it is, then put a backup in its place; devices give back what it lacks"
 	}
 	return ""
