@@ -1,5 +1,6 @@
 /** The new version waits until the person takes it; nothing reloads by itself under a half-written form. */
-import { updateWaiting } from './state.ts';
+import { effect } from '@preact/signals';
+import { sync, updateWaiting } from './state.ts';
 
 const hourMs = 60 * 60_000;
 let registration: ServiceWorkerRegistration | null = null;
@@ -31,6 +32,9 @@ export async function watch(): Promise<void> {
       if (fresh.state === 'installed' && navigator.serviceWorker.controller) updateWaiting.value = true;
     });
   });
+  effect(() => {
+    if (sync.value.code === 'too_old') look();
+  });
   let checked = Date.now();
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState !== 'visible' || Date.now() - checked < hourMs) return;
@@ -39,8 +43,8 @@ export async function watch(): Promise<void> {
   });
 }
 
-/** Asks the server for a newer version now: it said this one is too old. */
-export function look(): void {
+/** Asks the server for a newer version now. */
+function look(): void {
   registration?.update().catch(() => undefined); // offline; the next look finds it
 }
 
