@@ -6,11 +6,13 @@ import { words } from '../words.ts';
 
 /** What was last saved, with the way back; or why it was not. Shown above the main act of whichever room is open. */
 type Line = { text: string; undo?: Intent; bad?: boolean };
-const line = signal<Line | null>(null);
+/** `no` tells two saves with the same words apart, so that the second is drawn and spoken too. */
+const line = signal<(Line & { no: number }) | null>(null);
+let shown = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
 
 function show(next: Line): void {
-  line.value = next;
+  line.value = { ...next, no: ++shown };
   clearTimeout(timer);
   timer = setTimeout(() => { line.value = null; }, next.bad ? 15_000 : 8_000);
 }
@@ -41,7 +43,7 @@ export function SavedLine() {
   const undo = now?.undo;
   return (
     <div class={now?.bad ? 'saved bad' : 'saved'} role="status" data-empty={now ? undefined : ''}>
-      {now && <p>{now.text}</p>}
+      {now && <p key={now.no}>{now.text}</p>}
       {undo && <button type="button" class="link" onClick={() => void save(undo, words.undone)}>{words.undo}</button>}
     </div>
   );
