@@ -22,7 +22,7 @@ var makeable = []string{"drink", "ingredient", "level", "plain", "tag"}
 // edit sets fields of one thing as the model names them.
 func (p *plan) edit() error {
 	kind := p.in.Kind
-	if rules[kind] == nil {
+	if !editable(kind) {
 		return journal.Refuse("unknown_kind", "kind", "there is no kind %q to edit", clip(kind))
 	}
 	e, there := p.view.Get(p.in.ID)
@@ -279,7 +279,7 @@ func (p *plan) setting() error {
 	if p.in.Name != nil {
 		name = *p.in.Name
 	}
-	r, ok := settings[name]
+	r, ok := ruleOf("set", name)
 	if !ok {
 		return journal.Refuse("unknown_setting", "name", "there is no setting %q", clip(name))
 	}

@@ -28,8 +28,8 @@ const (
 type rule struct {
 	sort     sortOf
 	min, max int64
-	step     int64    // of whole: values are min, min+step, ...
-	list     []string // of words: the closed list, if there is one
+	step     int64  // of whole: values are min, min+step, ...
+	list     string // of words: the closed list, if there is one, with blanks between
 }
 
 const (
@@ -40,69 +40,82 @@ const (
 	dayMS        = 86_400_000
 )
 
+// entry is one row of the tables below. They are lists, not maps: a list of constants is data, a map is code that builds it
+// at every start.
+type entry struct {
+	kind, field string
+	rule        rule
+}
+
+// rules are the fields a person sets one by one, by kind. What is not here is set by an intent of its own.
+var rules = []entry{
+	{"drink", "name", aLine}, {"drink", "also", aLine}, {"drink", "family", aLine}, {"drink", "benchmark", anID}, {"drink", "note", aNote},
+
+	{"spec", "name", aLine}, {"spec", "also", aLine}, {"spec", "drink", anID}, {"spec", "parent", anID}, {"spec", "same_as", anID},
+	{"spec", "method", aLine}, {"spec", "ice", aLine}, {"spec", "glass", aLine}, {"spec", "garnish", aLine}, {"spec", "strain", aLine},
+	{"spec", "note", aNote}, {"spec", "part_ul", aVolume}, {"spec", "total_ul", aVolume},
+
+	{"line", "pos", aLine},
+
+	{"ingredient", "name", aLine}, {"ingredient", "also", aLine}, {"ingredient", "sort", aLine}, {"ingredient", "family", aLine},
+	{"ingredient", "abv_bp", aStrength}, {"ingredient", "sugar_mgl", rule{sort: whole, max: 1_500_000}},
+	{"ingredient", "acid_mgl", rule{sort: whole, max: 1_000_000}}, {"ingredient", "dash_ul", rule{sort: whole, min: 50, max: 5_000}},
+	{"ingredient", "note", aNote},
+
+	{"bottle", "ingredient", anID}, {"bottle", "size_ul", rule{sort: whole, min: 1, max: 100_000_000}},
+	{"bottle", "price_minor", rule{sort: whole, max: 1_000_000_000}}, {"bottle", "currency", aLine}, {"bottle", "bought_on", aDate},
+	{"bottle", "opened_on", aDate}, {"bottle", "finished_on", aDate}, {"bottle", "storage", aLine},
+	{"bottle", "keep_days_maker", rule{sort: whole, max: 36_500}}, {"bottle", "keep_days_own", rule{sort: whole, max: 36_500}},
+	{"bottle", "tare_mg", rule{sort: whole, max: mostMassMG}}, {"bottle", "archived", yesOrNo}, {"bottle", "note", aNote},
+
+	{"level", "bottle", anID}, {"level", "at_ms", anInstant}, {"level", "left_ul", rule{sort: whole, max: 100_000_000}},
+
+	{"pour", "drink", anID}, {"pour", "spec", anID}, {"pour", "at_ms", anInstant}, {"pour", "offset_min", anOffset}, {"pour", "zone", aLine},
+	{"pour", "share_bp", aShare}, {"pour", "score_x10", aScore}, {"pour", "scale", aLine}, {"pour", "about", yesOrNo}, {"pour", "note", aNote},
+	{"pour", "before_mg", aMass}, {"pour", "after_mg", aMass}, {"pour", "water_ul", rule{sort: whole, max: mostVolumeUL}},
+	{"pour", "name", aLine}, {"pour", "vol_ul", aVolume}, {"pour", "abv_bp", aStrength},
+	{"pour", "sight", rule{list: "blind half sighted"}}, {"pour", "join_mark", rule{list: "split join"}},
+
+	{"water", "at_ms", anInstant}, {"water", "offset_min", anOffset}, {"water", "zone", aLine}, {"water", "vol_ul", aVolume},
+
+	{"plain", "name", aLine}, {"plain", "vol_ul", aVolume}, {"plain", "abv_bp", aStrength}, {"plain", "pos", aLine},
+
+	{"tag", "name", aLine},
+
+	// The owner's choices, kept under set.<name>.
+	{"set", "country", aLine}, {"set", "units", rule{list: "ml oz"}}, {"set", "oz_kind", rule{list: "bar us imperial"}},
+	{"set", "day_start_min", rule{sort: whole, max: 360, step: 30}}, {"set", "week_start", rule{list: "iso sun sat"}},
+	{"set", "dash_ul", rule{sort: whole, min: 50, max: 5_000}}, {"set", "barspoon_ul", rule{sort: whole, min: 500, max: 20_000}},
+	{"set", "own_day_drinks_x10", rule{sort: whole, max: 1_000}}, {"set", "own_week_drinks_x10", rule{sort: whole, max: 7_000}},
+	{"set", "quiet", yesOrNo}, {"set", "locale", aLine},
+}
+
 var (
+	aLine     = rule{}
+	aNote     = rule{sort: prose}
+	anID      = rule{sort: reference}
+	aDate     = rule{sort: date}
+	yesOrNo   = rule{sort: yesNo}
 	aVolume   = rule{sort: whole, min: 1, max: mostVolumeUL}
-	someSize  = rule{sort: whole, min: 1, max: 100_000_000}
-	aStrength = rule{sort: whole, min: 0, max: 10_000}
-	aShare    = rule{sort: whole, min: 0, max: 10_000}
-	aScore    = rule{sort: whole, min: 0, max: 100, step: 5}
+	aStrength = rule{sort: whole, max: 10_000}
+	aShare    = rule{sort: whole, max: 10_000}
+	aScore    = rule{sort: whole, max: 100, step: 5}
 	anInstant = rule{sort: whole, min: 1, max: mostAtMS}
 	anOffset  = rule{sort: whole, min: -14 * 60, max: 14 * 60}
 	aMass     = rule{sort: whole, min: 1, max: mostMassMG}
-	aWater    = rule{sort: whole, min: 0, max: mostVolumeUL}
 )
 
-// rules are the fields a person sets one by one, by kind. What is not here is set by an intent of its own.
-var rules = map[string]map[string]rule{
-	"drink": {"name": {}, "also": {}, "family": {}, "benchmark": {sort: reference}, "note": {sort: prose}},
-	"spec": {
-		"name": {}, "also": {}, "drink": {sort: reference}, "parent": {sort: reference}, "same_as": {sort: reference},
-		"method": {}, "ice": {}, "glass": {}, "garnish": {}, "strain": {}, "note": {sort: prose},
-		"part_ul": aVolume, "total_ul": aVolume,
-	},
-	"line": {"pos": {}},
-	"ingredient": {
-		"name": {}, "also": {}, "sort": {}, "family": {}, "abv_bp": aStrength,
-		"sugar_mgl": {sort: whole, max: 1_500_000}, "acid_mgl": {sort: whole, max: 1_000_000},
-		"dash_ul": {sort: whole, min: 50, max: 5_000}, "note": {sort: prose},
-	},
-	"bottle": {
-		"ingredient": {sort: reference}, "size_ul": someSize, "price_minor": {sort: whole, max: 1_000_000_000},
-		"currency": {}, "bought_on": {sort: date}, "opened_on": {sort: date}, "finished_on": {sort: date}, "storage": {},
-		"keep_days_maker": {sort: whole, max: 36_500}, "keep_days_own": {sort: whole, max: 36_500},
-		"tare_mg": {sort: whole, max: mostMassMG}, "archived": {sort: yesNo}, "note": {sort: prose},
-	},
-	"level": {"bottle": {sort: reference}, "at_ms": anInstant, "left_ul": {sort: whole, max: 100_000_000}},
-	"pour": {
-		"drink": {sort: reference}, "spec": {sort: reference}, "at_ms": anInstant, "offset_min": anOffset, "zone": {},
-		"share_bp": aShare, "score_x10": aScore, "scale": {}, "about": {sort: yesNo}, "note": {sort: prose},
-		"before_mg": aMass, "after_mg": aMass, "water_ul": aWater, "name": {}, "vol_ul": aVolume, "abv_bp": aStrength,
-		"sight": {list: []string{"blind", "half", "sighted"}}, "join_mark": {list: []string{"split", "join"}},
-	},
-	"water": {"at_ms": anInstant, "offset_min": anOffset, "zone": {}, "vol_ul": aVolume},
-	"plain": {"name": {}, "vol_ul": aVolume, "abv_bp": aStrength, "pos": {}},
-	"tag":   {"name": {}},
-}
-
-// settings are the choices kept under set.<name>, by name.
-var settings = map[string]rule{
-	"country":             {},
-	"units":               {list: []string{"ml", "oz"}},
-	"oz_kind":             {list: []string{"bar", "us", "imperial"}},
-	"day_start_min":       {sort: whole, max: 360, step: 30},
-	"week_start":          {list: []string{"iso", "sun", "sat"}},
-	"dash_ul":             {sort: whole, min: 50, max: 5_000},
-	"barspoon_ul":         {sort: whole, min: 500, max: 20_000},
-	"own_day_drinks_x10":  {sort: whole, max: 1_000},
-	"own_week_drinks_x10": {sort: whole, max: 7_000},
-	"quiet":               {sort: yesNo},
-	"locale":              {},
+// editable tells whether a person may set fields of this kind.
+func editable(kind string) bool {
+	return kind != "set" && slices.ContainsFunc(rules, func(e entry) bool { return e.kind == kind })
 }
 
 // ruleOf finds what may be put into a field of a kind; flavour terms and allergens are one truth value each.
 func ruleOf(kind, field string) (rule, bool) {
-	if r, ok := rules[kind][field]; ok {
-		return r, true
+	for i := range rules {
+		if e := &rules[i]; e.kind == kind && e.field == field {
+			return e.rule, true
+		}
 	}
 	if kind == "pour" && strings.HasPrefix(field, "tag.") || kind == "ingredient" && strings.HasPrefix(field, "allergen.") {
 		return rule{sort: yesNo}, replica.ValidField(field)
@@ -176,8 +189,8 @@ func (r rule) text(field, s string) (string, error) {
 		if n := utf8.RuneCountInString(s); n > mostWords {
 			return "", journal.Refuse("too_long", field, "%s: expected at most %d characters, got %d", field, mostWords, n)
 		}
-		if r.list != nil && !slices.Contains(r.list, s) {
-			return "", journal.Refuse("unknown_word", field, "%s: expected one of %s, got %q", field, strings.Join(r.list, ", "), clip(s))
+		if r.list != "" && !slices.Contains(strings.Fields(r.list), s) {
+			return "", journal.Refuse("unknown_word", field, "%s: expected one of %s, got %q", field, r.list, clip(s))
 		}
 	}
 	return s, nil

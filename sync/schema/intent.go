@@ -87,23 +87,26 @@ type lineIntent struct {
 }
 
 // acts are what a person can do, by the word of the intent.
-var acts = map[string]func(*plan) error{
-	"spec":      (*plan).spec,
-	"line":      (*plan).line,
-	"pour":      (*plan).pour,
-	"again":     (*plan).again,
-	"plain":     (*plan).plain,
-	"water":     (*plan).water,
-	"edit":      (*plan).edit,
-	"bottle":    (*plan).bottle,
-	"choose":    (*plan).choose,
-	"keep_both": (*plan).keepBoth,
-	"delete":    (*plan).remove,
-	"restore":   (*plan).restore,
-	"erase":     (*plan).erase,
-	"benchmark": (*plan).benchmark,
-	"set":       (*plan).setting,
-	"day":       (*plan).day,
+var acts = []struct {
+	word string
+	act  func(*plan) error
+}{
+	{"spec", (*plan).spec},
+	{"line", (*plan).line},
+	{"pour", (*plan).pour},
+	{"again", (*plan).again},
+	{"plain", (*plan).plain},
+	{"water", (*plan).water},
+	{"edit", (*plan).edit},
+	{"bottle", (*plan).bottle},
+	{"choose", (*plan).choose},
+	{"keep_both", (*plan).keepBoth},
+	{"delete", (*plan).remove},
+	{"restore", (*plan).restore},
+	{"erase", (*plan).erase},
+	{"benchmark", (*plan).benchmark},
+	{"set", (*plan).setting},
+	{"day", (*plan).day},
 }
 
 // Act says what an intent of a person changes in what they see. Text is expected in Unicode form NFC, as the browser hands
@@ -114,18 +117,23 @@ func Act(v View, now Now, raw []byte) (Plan, error) {
 	if err := decode(raw, &in); err != nil {
 		return Plan{}, err
 	}
-	act, ok := acts[in.Do]
-	if !ok {
-		return Plan{}, journal.Refuse("unknown_intent", "do", "there is no intent %q", clip(in.Do))
-	}
 	p := &plan{Journal: Read(v, now), in: in}
-	if err := act(p); err != nil {
+	if err := p.act(); err != nil {
 		return Plan{}, err
 	}
 	if len(p.edits) > replica.MaxEdits {
 		return Plan{}, journal.Refuse("too_much_at_once", "", "this changes %d things at once; at most %d go together", len(p.edits), replica.MaxEdits)
 	}
 	return Plan{p.edits, Done{p.made, list(p.touched), p.riff}}, nil
+}
+
+func (p *plan) act() error {
+	for _, a := range acts {
+		if a.word == p.in.Do {
+			return a.act(p)
+		}
+	}
+	return journal.Refuse("unknown_intent", "do", "there is no intent %q", clip(p.in.Do))
 }
 
 // decode reads an intent or a question. A key that is not known is refused: the pages and the core come out of one build,

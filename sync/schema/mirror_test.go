@@ -71,17 +71,19 @@ func TestMirror(t *testing.T) {
 	require.Equal(t, sorted(keys(source[intents:done])), sorted(tags(intent{})))
 	require.Equal(t, sorted(keys(source[done:state])), sorted(tags(Done{})))
 
-	for word := range asked {
-		require.Contains(t, source[questions:], "q: '"+word+"'")
+	for _, a := range asked {
+		require.Contains(t, source[questions:], "q: '"+a.word+"'")
 	}
-	for word := range acts {
-		require.Contains(t, source[intents:], "do: '"+word+"'")
+	for _, a := range acts {
+		require.Contains(t, source[intents:], "do: '"+a.word+"'")
 	}
 	require.Equal(t, len(asked), strings.Count(source[questions:afterQuestions], "q: '"))
 	require.Equal(t, len(acts), strings.Count(source[intents:], "do: '"))
 	var named []string
-	for name := range settings {
-		named = append(named, name)
+	for _, e := range rules {
+		if e.kind == "set" {
+			named = append(named, e.field)
+		}
 	}
 	require.ElementsMatch(t, named, sorted(tags(settingsJSON{})))
 }

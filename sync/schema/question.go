@@ -23,19 +23,22 @@ type question struct {
 }
 
 // asked are the questions by their word.
-var asked = map[string]func(*Journal, question) (any, error){
-	"tonight": (*Journal).tonight,
-	"journal": (*Journal).days,
-	"pour":    (*Journal).pourView,
-	"specs":   (*Journal).specsView,
-	"spec":    (*Journal).specView,
-	"draft":   (*Journal).draft,
-	"sheet":   (*Journal).sheet,
-	"week":    (*Journal).week,
-	"bottles": (*Journal).bottlesView,
-	"side":    (*Journal).side,
-	"clash":   (*Journal).clash,
-	"keeper":  (*Journal).keeper,
+var asked = []struct {
+	word   string
+	answer func(*Journal, question) (any, error)
+}{
+	{"tonight", (*Journal).tonight},
+	{"journal", (*Journal).days},
+	{"pour", (*Journal).pourView},
+	{"specs", (*Journal).specsView},
+	{"spec", (*Journal).specView},
+	{"draft", (*Journal).draft},
+	{"sheet", (*Journal).sheet},
+	{"week", (*Journal).week},
+	{"bottles", (*Journal).bottlesView},
+	{"side", (*Journal).side},
+	{"clash", (*Journal).clash},
+	{"keeper", (*Journal).keeper},
 }
 
 // Reader answers questions and remembers between them what cannot have changed. It is not for several at once.
@@ -54,17 +57,19 @@ func (r *Reader) Ask(v View, now Now, raw []byte) ([]byte, error) {
 	if err := decode(raw, &q); err != nil {
 		return nil, err
 	}
-	answer, ok := asked[q.Q]
-	if !ok {
-		return nil, journal.Refuse("unknown_question", "q", "there is no question %q", clip(q.Q))
-	}
 	j := Read(v, now)
 	j.kept = r.kept
-	a, err := answer(j, q)
-	if err != nil {
-		return nil, err
+	for _, a := range asked {
+		if a.word != q.Q {
+			continue
+		}
+		answer, err := a.answer(j, q)
+		if err != nil {
+			return nil, err
+		}
+		return r.shapes.append(nil, reflect.ValueOf(answer)), nil
 	}
-	return r.shapes.append(nil, reflect.ValueOf(a)), nil
+	return nil, journal.Refuse("unknown_question", "q", "there is no question %q", clip(q.Q))
 }
 
 // Ask answers one question with a reader of its own.

@@ -155,44 +155,47 @@ func basisOf(b dilution.Basis) string {
 
 // remarksOf gives each caution once, with the names it is about.
 func remarksOf(r balance.Result, made journal.Made) []remarkJSON {
-	out := []remarkJSON{}
-	add := func(code string, names ...string) {
-		i := slices.IndexFunc(out, func(o remarkJSON) bool { return o.Code == code })
-		if i < 0 {
-			out = append(out, remarkJSON{code, []string{}})
-			i = len(out) - 1
-		}
-		for _, n := range names {
-			if !slices.Contains(out[i].Names, n) {
-				out[i].Names = append(out[i].Names, n)
-			}
-		}
-	}
+	all := remarks{}
 	for _, m := range r.Remarks {
 		switch m.Code {
 		case balance.StrengthUnknown:
-			add("strength_unknown", m.Name)
+			all.add("strength_unknown", m.Name)
 		case balance.SugarUnknown:
-			add("sugar_unknown", m.Name)
+			all.add("sugar_unknown", m.Name)
 		case balance.AcidUnknown:
-			add("acid_unknown", m.Name)
+			all.add("acid_unknown", m.Name)
 		case balance.AmountOpen:
-			add("open_amount", m.Name)
+			all.add("open_amount", m.Name)
 		case string(dilution.BelowCurve), string(dilution.AboveCurve):
-			add("outside_curve")
+			all.add("outside_curve", "")
 		case string(dilution.MethodUnknown):
-			add("method_unknown")
+			all.add("method_unknown", "")
 		}
 	}
 	for _, p := range made.Parts {
 		if p.Open == journal.Measured && p.Volume.Known && p.Volume.Value.Low != p.Volume.Value.High {
-			add("estimate", p.Name)
+			all.add("estimate", p.Name)
 		}
 		if rawEgg(p.Name) {
-			add("raw_egg")
+			all.add("raw_egg", "")
 		}
 	}
-	return out
+	return all
+}
+
+type remarks []remarkJSON
+
+func (all *remarks) add(code, name string) {
+	i := 0
+	for i < len(*all) && (*all)[i].Code != code {
+		i++
+	}
+	if i == len(*all) {
+		*all = append(*all, remarkJSON{code, []string{}})
+	}
+	if names := &(*all)[i].Names; name != "" && !slices.Contains(*names, name) {
+		*names = append(*names, name)
+	}
 }
 
 // rawEgg tells a line of egg. Eggnog and the like are bought ready and are none.
