@@ -2,11 +2,7 @@
 // Every calculation on them lives in a package below this folder.
 package journal
 
-import (
-	"fmt"
-
-	"fairmeasure/journal/unit"
-)
+import "fairmeasure/journal/unit"
 
 // ID names one thing of a journal: 26 characters of Crockford base 32, or a fixed id such as "set.country",
 // "day.2026-05-15" or "stock.lime_juice".
@@ -22,9 +18,9 @@ type Refusal struct {
 
 func (r *Refusal) Error() string { return r.Text }
 
-// Refuse makes a Refusal.
+// Refuse makes a Refusal. Its text is put together from format and args as fill says.
 func Refuse(code, field, format string, args ...any) *Refusal {
-	return &Refusal{code, field, fmt.Sprintf(format, args...)}
+	return &Refusal{code, field, fill(format, args...)}
 }
 
 // Open says that a line has no measured amount.

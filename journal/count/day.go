@@ -1,7 +1,7 @@
 package count
 
 import (
-	"fmt"
+	"strconv"
 
 	"fairmeasure/journal"
 )
@@ -84,7 +84,7 @@ func DayOf(year int64, month, day int) Day {
 // String spells the day as in "2026-05-16".
 func (d Day) String() string {
 	y, m, day := d.Date()
-	return fmt.Sprintf("%04d-%02d-%02d", y, m, day)
+	return padded(y, 4) + "-" + padded(int64(m), 2) + "-" + padded(int64(day), 2)
 }
 
 // ParseDay reads a date of the years 0000 to 9999 spelt as in "2026-05-16".
@@ -124,7 +124,19 @@ func ParseDayStart(s string) (DayStart, error) {
 func (s DayStart) Valid() bool { return s >= 0 && s <= 6*60 && s%30 == 0 }
 
 // String spells the day start as in "05:00".
-func (s DayStart) String() string { return fmt.Sprintf("%02d:%02d", int(s)/60, int(s)%60) }
+func (s DayStart) String() string { return padded(int64(s)/60, 2) + ":" + padded(int64(s)%60, 2) }
+
+// padded spells a number with noughts in front, as %04d does.
+func padded(n int64, width int) string {
+	s, sign := strconv.FormatInt(n, 10), ""
+	if n < 0 {
+		s, sign = s[1:], "-"
+	}
+	for len(sign)+len(s) < width {
+		s = "0" + s
+	}
+	return sign + s
+}
 
 func digits(s string) (n int, ok bool) {
 	for _, c := range []byte(s) {

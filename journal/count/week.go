@@ -1,7 +1,5 @@
 package count
 
-import "fmt"
-
 // WeekStart is the first day of a calendar week.
 type WeekStart string
 
@@ -50,5 +48,5 @@ func (w CalendarWeek) Name() string {
 		return w.First.String()
 	}
 	year, week := w.ISO()
-	return fmt.Sprintf("%04d-W%02d", year, week)
+	return padded(year, 4) + "-W" + padded(int64(week), 2)
 }
