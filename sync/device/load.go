@@ -2,9 +2,10 @@ package device
 
 import (
 	"cmp"
-	"fmt"
+	"errors"
 	"maps"
 	"slices"
+	"strconv"
 
 	"fairmeasure/sync/replica"
 	"fairmeasure/sync/wire"
@@ -64,7 +65,7 @@ func (d *Device) loadRow(store string, r Row) error {
 		d.linkQueue()
 		d.refresh(e.ID)
 	default:
-		return fmt.Errorf("device: no store %q", store)
+		return errors.New("device: no store " + strconv.Quote(store))
 	}
 	return nil
 }

@@ -1,9 +1,6 @@
 package replica
 
-import (
-	"fmt"
-	"unicode/utf8"
-)
+import "unicode/utf8"
 
 // The limits of one action and one entity. Sizes in bytes of an encoded action or entity are checked where they are
 // encoded.
@@ -28,9 +25,9 @@ type Refusal struct {
 
 func (r *Refusal) Error() string { return r.Text }
 
-// Refuse makes a Refusal.
+// Refuse makes a Refusal. Its text is put together from format and args as fill says.
 func Refuse(code, field, format string, args ...any) *Refusal {
-	return &Refusal{code, field, fmt.Sprintf(format, args...)}
+	return &Refusal{code, field, fill(format, args...)}
 }
 
 // ValidID tells whether id is a minted id (26 characters of Crockford base 32) or a fixed one: a word, a dot and a name.

@@ -1,7 +1,6 @@
 package replica
 
 import (
-	"fmt"
 	"iter"
 	"maps"
 	"slices"
@@ -247,30 +246,30 @@ func Join(a, b *State) *State {
 func (s *State) Check() error {
 	for id, e := range s.ents {
 		if e.ID != id {
-			return fmt.Errorf("replica: %s is kept under %s", e.ID, id)
+			return errorf("replica: %s is kept under %s", e.ID, id)
 		}
 		for f, writes := range e.Fields {
 			if len(writes) == 0 {
-				return fmt.Errorf("replica: %s %s: an empty list is kept", id, f)
+				return errorf("replica: %s %s: an empty list is kept", id, f)
 			}
 			for i, w := range writes {
 				if i > 0 && CompareStamps(writes[i-1].Stamp, w.Stamp) >= 0 {
-					return fmt.Errorf("replica: %s %s: %s is out of order", id, f, w.Stamp)
+					return errorf("replica: %s %s: %s is out of order", id, f, w.Stamp)
 				}
 				if w.Stamp.N == 0 || !s.HasSeen(w.Stamp) {
-					return fmt.Errorf("replica: %s %s: %s is live and was never seen", id, f, w.Stamp)
+					return errorf("replica: %s %s: %s is live and was never seen", id, f, w.Stamp)
 				}
 			}
 		}
 	}
 	for d := range s.loose {
 		if d.N <= s.seen[d.Run]+1 {
-			return fmt.Errorf("replica: %s is kept apart though it follows on", d)
+			return errorf("replica: %s is kept apart though it follows on", d)
 		}
 	}
 	for d, places := range s.early {
 		if s.HasSeen(d) || len(places) == 0 {
-			return fmt.Errorf("replica: %s is marked early and was seen", d)
+			return errorf("replica: %s is marked early and was seen", d)
 		}
 	}
 	return nil

@@ -2,7 +2,6 @@ package wire
 
 import (
 	"errors"
-	"fmt"
 	"strconv"
 	"strings"
 	"unicode/utf16"
@@ -13,6 +12,13 @@ import (
 
 // errShape marks what is JSON but not of the form expected; anything else a scanner reports is not JSON.
 var errShape = errors.New("wire: not of the expected form")
+
+// shapeError is errShape with what was wrong, and where.
+type shapeError string
+
+func (e shapeError) Error() string { return string(e) }
+
+func (e shapeError) Is(target error) bool { return target == errShape }
 
 // scanner reads one JSON text from front to back. The first error stays; after it every call does nothing, so that a
 // reader need not look at each step. Texts without escapes share the input's memory.
@@ -34,13 +40,13 @@ func newScanner(s string) *scanner {
 
 func (r *scanner) fail(what string) {
 	if r.err == nil {
-		r.err = fmt.Errorf("wire: %s at byte %d", what, r.i)
+		r.err = errors.New("wire: " + what + " at byte " + strconv.Itoa(r.i))
 	}
 }
 
-func (r *scanner) shape(format string, args ...any) {
+func (r *scanner) shape(what string) {
 	if r.err == nil {
-		r.err = fmt.Errorf("%w: %s, before byte %d", errShape, fmt.Sprintf(format, args...), r.i)
+		r.err = shapeError(errShape.Error() + ": " + what + ", before byte " + strconv.Itoa(r.i))
 	}
 }
 
@@ -84,7 +90,7 @@ func (r *scanner) open(bracket byte) {
 		if c == 0 {
 			r.fail("ends too early")
 		} else {
-			r.shape("expected %q", bracket)
+			r.shape("expected " + strconv.QuoteRune(rune(bracket)))
 		}
 		return
 	}
@@ -397,7 +403,7 @@ func (r *scanner) stamp() replica.Stamp {
 func (r *scanner) short(most int) string {
 	text := r.text()
 	if len(text) > most {
-		r.shape("a text of more than %d bytes", most)
+		r.shape("a text of more than " + strconv.Itoa(most) + " bytes")
 		return ""
 	}
 	return text
