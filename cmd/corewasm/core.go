@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"strconv"
 
 	"fairmeasure/journal"
@@ -28,7 +27,7 @@ func (c *core) start(raw string) string {
 	return c.guard(func() ([]byte, error) {
 		config, err := wire.DecodeNames(raw)
 		if err != nil {
-			return nil, fmt.Errorf("core: start: %w", err)
+			return nil, errors.New("core: start: " + err.Error())
 		}
 		if config["journal"] == "" {
 			return nil, errors.New("core: start: expected the id of a journal")
@@ -64,7 +63,7 @@ func (c *core) load(store, rows string) string {
 		}
 		read, err := readRows(rows)
 		if err != nil {
-			return nil, fmt.Errorf("core: load %s: %w", store, err)
+			return nil, errors.New("core: load " + store + ": " + err.Error())
 		}
 		return nil, c.device.Load(store, read)
 	})
@@ -210,7 +209,7 @@ func (c *core) guard(call func() ([]byte, error)) (out string) {
 	defer func() {
 		if p := recover(); p != nil {
 			c.device = nil // what it holds may be half of a change
-			out = fault(fmt.Sprintf("core: %v", p))
+			out = fault("core: " + said(p))
 		}
 	}()
 	result, err := call()
@@ -227,6 +226,17 @@ func (c *core) guard(call func() ([]byte, error)) (out string) {
 		return `{"ok":null}`
 	}
 	return `{"ok":` + string(result) + `}`
+}
+
+// said is what a panic was about.
+func said(p any) string {
+	switch p := p.(type) {
+	case error:
+		return p.Error()
+	case string:
+		return p
+	}
+	return "panic"
 }
 
 func refused(err error) (code, field, text string, ok bool) {

@@ -1,7 +1,6 @@
 package schema
 
 import (
-	"fmt"
 	"strings"
 
 	"fairmeasure/journal"
@@ -263,7 +262,8 @@ func (j *Journal) allGuidance(r count.WeekReport) []guidelineJSON {
 func clock(atMS int64, offsetMin int) string {
 	minute := atMS/60_000 + int64(offsetMin)
 	minute = (minute%1440 + 1440) % 1440
-	return fmt.Sprintf("%02d:%02d", minute/60, minute%60)
+	two := func(n int64) string { return string([]byte{'0' + byte(n/10), '0' + byte(n%10)}) }
+	return two(minute/60) + ":" + two(minute%60)
 }
 
 // weekday gives 1 for Monday to 7 for Sunday.
