@@ -133,20 +133,24 @@ export interface Live<T> {
 const firstViews = new Map<string, unknown>();
 /** Time alone changes these: the pace, the session, the week. */
 const passing: ReadonlySet<Question['q']> = new Set(['tonight', 'week']);
+/** What a question is about. Its other parts only narrow it: the answer before stays on screen while they change. */
+const about = (it: Question): string =>
+  JSON.stringify([it.q, 'id' in it ? it.id : null, 'spec' in it ? it.spec : null]);
 const slowMs = 300;
 const passingMs = 60_000;
 
 /** For screens: const { answer, slow } = useAnswer({ q: 'week' }). */
 export function useAnswer<Q extends Question>(question: Q): Live<AnswerTo<Q>> {
   const key = JSON.stringify(question);
+  const thing = about(question);
   const empty: Live<AnswerTo<Q>> = { answer: null, old: false, fault: null, refusal: null, slow: false };
-  const [live, setLive] = useState<{ key: string } & Live<AnswerTo<Q>>>({ key, ...empty });
+  const [live, setLive] = useState<{ thing: string } & Live<AnswerTo<Q>>>({ thing, ...empty });
 
   useEffect(() => {
     let gone = false;
     let newest = 0;
     const set = (part: Partial<Live<AnswerTo<Q>>>) => {
-      if (!gone) setLive((before) => ({ ...(before.key === key ? before : empty), ...part, key }));
+      if (!gone) setLive((before) => ({ ...(before.thing === thing ? before : empty), ...part, thing }));
     };
     const again = async () => {
       const mine = ++newest;
@@ -173,7 +177,7 @@ export function useAnswer<Q extends Question>(question: Q): Live<AnswerTo<Q>> {
     };
   }, [key]);
 
-  return live.key === key ? live : empty;
+  return live.thing === thing ? live : empty;
 }
 
 // ---- what a person does
