@@ -4,7 +4,11 @@ import { words } from '../src/app/words.ts';
 import type { Demo } from './server.ts';
 import { watch } from './watch.ts';
 
-export const phoneShape: BrowserContextOptions = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true };
+export const phoneShape: BrowserContextOptions = {
+  viewport: { width: 390, height: 844 },
+  hasTouch: true,
+  isMobile: true,
+};
 export const laptopShape: BrowserContextOptions = { viewport: { width: 1280, height: 800 } };
 
 export class Device {
@@ -91,10 +95,14 @@ export class Device {
       const saves: { text: string; rows: string[]; afterTapMs: number }[] = [];
       let tapped = 0;
       addEventListener('click', (event) => (tapped = event.timeStamp), { capture: true });
-      new MutationObserver((changes) => {
-        const line = document.querySelector('.foot [role=status]');
-        const text = line?.textContent ?? '';
-        if (!changes.some(({ target }) => line?.contains(target)) || !text.includes('Saved')) return;
+      let line: Element | null = null;
+      let said = '';
+      new MutationObserver(() => {
+        const now = document.querySelector('.foot [role=status] p');
+        const text = now?.textContent ?? '';
+        if (now === line && text === said) return;
+        [line, said] = [now, text];
+        if (!text.includes('Saved')) return;
         const save = { text, rows: [] as string[], afterTapMs: performance.now() - tapped };
         void done(db.transaction('queue').objectStore('queue').getAll()).then((rows) => {
           save.rows = rows;
@@ -105,7 +113,10 @@ export class Device {
     });
   }
 
-  /** Does something that saves; the answer is what lay on the disk when the page said so. */
+  /**
+   * The one touch that saves; the answer is what lay on the disk when the page said so. What was saved before may still
+   * stand there, and moves along to another page: so nothing but that touch belongs into `deed`.
+   */
   async saving(deed: () => Promise<void>, text: string): Promise<Save> {
     const saves = () => this.page.evaluate(() => (window as unknown as { saves: RawSave[] }).saves);
     const before = (await saves()).length;
