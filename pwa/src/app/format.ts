@@ -28,7 +28,7 @@ export const plainNumber = (value: number): string => String(Math.round(value * 
 export const ml = (value: number): string => `${decimal(value, 1, 0)}\u00a0ml`;
 export const percent = (value: number, most = 1): string => `${decimal(value, most, 0)}\u00a0%`;
 export const grams = (value: number): string => `${decimal(value, 0)}\u00a0g`;
-export const drinks = (value: number): string => decimal(value, 1);
+export const drinks = (value: number): string => (value === 0 ? decimal(0, 0) : decimal(value, 1));
 
 const fractions: Record<string, string> = { '0.25': '¼', '0.5': '½', '0.75': '¾' };
 

@@ -36,7 +36,7 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
     document.title = title === '' || title === words.product ? words.product : words.titled(title);
   }, [title]);
   return (
-    <div class="app">
+    <div class="app" data-room={here.value}>
       <SideBar />
       <div class="page">
         <header class="head">

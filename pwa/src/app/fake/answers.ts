@@ -377,7 +377,7 @@ const pours: PourRow[] = [
 ];
 
 const weekLine = (state: Guideline['state']): Guideline => ({
-  issuer: 'NHMRC, Australia',
+  issuer: 'NHMRC, Australian Guidelines to Reduce Health Risks from Drinking Alcohol, 2020 (DS14)',
   year: 2020,
   status: 'current',
   comparator: 'at_most',
@@ -698,7 +698,7 @@ const side: SideAnswer = {
     {
       id: id(2),
       name: 'Hedge Row Fizz',
-      rows: [{ spec: id(20), name: '', benchmark: true, tasted: 1, scores_x10: [], last_day: '2026-04-12' }],
+      rows: [{ spec: id(20), name: '', benchmark: true, tasted: 0, scores_x10: [], last_day: '2026-04-12' }],
     },
   ],
 };

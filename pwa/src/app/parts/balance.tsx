@@ -27,9 +27,9 @@ export function BalancePanel({ balance, heading = words.balance.heading }: { bal
               <li key={key}>
                 <span class="lab">{words.balance.label[key]}</span>
                 <Measure figure={value} usual={usual} verdict={verdict} labels={usual && { low: edge(usual.lo), high: edge(usual.hi) }} />
-                <span class="fig">{figure(value)}</span>
+                <span class="fig">{value.v === null ? words.balance.dash : decimal(value.v, value.dec)}</span>
                 <span class="unit">{words.balance.unit[key]}</span>
-                <span class="of">{band(value)}</span>
+                <span class="of">{value.v === null ? words.balance.unknown : value.at_least ? words.balance.orMore : band(value)}</span>
                 <span class={`verdict ${verdict === 'in' ? 'ok' : verdict === '' ? 'soft' : 'look'}`}>{usual ? words.balance.verdict[verdict] : words.balance.noRange}</span>
               </li>
             );

@@ -92,7 +92,8 @@ function OneBottle({ row }: { row: Bottle }) {
       <div class="stands">
         <div>
           <h3 class="name">{row.name}</h3>
-          <p class="quiet">{[strength, when, price].filter(Boolean).join(' · ')}</p>
+          <p class="quiet">{[strength, when].filter(Boolean).join(' · ')}</p>
+          {price !== '' && <p class="quiet">{price}</p>}
           {row.clash && (
             <p class="state look">
               <Mark shape="offset" />

@@ -71,7 +71,7 @@ function Choice({ clash }: { clash: Rivals }) {
                 {prose ? (
                   <p class="note">{text === '' ? words.clash.cleared : words.clash.quote(text)}</p>
                 ) : (
-                  <p class={text.length > 12 ? 'name' : 'v2'}>{text === '' ? words.clash.cleared : text}</p>
+                  <p class={text.length > 12 ? 'v1' : 'v2'}>{text === '' ? words.clash.cleared : text}</p>
                 )}
                 <p class="quiet">
                   {value.device || words.clash.thisDevice} · {moment(value.at_ms)}

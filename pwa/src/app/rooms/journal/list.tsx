@@ -58,7 +58,7 @@ export function JournalList({ live, current }: { live: Live<JournalAnswer>; curr
           </h2>
           {day.sessions.map((session) => (
             <div key={session.since}>
-              {day.sessions.length > 1 && (
+              {day.sessions.length > 1 && session.pours.length > 1 && (
                 <p class="quiet session">
                   {words.journal.session(session.since, session.until)} <span>{alcohol(session.alcohol)}</span>
                 </p>

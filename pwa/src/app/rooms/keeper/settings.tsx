@@ -41,9 +41,9 @@ export function Settings({ settings, countries }: { settings: Values; countries:
           value={settings.oz_kind}
           onChange={(value) => void set('oz_kind', value)}
           options={(['bar', 'us', 'imperial'] as const).map((key) => [key, words.keeper.ozOption[key] ?? key])}
-          help={words.keeper.ozHelp}
         />
       </div>
+      <p class="quiet">{words.keeper.ozHelp}</p>
       <div class="twofields">
         <Select
           label={words.keeper.dayStart}

@@ -96,13 +96,9 @@ export function PourDetail({ view }: { view: PourView }) {
   return (
     <>
       <section class="part">
-        <h2>
-          {words.pour.inGlass} <span>{words.pour.drunk}</span>
-        </h2>
-        <div class="drunk">
-          <p>{inGlass(view)}</p>
-          <p class="plain end">{words.pour.drunkOf(alcohol(pour.alcohol), grams(pour.alcohol.grams))}</p>
-        </div>
+        <h2>{words.pour.inGlass}</h2>
+        <p>{words.pour.drunkOf(alcohol(pour.alcohol), grams(pour.alcohol.grams))}</p>
+        <p class="quiet what">{inGlass(view)}</p>
         {view.lines.length > 0 && <Lines lines={view.lines} />}
         {!pour.plain && view.lines.length === 0 && <p class="quiet">{words.pour.noLines}</p>}
         {view.lines.length > 0 && <p class="quiet key">{words.pour.asWas}</p>}

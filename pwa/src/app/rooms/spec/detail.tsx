@@ -276,7 +276,12 @@ function Tree({ view }: { view: SpecView }) {
                 {row.benchmark ? view.drink_name : versionName(row)}
               </span>
               <span class="quiet end">
-                {row.benchmark && `${words.specs.benchmark} · `}
+                {row.benchmark && (
+                  <>
+                    {words.specs.benchmark}
+                    <br />
+                  </>
+                )}
                 {versionRecord(row)}
               </span>
             </a>
@@ -326,7 +331,7 @@ function More({ view, naming, onName, onDone }: MoreProps) {
         </a>
         {!naming && (
           <button type="button" class="btn" onClick={onName}>
-            {words.spec.field.name}
+            {words.spec.rename}
           </button>
         )}
         {!view.benchmark && view.drink && (

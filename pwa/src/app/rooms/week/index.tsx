@@ -208,7 +208,7 @@ function Day({ day, today }: { day: DayRow; today: boolean }) {
         {day.state === 'free' ? (
           <button
             type="button"
-            class="btn"
+            class="link"
             aria-label={words.week.unmarkLabel(name)}
             onClick={() => void mark(day.day, false)}
           >
@@ -217,7 +217,7 @@ function Day({ day, today }: { day: DayRow; today: boolean }) {
         ) : (
           <button
             type="button"
-            class="btn"
+            class="link"
             aria-label={words.week.markLabel(name)}
             onClick={() => void mark(day.day, true)}
           >
