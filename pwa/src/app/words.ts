@@ -121,6 +121,8 @@ export const words = {
     }
   },
 
+  catchingUp: { title: 'Catching up.', text: 'Your journal is on its way from the server.' },
+
   // ---- Tonight
   tonight: {
     since: (day: string, time: string) => `${day} · since ${time}`,

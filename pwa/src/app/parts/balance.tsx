@@ -4,7 +4,13 @@ import { band, decimal, figure, ml } from '../format.ts';
 import { words } from '../words.ts';
 import { Measure } from './measure.tsx';
 
-const order: readonly BalanceKey[] = ['abv_percent', 'sugar_g_per_100ml', 'acid_percent', 'water_percent_of_start', 'volume_ml'];
+const order: readonly BalanceKey[] = [
+  'abv_percent',
+  'sugar_g_per_100ml',
+  'acid_percent',
+  'water_percent_of_start',
+  'volume_ml',
+];
 
 function figureOf(balance: Balance, key: BalanceKey): Figure {
   return key === 'water_percent_of_start' ? balance.water_percent_of_start : balance.after[key];
@@ -26,18 +32,31 @@ export function BalancePanel({ balance, heading = words.balance.heading }: { bal
             return (
               <li key={key}>
                 <span class="lab">{words.balance.label[key]}</span>
-                <Measure figure={value} usual={usual} verdict={verdict} labels={usual && { low: edge(usual.lo), high: edge(usual.hi) }} />
+                <Measure
+                  figure={value}
+                  usual={usual}
+                  verdict={verdict}
+                  labels={usual && { low: edge(usual.lo), high: edge(usual.hi) }}
+                />
                 <span class="fig">{value.v === null ? words.balance.dash : decimal(value.v, value.dec)}</span>
                 <span class="unit">{words.balance.unit[key]}</span>
-                <span class="of">{value.v === null ? words.balance.unknown : value.at_least ? words.balance.orMore : band(value)}</span>
-                <span class={`verdict ${verdict === 'in' ? 'ok' : verdict === '' ? 'soft' : 'look'}`}>{usual ? words.balance.verdict[verdict] : words.balance.noRange}</span>
+                <span class="of">
+                  {value.v === null ? words.balance.unknown : value.at_least ? words.balance.orMore : band(value)}
+                </span>
+                <span class={`verdict ${verdict === 'in' ? 'ok' : verdict === '' ? 'soft' : 'look'}`}>
+                  {usual ? words.balance.verdict[verdict] : words.balance.noRange}
+                </span>
               </li>
             );
           })}
         </ol>
       </div>
       <p class="quiet key">{known ? words.balance.key(words.method(balance.method)) : words.balance.noRangeKey}</p>
-      {balance.remarks.map((remark) => <p key={remark.code} class="quiet key">{words.remark(remark.code, remark.names)}</p>)}
+      {balance.remarks.map((remark) => (
+        <p key={remark.code} class="quiet key">
+          {words.remark(remark.code, remark.names)}
+        </p>
+      ))}
       <Before balance={balance} />
       <Why balance={balance} />
     </section>
@@ -51,13 +70,31 @@ function Before({ balance }: { balance: Balance }) {
   return (
     <table class="beforeafter">
       <caption class="unseen">{words.balance.table}</caption>
-      <thead><tr><th scope="col">{words.balance.poured}</th><th scope="col" class="n">{words.balance.beforeIce}</th><th scope="col" class="n">{words.balance.inGlass}</th></tr></thead>
+      <thead>
+        <tr>
+          <th scope="col">{words.balance.poured}</th>
+          <th scope="col" class="n">
+            {words.balance.beforeIce}
+          </th>
+          <th scope="col" class="n">
+            {words.balance.inGlass}
+          </th>
+        </tr>
+      </thead>
       <tbody>
         {rows.map((key) => (
           <tr key={key}>
-            <th scope="row">{words.balance.label[key]} <span class="quiet">{words.balance.unit[key]}</span></th>
-            <td class="n">{figure(balance.before[key])}{withBand(balance.before[key])}</td>
-            <td class="n">{figure(balance.after[key])}{withBand(balance.after[key])}</td>
+            <th scope="row">
+              {words.balance.label[key]} <span class="quiet">{words.balance.unit[key]}</span>
+            </th>
+            <td class="n">
+              {figure(balance.before[key])}
+              {withBand(balance.before[key])}
+            </td>
+            <td class="n">
+              {figure(balance.after[key])}
+              {withBand(balance.after[key])}
+            </td>
           </tr>
         ))}
       </tbody>
@@ -82,11 +119,27 @@ function Why({ balance }: { balance: Balance }) {
         if (!shares || shares.length === 0) return null;
         const total = balance.after[key];
         return (
-          <details key={key} class="why" open={open === key} onToggle={(event) => { if (event.currentTarget.open) setOpen(key); else if (open === key) setOpen(null); }}>
+          <details
+            key={key}
+            class="why"
+            open={open === key}
+            onToggle={(event) => {
+              if (event.currentTarget.open) setOpen(key);
+              else if (open === key) setOpen(null);
+            }}
+          >
             <summary>{words.balance.why(words.balance.label[key], figure(total))}</summary>
             <dl>
-              {shares.map((share, i) => <ShareRow key={i} share={share} />)}
-              <dt class="sum">{words.balance.inVolume(figure(balance.after.volume_ml), figure(balance.before.volume_ml), figure(balance.water_ml))}</dt>
+              {shares.map((share, i) => (
+                <ShareRow key={i} share={share} />
+              ))}
+              <dt class="sum">
+                {words.balance.inVolume(
+                  figure(balance.after.volume_ml),
+                  figure(balance.before.volume_ml),
+                  figure(balance.water_ml),
+                )}
+              </dt>
               <dd class="sum">{sum(shares)}</dd>
             </dl>
             <p class="quiet">{words.balance.basis[balance.basis]}</p>
@@ -100,7 +153,15 @@ function Why({ balance }: { balance: Balance }) {
 function ShareRow({ share }: { share: Share }) {
   const what = share.volume_ml === null ? share.name : `${share.name}, ${ml(share.volume_ml)}`;
   const strength = share.per_litre === null ? '' : words.balance.perLitre(decimal(share.per_litre, 0), share.typical);
-  return <><dt>{what}{strength}</dt><dd>{share.amount === null ? words.unknownDash : words.gramsOf(decimal(share.amount, 1))}</dd></>;
+  return (
+    <>
+      <dt>
+        {what}
+        {strength}
+      </dt>
+      <dd>{share.amount === null ? words.unknownDash : words.gramsOf(decimal(share.amount, 1))}</dd>
+    </>
+  );
 }
 
 /** The sum as the core counted it is the figure itself; here the shares are only set under a line. */

@@ -25,7 +25,14 @@ export function passText(total: Alcohol, line: Guideline): string {
   const limit = `${decimal(line.limit, 1, 0)}${unit} ${words.week.period[line.period] ?? ''}`.trim();
   const above = line.state === 'above';
   if (line.status === 'own') return words.guide.own(sumSaid, above, limit);
-  return words.guide.published(sumSaid, above, limit, words.week.group(line.group), shortIssuer(line.issuer), line.year);
+  return words.guide.published(
+    sumSaid,
+    above,
+    limit,
+    words.week.group(line.group),
+    shortIssuer(line.issuer),
+    line.year,
+  );
 }
 
 /** The body alone, without the title of what it published: Week names the whole. */

@@ -6,7 +6,12 @@ import { clamp, openAxis, place, px, stripAxis, ticks, type Axis } from './scale
  * the lowest point of its curve. Drawn twice, standing and lying; the style sheet shows the one that fits. The number,
  * its band and the verdict stand beside it in words, so the drawing itself is hidden from a screen reader.
  */
-export interface MeasureProps { figure: Figure; usual: Usual | null; verdict: Verdict; labels: { low: string; high: string } | null }
+export interface MeasureProps {
+  figure: Figure;
+  usual: Usual | null;
+  verdict: Verdict;
+  labels: { low: string; high: string } | null;
+}
 
 /** No viewBox: a measure keeps its scale, and the strip of its range fills the column, however wide it is. */
 const tall = { height: 156, top: 42.3, bottom: 93.3, reach: 2000 } as const;
@@ -20,26 +25,57 @@ function opened({ lo, hi }: Usual): Usual {
 const dashes = (at: readonly number[], draw: (place: number) => string) => at.map(draw).join('');
 
 export function Measure(props: MeasureProps) {
-  return <><Standing {...props} /><Lying {...props} /></>;
+  return (
+    <>
+      <Standing {...props} />
+      <Lying {...props} />
+    </>
+  );
 }
 
 function Standing({ figure, usual, verdict, labels }: MeasureProps) {
   const { height, top, bottom, reach } = tall;
   const strip = usual && opened(usual);
-  const axis: Axis = strip ? stripAxis(strip.lo, strip.hi, top, bottom, height) : openAxis(figure.hi ?? figure.v ?? 1, height);
+  const axis: Axis = strip
+    ? stripAxis(strip.lo, strip.hi, top, bottom, height)
+    : openAxis(figure.hi ?? figure.v ?? 1, height);
   const etched = ticks(axis);
   const off = verdict === 'above' || verdict === 'below';
   const y = figure.v === null ? null : px(clamp(place(axis, figure.v), 6, height - 12));
   return (
     <svg class="v" height={height} aria-hidden="true">
-      {usual && <><rect class="s-range" x="0" y={top} width="100%" height={bottom - top} /><path class="s-edge" d={`M0 ${top}H${reach}M0 ${bottom}H${reach}`} /></>}
+      {usual && (
+        <>
+          <rect class="s-range" x="0" y={top} width="100%" height={bottom - top} />
+          <path class="s-edge" d={`M0 ${top}H${reach}M0 ${bottom}H${reach}`} />
+        </>
+      )}
       <path class="s-tick minor" d={dashes(etched.short, (at) => `M1 ${at}h6`)} />
       <path class="s-tick" d={dashes(etched.long, (at) => `M1 ${at}h12`)} />
       <path class="s-wall" d={`M.5 0V${height}M32.5 0V${height}`} />
-      {y !== null && <Band from={place(axis, figure.hi ?? figure.v ?? 0)} to={place(axis, figure.lo ?? figure.v ?? 0)} height={height} />}
-      {y !== null && <path class={off ? 's-level off' : 's-level'} d={`M2 ${px(y - 5)}Q16.5 ${px(y + 5)} 31 ${px(y - 5)}`} />}
-      {y !== null && off && <path class="s-off" d={verdict === 'above' ? `M37 ${px(y - 6)}l5 8h-10z` : `M37 ${px(y + 4)}l5 -8h-10z`} />}
-      {labels && <><text class="s-text" x="37" y={top + 14}>{labels.high}</text><text class="s-text" x="37" y={bottom - 4}>{labels.low}</text></>}
+      {y !== null && (
+        <Band
+          from={place(axis, figure.hi ?? figure.v ?? 0)}
+          to={place(axis, figure.lo ?? figure.v ?? 0)}
+          height={height}
+        />
+      )}
+      {y !== null && (
+        <path class={off ? 's-level off' : 's-level'} d={`M2 ${px(y - 5)}Q16.5 ${px(y + 5)} 31 ${px(y - 5)}`} />
+      )}
+      {y !== null && off && (
+        <path class="s-off" d={verdict === 'above' ? `M37 ${px(y - 6)}l5 8h-10z` : `M37 ${px(y + 4)}l5 -8h-10z`} />
+      )}
+      {labels && (
+        <>
+          <text class="s-text" x="37" y={top + 14}>
+            {labels.high}
+          </text>
+          <text class="s-text" x="37" y={bottom - 4}>
+            {labels.low}
+          </text>
+        </>
+      )}
     </svg>
   );
 }
@@ -55,7 +91,13 @@ function Lying({ figure, usual, verdict }: MeasureProps) {
   const { width, height, from, to } = wide;
   const strip = usual && opened(usual);
   const axis: Axis = strip
-    ? { from: [strip.lo - ((strip.hi - strip.lo) * from) / (to - from), strip.hi + ((strip.hi - strip.lo) * (width - to)) / (to - from)], to: [0, width] }
+    ? {
+        from: [
+          strip.lo - ((strip.hi - strip.lo) * from) / (to - from),
+          strip.hi + ((strip.hi - strip.lo) * (width - to)) / (to - from),
+        ],
+        to: [0, width],
+      }
     : { from: [0, openAxis(figure.hi ?? figure.v ?? 1, width).from[1]], to: [0, width] };
   const etched = ticks(axis, 8);
   const off = verdict === 'above' || verdict === 'below';
@@ -64,11 +106,18 @@ function Lying({ figure, usual, verdict }: MeasureProps) {
   const high = figure.hi === null ? null : at(figure.hi);
   return (
     <svg class="h" viewBox={`0 0 ${width} ${height}`} preserveAspectRatio="none" aria-hidden="true">
-      {usual && <><rect class="s-range" x={from} y="0" width={to - from} height={height} /><path class="s-edge" d={`M${from} 0V24M${to} 0V24`} /></>}
+      {usual && (
+        <>
+          <rect class="s-range" x={from} y="0" width={to - from} height={height} />
+          <path class="s-edge" d={`M${from} 0V24M${to} 0V24`} />
+        </>
+      )}
       <path class="s-axis" d="M0 24H200" />
       <path class="s-tick minor" d={dashes(etched.short, (x) => `M${x} 24v-4`)} />
       <path class="s-tick" d={dashes(etched.long, (x) => `M${x} 24v-8`)} />
-      {low !== null && high !== null && high > low && <rect class="s-band" x={low} y="8" width={px(high - low)} height="5" />}
+      {low !== null && high !== null && high > low && (
+        <rect class="s-band" x={low} y="8" width={px(high - low)} height="5" />
+      )}
       {figure.v !== null && <path class={off ? 's-level off' : 's-level'} d={`M${at(figure.v)} 4v13`} />}
     </svg>
   );

@@ -20,12 +20,26 @@ export function pourDetail(pour: PourRow): string {
 export function PourWhat({ pour }: { pour: PourRow }) {
   return (
     <div class="what">
-      <p class="name"><a class="bare" href={`/journal/${pour.id}`}>{pour.name}</a></p>
+      <p class="name">
+        <a class="bare" href={`/journal/${pour.id}`}>
+          {pour.name}
+        </a>
+      </p>
       {pourDetail(pour) && <p class="quiet">{pourDetail(pour)}</p>}
       {pour.score_x10 !== null && <MiniScore x10={pour.score_x10} />}
       {pour.note && <p class="note quiet">{pour.note}</p>}
-      {pour.clash && <p class="state look"><Mark shape="offset" /><a href={`/clash/${pour.id}`}>{words.twoValues}</a></p>}
-      {pour.deleted_changed && <p class="state look"><Mark shape="triangle" /><a href={`/journal/${pour.id}`}>{words.deletedChanged}</a></p>}
+      {pour.clash && (
+        <p class="state look">
+          <Mark shape="offset" />
+          <a href={`/clash/${pour.id}`}>{words.twoValues}</a>
+        </p>
+      )}
+      {pour.deleted_changed && (
+        <p class="state look">
+          <Mark shape="triangle" />
+          <a href={`/journal/${pour.id}`}>{words.deletedChanged}</a>
+        </p>
+      )}
     </div>
   );
 }

@@ -14,11 +14,20 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 function show(next: Line): void {
   line.value = { ...next, no: ++shown };
   clearTimeout(timer);
-  timer = setTimeout(() => { line.value = null; }, next.bad ? 15_000 : 8_000);
+  timer = setTimeout(
+    () => {
+      line.value = null;
+    },
+    next.bad ? 15_000 : 8_000,
+  );
 }
 
 /** Does what a person did, and says "saved" only when it is on this device's disk. Null when it was not saved. */
-export async function save(intent: Intent, text: string = words.saved, undo?: (done: Done) => Intent): Promise<Done | null> {
+export async function save(
+  intent: Intent,
+  text: string = words.saved,
+  undo?: (done: Done) => Intent,
+): Promise<Done | null> {
   try {
     const done = await act(intent);
     show(undo ? { text, undo: undo(done) } : { text });
@@ -44,7 +53,11 @@ export function SavedLine() {
   return (
     <div class={now?.bad ? 'saved bad' : 'saved'} role="status" data-empty={now ? undefined : ''}>
       {now && <p key={now.no}>{now.text}</p>}
-      {undo && <button type="button" class="link" onClick={() => void save(undo, words.undone)}>{words.undo}</button>}
+      {undo && (
+        <button type="button" class="link" onClick={() => void save(undo, words.undone)}>
+          {words.undo}
+        </button>
+      )}
     </div>
   );
 }

@@ -8,7 +8,15 @@ describe('a measure', () => {
     expect(place(axis, 19.7)).toBeCloseTo(42.3, 6);
   });
   it('keeps short ticks four pixels apart, and never closer', () => {
-    for (const [low, high] of [[15, 19.7], [5, 8.9], [0.76, 0.94], [51, 60], [156, 178], [0, 0.001], [1, 100000]] as const) {
+    for (const [low, high] of [
+      [15, 19.7],
+      [5, 8.9],
+      [0.76, 0.94],
+      [51, 60],
+      [156, 178],
+      [0, 0.001],
+      [1, 100000],
+    ] as const) {
       const axis = stripAxis(low, high, 42.3, 93.3, 156);
       const all = [...ticks(axis).short, ...ticks(axis).long].sort((a, b) => a - b);
       expect(all.length).toBeGreaterThan(5);

@@ -1,7 +1,10 @@
 /** Where things stand on a scale: pure arithmetic of pixels, no drawing. */
 
 /** A straight map from values to places; `to` may run either way. */
-export interface Axis { from: readonly [number, number]; to: readonly [number, number] }
+export interface Axis {
+  from: readonly [number, number];
+  to: readonly [number, number];
+}
 
 export function place(axis: Axis, value: number): number {
   const [a, b] = axis.from;
@@ -26,7 +29,10 @@ export function step(perPixel: number, least: number): number {
   return 10 * power;
 }
 
-export interface Ticks { short: number[]; long: number[] }
+export interface Ticks {
+  short: number[];
+  long: number[];
+}
 
 /** The places of the ticks of an axis: every step a short one, every fifth a long one. */
 export function ticks(axis: Axis, least = 4): Ticks {

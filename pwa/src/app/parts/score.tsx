@@ -8,8 +8,15 @@ const large = Array.from({ length: 11 }, (_, i) => `M${at(i * 10)} 30v${i % 5 ==
 export function ScoreScale({ x10 }: { x10: number | null }) {
   return (
     <svg class="score" viewBox="0 0 240 32" aria-hidden="true">
-      <path class="s-axis" d="M6 30H234" /><path class="s-tick minor" d={small} /><path class="s-tick" d={large} />
-      {x10 !== null && <><path class="s-level" d={`M${at(x10)} 3V30`} /><path class="s-dot" d={`M${at(x10) - 6} 0h12l-6 9z`} /></>}
+      <path class="s-axis" d="M6 30H234" />
+      <path class="s-tick minor" d={small} />
+      <path class="s-tick" d={large} />
+      {x10 !== null && (
+        <>
+          <path class="s-level" d={`M${at(x10)} 3V30`} />
+          <path class="s-dot" d={`M${at(x10) - 6} 0h12l-6 9z`} />
+        </>
+      )}
     </svg>
   );
 }
@@ -21,7 +28,11 @@ const smallTicks = Array.from({ length: 11 }, (_, i) => `M${2 + i * 8} 12v${i % 
 export function MiniScore({ x10 }: { x10: number }) {
   return (
     <p class="quiet">
-      <svg class="mini" viewBox="0 0 84 12" aria-hidden="true"><path class="s-axis" d="M2 12H82" /><path class="s-tick" d={smallTicks} /><path class="s-level" d={`M${smallAt(x10)} 1v11`} /></svg>
+      <svg class="mini" viewBox="0 0 84 12" aria-hidden="true">
+        <path class="s-axis" d="M2 12H82" />
+        <path class="s-tick" d={smallTicks} />
+        <path class="s-level" d={`M${smallAt(x10)} 1v11`} />
+      </svg>
       {score(x10)}
     </p>
   );

@@ -3,13 +3,24 @@ import { words } from '../words.ts';
 /** Before the first answer: nothing for 300 ms, then the shape of rows; a fault says what happened. */
 export function Waiting({ slow, fault }: { slow: boolean; fault: string | null }) {
   if (fault !== null) {
-    return <div class="empty" role="alert"><p class="name">{words.oops.title}</p><p>{words.oops.text}</p><p class="quiet">{fault}</p><button type="button" class="btn" onClick={() => location.reload()}>{words.oops.reload}</button></div>;
+    return (
+      <div class="empty" role="alert">
+        <p class="name">{words.oops.title}</p>
+        <p>{words.oops.text}</p>
+        <p class="quiet">{fault}</p>
+        <button type="button" class="btn" onClick={() => location.reload()}>
+          {words.oops.reload}
+        </button>
+      </div>
+    );
   }
   if (!slow) return null;
   return (
     <div role="status">
       <span class="unseen">{words.loading}</span>
-      {['a', 'b', 'c', 'b', 'a'].map((width, i) => <div key={i} class={`skel ${width}`} />)}
+      {['a', 'b', 'c', 'b', 'a'].map((width, i) => (
+        <div key={i} class={`skel ${width}`} />
+      ))}
     </div>
   );
 }

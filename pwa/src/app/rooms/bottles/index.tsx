@@ -4,6 +4,7 @@ import { useAnswer } from '../../core-client.ts';
 import { decimal, ml, money, percent, plainNumber, shortDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
+import { Empty } from '../../parts/empty.tsx';
 import { Field } from '../../parts/field.tsx';
 import { Level } from '../../parts/level.tsx';
 import { readNumber } from '../../parts/read-number.ts';
@@ -41,10 +42,9 @@ export function Bottles() {
               <AddBottle currency={rows.find((row) => row.currency)?.currency ?? ''} onDone={() => setAdding(false)} />
             )}
             {rows.length === 0 && !adding && (
-              <div class="empty">
-                <p class="name">{words.bottles.emptyTitle}</p>
+              <Empty title={words.bottles.emptyTitle}>
                 <p>{words.bottles.empty}</p>
-              </div>
+              </Empty>
             )}
             {standing.length > 0 && <Shelf heading={words.bottles.list} rows={standing} />}
           </div>

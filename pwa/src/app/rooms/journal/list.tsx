@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Id, JournalAnswer, PourRow } from '../../../shared/core.ts';
 import { type Live } from '../../core-client.ts';
 import { alcohol, decimal, longDay } from '../../format.ts';
+import { Empty } from '../../parts/empty.tsx';
 import { Field } from '../../parts/field.tsx';
 import { PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -28,10 +29,9 @@ export function JournalList({ live, current }: { live: Live<JournalAnswer>; curr
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   if (answer.total === 0) {
     return (
-      <div class="empty">
-        <p class="name">{words.journal.emptyTitle}</p>
+      <Empty title={words.journal.emptyTitle}>
         <p>{words.journal.empty}</p>
-      </div>
+      </Empty>
     );
   }
   return (

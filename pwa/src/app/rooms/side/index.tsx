@@ -2,6 +2,7 @@ import type { SideAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { score, shortDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { Empty } from '../../parts/empty.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { ScoreMarks } from './marks.tsx';
@@ -21,10 +22,9 @@ export function Side() {
       {!answer ? (
         <Waiting slow={slow} fault={fault} />
       ) : answer.drinks.length === 0 ? (
-        <div class="empty">
-          <p class="name">{words.side.emptyTitle}</p>
+        <Empty title={words.side.emptyTitle}>
           <p>{words.side.empty}</p>
-        </div>
+        </Empty>
       ) : (
         <div class={old ? 'sides dim' : 'sides'}>
           {answer.drinks.map((drink) => (

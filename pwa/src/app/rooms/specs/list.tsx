@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Id, SpecRow, SpecsAnswer } from '../../../shared/core.ts';
 import type { Live } from '../../core-client.ts';
 import { score, shortDay } from '../../format.ts';
+import { Empty } from '../../parts/empty.tsx';
 import { Field } from '../../parts/field.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { Mark } from '../../state-mark.tsx';
@@ -22,10 +23,9 @@ export function SpecsList({ live, current }: { live: Live<SpecsAnswer>; current:
   const none = answer.drinks.length === 0 && answer.loose.length === 0;
   if (none && find.value === '') {
     return (
-      <div class="empty">
-        <p class="name">{words.specs.emptyTitle}</p>
+      <Empty title={words.specs.emptyTitle}>
         <p>{words.specs.empty}</p>
-      </div>
+      </Empty>
     );
   }
   return (

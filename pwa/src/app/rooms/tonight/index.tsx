@@ -5,6 +5,7 @@ import { alcohol, decimal, grams, longDay, ml, span } from '../../format.ts';
 import { FirstUse } from '../../first-use.tsx';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
+import { Empty } from '../../parts/empty.tsx';
 import { Passes } from '../../parts/guide.tsx';
 import { PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
 import { save } from '../../parts/saved.tsx';
@@ -62,10 +63,9 @@ function Evening({ answer }: { answer: Answer }) {
               </div>
             </div>
           ) : (
-            <div class="empty">
-              <p class="name">{words.tonight.emptyTitle}</p>
+            <Empty title={words.tonight.emptyTitle}>
               <p>{words.tonight.empty}</p>
-            </div>
+            </Empty>
           )}
           <dl class="pace">
             {session && (

@@ -2,6 +2,7 @@ import type { Alcohol, DayRow, Guideline, WeekAnswer } from '../../../shared/cor
 import { useAnswer } from '../../core-client.ts';
 import { alcohol, clock, decimal, grams, longDay, monthYear, shortDay, weekdayDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { Empty } from '../../parts/empty.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
@@ -38,10 +39,9 @@ function Days({ answer }: { answer: WeekAnswer }) {
     <>
       <div>
         {nothing ? (
-          <div class="empty">
-            <p class="name">{words.week.emptyTitle}</p>
+          <Empty title={words.week.emptyTitle}>
             <p>{words.week.empty}</p>
-          </div>
+          </Empty>
         ) : (
           <div class="two">
             <Figure
