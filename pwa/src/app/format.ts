@@ -106,8 +106,9 @@ export function localMoment(ms: number): string {
 
 /** 1 h 12, 48 min */
 export function span(minutes: number): string {
-  const hours = Math.floor(minutes / 60);
-  const rest = Math.round(minutes % 60);
+  const all = Math.round(minutes);
+  const hours = Math.floor(all / 60);
+  const rest = all % 60;
   if (hours === 0) return words.minutes(rest);
   return rest === 0 ? words.hours(hours) : words.hoursMinutes(hours, rest);
 }

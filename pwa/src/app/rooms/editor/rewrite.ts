@@ -4,7 +4,7 @@
  */
 export function rewrites(typed: string): string[] {
   const number = /(\d+(?:[.,]\d+)?)\s*(?:°\s*)?(?:us\s+|uk\s+)?(?:proof|%\s*(?:vol|abv)?\.?)?(?=\s*$)/i;
-  const within = /(\d+(?:[.,]\d+)?)\s*(?:°\s*)?(?:us\s+|uk\s+)?(?:proof|%)/i;
+  const within = /(\d+(?:[.,]\d+)?)\s*(?:°\s*)?(?:us\s+|uk\s+)?(?:proof|%(?:\s*(?:vol|abv)\b\.?)?)/i;
   const found = within.exec(typed) ?? number.exec(typed);
   if (!found || found.index === 0) return []; // the amount itself is no strength
   const [whole, n] = found;
