@@ -115,15 +115,14 @@ func (j *Journal) needsLook() (all []needsLookJSON) {
 			add(e, "fragment")
 		}
 	})
-	j.each("pour", func(e *replica.Entity) {
-		p := readPour(e)
+	for _, ref := range j.pourRefs() {
 		switch {
-		case p.AtMS == 0 || p.Plain() && !p.Volume.Known:
-			add(e, "fragment")
-		case p.AtMS > j.now.MS+dayMS:
-			add(e, "in_the_future")
+		case ref.atMS == 0 || textOf(row{ref.e}, "made") == "" && !volumeOf(together(ref.e, "vol_ul"), "vol_ul").Known:
+			add(ref.e, "fragment")
+		case ref.atMS > j.now.MS+dayMS:
+			add(ref.e, "in_the_future")
 		}
-	})
+	}
 	return all
 }
 
