@@ -78,7 +78,7 @@ func (w *world) round(c *core) (done bool) {
 		outcome = c.commit(change)
 	}
 	// A tab that has not noticed what another wrote may be told by a restored server that there is nothing: it writes nothing.
-	unaware := change == nil && w.mode.ServerRestore && len(c.on.cores) > 1
+	unaware := change == nil && (w.quiet || w.mode.ServerRestore && len(c.on.cores) > 1)
 	if outcome == device.Done && !unaware && bytes.Contains(answer, []byte(`"more":false`)) && c.on.core(c) >= 0 {
 		w.afterAnswer(c)
 	}
@@ -96,6 +96,9 @@ func (w *world) round(c *core) (done bool) {
 func (w *world) deliver(m message) (status int, answer []byte) {
 	if p := w.picky(m.body); p != nil {
 		return p.Status, p.Append(nil)
+	}
+	if w.mode.ServerRestore && !w.quiet && w.r.IntN(5) == 0 {
+		w.backups = append(w.backups, w.mem.Snapshot())
 	}
 	a, err := w.server.Round(context.Background(), exchange.Ask{
 		Journal: journal, Device: m.device, Now: w.now, Body: m.body,

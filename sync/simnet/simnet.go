@@ -223,9 +223,6 @@ func (w *world) disaster(d *disk) {
 	}
 	if w.mode.ServerRestore {
 		able = append(able, func() {
-			w.trace("server: backed up")
-			w.backups = append(w.backups, w.mem.Snapshot())
-		}, func() {
 			n := len(w.backups) - 1
 			if w.r.IntN(3) == 0 {
 				n = w.r.IntN(len(w.backups))
