@@ -26,10 +26,19 @@ export interface Figures {
 }
 
 export type Verdict = 'below' | 'in' | 'above' | '';
-export interface Usual { lo: number; hi: number }
+export interface Usual {
+  lo: number;
+  hi: number;
+}
 
 /** One line's share in a figure: "honey syrup, 15 ml at 690 g/l, typical: 10.4 g". */
-export interface Share { name: string; volume_ml: number | null; per_litre: number | null; amount: number | null; typical: boolean }
+export interface Share {
+  name: string;
+  volume_ml: number | null;
+  per_litre: number | null;
+  amount: number | null;
+  typical: boolean;
+}
 
 export interface Balance {
   method: string;
@@ -74,9 +83,20 @@ export interface LineView {
 }
 
 /** Alcohol drunk: exact sums, rounded once. at_least when a strength is unknown; or: the total with the rival value of a clash. */
-export interface Alcohol { grams: number; drinks: number; at_least: boolean; or_drinks: number | null; about: boolean }
+export interface Alcohol {
+  grams: number;
+  drinks: number;
+  at_least: boolean;
+  or_drinks: number | null;
+  about: boolean;
+}
 
-export interface DrinkUnit { country: string; name: string; grams: number; fallback: boolean }
+export interface DrinkUnit {
+  country: string;
+  name: string;
+  grams: number;
+  fallback: boolean;
+}
 
 export interface PourRow {
   id: Id;
@@ -105,29 +125,100 @@ export interface PourRow {
  * One line of guidance beside what was drunk, or a limit of the owner's own (issuer "own", year 0). `amount` is what was
  * drunk, in `unit`. Comparator "none": the issuer gives no number, and `limit` is 0; "band": `note` names the band.
  */
-export interface Guideline { issuer: string; year: number; status: string; comparator: string; limit: number; amount?: number | null; at_least?: boolean; unit: string; period: 'day' | 'week' | 'occasion' | 'two_hours' | ''; group: string; state: 'below' | 'at' | 'above' | ''; /** It is what the line warns of. */ reached?: boolean; note: string }
+export interface Guideline {
+  issuer: string;
+  year: number;
+  status: string;
+  comparator: string;
+  limit: number;
+  amount?: number | null;
+  at_least?: boolean;
+  unit: string;
+  period: 'day' | 'week' | 'occasion' | 'two_hours' | '';
+  group: string;
+  state: 'below' | 'at' | 'above' | '';
+  /** It is what the line warns of. */ reached?: boolean;
+  note: string;
+}
 
-export interface Totals { alcohol: Alcohol; pours: number }
+export interface Totals {
+  alcohol: Alcohol;
+  pours: number;
+}
 
 export interface Tonight {
   unit: DrinkUnit;
   now_day: string;
   /** The running session, or null when none runs. */
-  session: null | { since_ms: Ms; since: string; totals: Totals; pace_per_hour: number | null; peak_two_hours: number; since_last_min: number; pours: PourRow[]; /** minutes between pours */ gaps_min: number[] };
+  session: null | {
+    since_ms: Ms;
+    since: string;
+    totals: Totals;
+    pace_per_hour: number | null;
+    peak_two_hours: number;
+    since_last_min: number;
+    pours: PourRow[];
+    /** minutes between pours */ gaps_min: number[];
+  };
   water_ml: number;
   /** Same again: the newest pour of the session (or of the last days), and what one more would bring tonight to. */
-  again: null | { pour: Id; spec: Id | null; name: string; version: string; plain: boolean; would_bring: Alcohol; passes: Guideline[] };
+  again: null | {
+    pour: Id;
+    spec: Id | null;
+    name: string;
+    version: string;
+    plain: boolean;
+    would_bring: Alcohol;
+    passes: Guideline[];
+  };
   plains: { id: Id; name: string; volume_ml: number; abv_percent: number | null; would_bring: Alcohol }[];
   specs: { id: Id; name: string; version: string; would_bring: Alcohol }[];
   clashes: number;
 }
 
-export interface JournalAnswer { unit: DrinkUnit; days: { day: string; alcohol: Alcohol; sessions: { since: string; until: string; alcohol: Alcohol; pours: PourRow[] }[] }[]; total: number; more: boolean; counting: boolean }
+export interface JournalAnswer {
+  unit: DrinkUnit;
+  days: {
+    day: string;
+    alcohol: Alcohol;
+    sessions: { since: string; until: string; alcohol: Alcohol; pours: PourRow[] }[];
+  }[];
+  total: number;
+  more: boolean;
+  counting: boolean;
+}
 
-export interface PourView { pour: PourRow; unit: DrinkUnit; lines: LineView[]; method: string; ice: string; balance: Balance | null; volume_ml: number | null; abv_percent: number | null; clashes: Clash[]; offset_min: number; zone: string; score_scale: string; /** Flavour terms to choose from, the owner's most used first. */ terms: string[] }
+export interface PourView {
+  pour: PourRow;
+  unit: DrinkUnit;
+  lines: LineView[];
+  method: string;
+  ice: string;
+  balance: Balance | null;
+  volume_ml: number | null;
+  abv_percent: number | null;
+  clashes: Clash[];
+  offset_min: number;
+  zone: string;
+  score_scale: string;
+  /** Flavour terms to choose from, the owner's most used first. */ terms: string[];
+}
 
-export interface SpecRow { id: Id; name: string; benchmark: boolean; parent: Id | null; poured: number; last_day: string | null; best_x10: number | null; clash: boolean; changed: string }
-export interface SpecsAnswer { drinks: { id: Id; name: string; family: string; specs: SpecRow[] }[]; loose: SpecRow[] }
+export interface SpecRow {
+  id: Id;
+  name: string;
+  benchmark: boolean;
+  parent: Id | null;
+  poured: number;
+  last_day: string | null;
+  best_x10: number | null;
+  clash: boolean;
+  changed: string;
+}
+export interface SpecsAnswer {
+  drinks: { id: Id; name: string; family: string; specs: SpecRow[] }[];
+  loose: SpecRow[];
+}
 
 export interface SpecView {
   id: Id;
@@ -158,12 +249,37 @@ export interface SpecView {
 }
 
 /** A line being typed, or a whole spec being written: read and weighed while typing. */
-export interface DraftAnswer { lines: ({ ok: true; lines: LineView[] } | { ok: false; refusal: Refusal })[]; balance: Balance | null; alcohol: Alcohol | null; unit: DrinkUnit }
+export interface DraftAnswer {
+  lines: ({ ok: true; lines: LineView[] } | { ok: false; refusal: Refusal })[];
+  balance: Balance | null;
+  alcohol: Alcohol | null;
+  unit: DrinkUnit;
+}
 
-export interface SwapChoice { ingredient: Id; name: string; abv_percent: number | null; left_ml: number | null; as_written: boolean }
-export interface PourSheet { spec: SpecView; swaps: { line: Id; line_name: string; amount: string; unit: string; choices: SwapChoice[] }[]; alcohol: Alcohol; would_bring: Alcohol; passes: Guideline[]; terms: string[] }
+export interface SwapChoice {
+  ingredient: Id;
+  name: string;
+  abv_percent: number | null;
+  left_ml: number | null;
+  as_written: boolean;
+}
+export interface PourSheet {
+  spec: SpecView;
+  swaps: { line: Id; line_name: string; amount: string; unit: string; choices: SwapChoice[] }[];
+  alcohol: Alcohol;
+  would_bring: Alcohol;
+  passes: Guideline[];
+  terms: string[];
+}
 
-export interface DayRow { day: string; weekday: number; alcohol: Alcohol | null; /** drunk, free: confirmed without alcohol, nothing: nothing logged */ state: 'drunk' | 'free' | 'nothing'; what: { name: string; n: number }[]; future: boolean }
+export interface DayRow {
+  day: string;
+  weekday: number;
+  alcohol: Alcohol | null;
+  /** drunk, free: confirmed without alcohol, nothing: nothing logged */ state: 'drunk' | 'free' | 'nothing';
+  what: { name: string; n: number }[];
+  future: boolean;
+}
 export interface WeekAnswer {
   unit: DrinkUnit;
   now_day: string;
@@ -176,8 +292,35 @@ export interface WeekAnswer {
   checked: string;
 }
 
-export interface BottlesAnswer { rows: { id: Id; name: string; ingredient: Id | null; size_ml: number | null; left_ml: number | null; opened_on: string | null; finished_on: string | null; price_minor: number | null; currency: string; abv_percent: number | null; clash: boolean }[] }
-export interface SideAnswer { drinks: { id: Id; name: string; rows: { spec: Id; name: string; benchmark: boolean; tasted: number; scores_x10: number[]; last_day: string | null }[] }[] }
+export interface BottlesAnswer {
+  rows: {
+    id: Id;
+    name: string;
+    ingredient: Id | null;
+    size_ml: number | null;
+    left_ml: number | null;
+    opened_on: string | null;
+    finished_on: string | null;
+    price_minor: number | null;
+    currency: string;
+    abv_percent: number | null;
+    clash: boolean;
+  }[];
+}
+export interface SideAnswer {
+  drinks: {
+    id: Id;
+    name: string;
+    rows: {
+      spec: Id;
+      name: string;
+      benchmark: boolean;
+      tasted: number;
+      scores_x10: number[];
+      last_day: string | null;
+    }[];
+  }[];
+}
 
 /** A field, or a group of fields that belong together, with rival values. */
 export interface Clash {
@@ -186,7 +329,14 @@ export interface Clash {
   field: string;
   /** What the thing is called: "Orchard Sour, lemon juice". */
   title: string;
-  values: { stamp: string; text: string; device: string; at_ms: Ms; shown: boolean; effect: { acid_percent?: number; alcohol_g?: number } }[];
+  values: {
+    stamp: string;
+    text: string;
+    device: string;
+    at_ms: Ms;
+    shown: boolean;
+    effect: { acid_percent?: number; alcohol_g?: number };
+  }[];
   /** Free text can keep both. */
   joinable: boolean;
 }
@@ -203,9 +353,25 @@ export interface KeeperAnswer {
   needs_look: { id: Id; kind: string; title: string; code: string }[];
   trash: { id: Id; kind: string; title: string; day: string }[];
 }
-export interface Settings { country: string; units: 'ml' | 'oz'; oz_kind: 'bar' | 'us' | 'imperial'; day_start_min: number; week_start: 'iso' | 'sun' | 'sat'; dash_ul: number; barspoon_ul: number; own_day_drinks_x10: number | null; own_week_drinks_x10: number | null; quiet: boolean; locale: string }
+export interface Settings {
+  country: string;
+  units: 'ml' | 'oz';
+  oz_kind: 'bar' | 'us' | 'imperial';
+  day_start_min: number;
+  week_start: 'iso' | 'sun' | 'sat';
+  dash_ul: number;
+  barspoon_ul: number;
+  own_day_drinks_x10: number | null;
+  own_week_drinks_x10: number | null;
+  quiet: boolean;
+  locale: string;
+}
 
-export interface Refusal { code: string; field: string; text: string }
+export interface Refusal {
+  code: string;
+  field: string;
+  text: string;
+}
 
 export type Question =
   | { q: 'tonight' }
@@ -243,19 +409,73 @@ export type AnswerTo<Q extends Question> = Answers[Q['q']];
  */
 export type Intent =
   /** A new spec (and its drink, when `drink` is a new id), or a whole rewrite of an unpoured one. Lines are typed text; `keep` holds their ids when rewriting. */
-  | { do: 'spec'; id: Id; drink?: Id; drink_name?: string; name?: string; parent?: Id; method?: string; ice?: string; glass?: string; garnish?: string; strain?: string; note?: string; lines: { keep?: Id; typed: string }[]; part_ul?: number; total_ul?: number; slip?: boolean }
+  | {
+      do: 'spec';
+      id: Id;
+      drink?: Id;
+      drink_name?: string;
+      name?: string;
+      parent?: Id;
+      method?: string;
+      ice?: string;
+      glass?: string;
+      garnish?: string;
+      strain?: string;
+      note?: string;
+      lines: { keep?: Id; typed: string }[];
+      part_ul?: number;
+      total_ul?: number;
+      slip?: boolean;
+    }
   /** Change one line of a spec. A spec that has been poured becomes a riff with that one line changed, unless `slip`. */
   | { do: 'line'; id: Id; spec: Id; line: Id; typed: string; slip?: boolean }
   /** One glass of a spec, perhaps with one ingredient swapped: that finds or makes the riff with that one line changed. */
-  | { do: 'pour'; id: Id; spec: Id; swap?: { line: Id; ingredient: Id }; at_ms?: Ms; offset_min?: number; zone?: string; share_bp?: number; score_x10?: number | null; note?: string; tags?: string[]; water_ul?: number; before_mg?: number; after_mg?: number }
+  | {
+      do: 'pour';
+      id: Id;
+      spec: Id;
+      swap?: { line: Id; ingredient: Id };
+      at_ms?: Ms;
+      offset_min?: number;
+      zone?: string;
+      share_bp?: number;
+      score_x10?: number | null;
+      note?: string;
+      tags?: string[];
+      water_ul?: number;
+      before_mg?: number;
+      after_mg?: number;
+    }
   /** The same glass once more: what was in it, again. */
   | { do: 'again'; id: Id; pour: Id; at_ms?: Ms; offset_min?: number; zone?: string }
-  /** A drink that is no cocktail: `plain` names a preset. */
-  | { do: 'plain'; id: Id; name: string; vol_ul: number; abv_bp: number | null; at_ms?: Ms; offset_min?: number; zone?: string; share_bp?: number; about?: boolean; keep?: boolean }
+  /** A drink that is no cocktail; `keep` makes a preset of it. */
+  | {
+      do: 'plain';
+      id: Id;
+      name: string;
+      vol_ul: number;
+      abv_bp: number | null;
+      at_ms?: Ms;
+      offset_min?: number;
+      zone?: string;
+      share_bp?: number;
+      about?: boolean;
+      keep?: boolean;
+    }
   | { do: 'water'; id: Id; vol_ul: number; zone?: string }
   /** Set fields of one thing as they are named in the model (garnish, score_x10, note, ...). null clears. */
   | { do: 'edit'; id: Id; kind: string; set: Record<string, string | number | boolean | null>; slip?: boolean }
-  | { do: 'bottle'; id: Id; name: string; ingredient?: Id; abv_bp?: number | null; size_ul?: number | null; price_minor?: number | null; currency?: string; opened_on?: string | null }
+  | {
+      do: 'bottle';
+      id: Id;
+      name: string;
+      ingredient?: Id;
+      abv_bp?: number | null;
+      size_ul?: number | null;
+      price_minor?: number | null;
+      currency?: string;
+      opened_on?: string | null;
+    }
   | { do: 'choose'; id: Id; field: string; stamp: string }
   | { do: 'keep_both'; id: Id; field: string }
   | { do: 'delete'; id: Id }
@@ -266,7 +486,11 @@ export type Intent =
   | { do: 'day'; day: string; alcohol_free: boolean };
 
 /** What an act made or touched, to go there and to redraw. */
-export interface Done { made: Id; touched: Id[]; riff?: Id }
+export interface Done {
+  made: Id;
+  touched: Id[];
+  riff?: Id;
+}
 
 /** Where the device stands with its server. */
 export interface SyncState {
