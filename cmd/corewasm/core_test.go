@@ -178,9 +178,8 @@ func TestRefusalsAndFaults(t *testing.T) {
 }
 
 func TestAPanicCostsOneCall(t *testing.T) {
-	c := disk{}.start(t)
 	for _, p := range []any{"broken", fmt.Errorf("a fault"), 7} {
-		c = disk{}.start(t)
+		c := disk{}.start(t)
 		r := parse(t, c.guard(func() ([]byte, error) { panic(p) }))
 		require.True(t, strings.HasPrefix(r.Fault, "core: "), r.Fault)
 		require.Contains(t, parse(t, c.read(nowMS, 0, `{"q":"week"}`)).Fault, "not started")

@@ -116,6 +116,10 @@ func TestSpecIntent(t *testing.T) {
 		} {
 			require.Equal(t, code, b.refused(in))
 		}
+		for _, typed := range []string{"6 l gin", "45 ml gin, 140 %", "0 ml gin", "3 zorks gin", strings.Repeat("gin ", 60)} {
+			_, err := b.plan(obj{"do": "spec", "id": newID(30), "lines": []obj{{"typed": typed}}})
+			require.NotEmpty(t, refusal(t, err), typed)
+		}
 		_, err := b.plan(obj{"do": "spec", "id": newID(30), "lines": []obj{{"typed": "1 oz gin"}, {"typed": "-3 ml rum"}}})
 		var r *journal.Refusal
 		require.ErrorAs(t, err, &r)
