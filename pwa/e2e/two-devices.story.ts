@@ -1,0 +1,186 @@
+import { expect, type Locator, type Page, test } from '@playwright/test';
+import { words } from '../src/app/words.ts';
+import { Device } from './device.ts';
+import { Demo } from './server.ts';
+
+let demo: Demo;
+test.beforeEach(async () => {
+  demo = await Demo.start(18_474);
+});
+test.afterEach(() => demo.remove());
+
+/** Kept short, so that a name stays on one line of a phone. */
+const honey = '½ oz honey syrup 2:1';
+const noteBefore = 'Second look: steadier than I thought.';
+const noteAfter = 'Steadier still. The pear comes late.';
+
+test('two devices change one spec and one pour apart: every edit is kept, each clash is shown on both until one chooses', async ({
+  browser,
+}) => {
+  const laptop = await Device.laptop(browser, demo);
+  const phone = await Device.phone(browser, demo);
+  const both = [phone, laptop] as const;
+  const names = [words.pair.names.phone, words.pair.names.laptop] as const;
+
+  // P is the bitter riff, which nobody has poured; Q the last scored pour of an earlier evening.
+  const [p, q] = await test.step('both hold P and Q', async () => {
+    const found = [];
+    for (const { page } of both) {
+      await open(page, words.rooms.specs);
+      const spec = await page
+        .getByRole('link', { name: /Bitter: gentian, 5 ml/ })
+        .first()
+        .getAttribute('href');
+      await open(page, words.rooms.journal);
+      const pour = page.getByRole('listitem').filter({ hasText: noteBefore }).getByRole('link').first();
+      found.push([spec ?? '', (await pour.getAttribute('href')) ?? '']);
+    }
+    expect(found[0]).toEqual(found[1]);
+    return found[0] as [string, string];
+  });
+  await phone.installed();
+  await phone.context.setOffline(true);
+
+  await test.step('the phone, without signal, changes the honey of P, the score of Q and its note', async () => {
+    const { page } = phone;
+    await page.goto(demo.origin + p);
+    await retype(page, honey, '20 ml honey syrup 2:1');
+    await page.goto(demo.origin + q);
+    await score(page, words.sheet.scoreMore, '8');
+    await page.getByLabel(words.sheet.note, { exact: true }).fill(noteAfter);
+    await page.getByRole('button', { name: words.pour.noteSave }).tap();
+    await expect(page.getByRole('status').filter({ hasText: words.pour.noteSaved })).toBeVisible();
+  });
+
+  await test.step('the laptop, online, changes the honey of P, its garnish, and the score of Q', async () => {
+    const { page } = laptop;
+    await page.goto(demo.origin + p);
+    await retype(page, honey, '¼ oz honey syrup 2:1');
+    await page.getByRole('button', { name: words.spec.changeField('Garnish', 'bay leaf') }).click();
+    await page.getByLabel(words.spec.field.garnish ?? '', { exact: true }).fill('pear slice');
+    await page.getByRole('button', { name: words.save, exact: true }).click();
+    await expect(page.getByRole('status').filter({ hasText: words.spec.fieldSaved('Garnish') })).toBeVisible();
+    await page.goto(demo.origin + q);
+    await score(page, words.sheet.scoreLess, '7');
+    await laptop.agrees();
+    expect(await laptop.queue()).toEqual([]);
+  });
+  expect(await phone.queue()).toHaveLength(3); // it really was offline
+
+  await test.step('the server ends and comes back on the same data; then the phone returns', async () => {
+    await demo.stop();
+    await demo.start();
+    await phone.context.setOffline(false);
+    await phone.agrees();
+    expect(await phone.queue()).toEqual([]);
+  });
+
+  await test.step('both show the same journal: all edits, and both values of each clash with their devices', async () => {
+    for (const { page } of both) {
+      await page.goto(demo.origin + p);
+      await expect(page.getByRole('button', { name: words.spec.changeField('Garnish', 'pear slice') })).toBeVisible();
+      await expect(page.getByText(/^Two values for honey syrup/)).toBeVisible();
+      await page.goto(demo.origin + q);
+      await expect(page.getByLabel(words.sheet.note, { exact: true })).toHaveValue(noteAfter);
+      await expect(page.getByText(words.pour.clash(1))).toBeVisible();
+    }
+    expect(await rows(phone)).toEqual(await rows(laptop));
+
+    for (const at of [p, q]) {
+      const values = at === p ? ['20 ml honey syrup', '¼ oz honey syrup'] : ['8', '7'];
+      const lists = [];
+      for (const { page } of both) {
+        await page.goto(demo.origin + at);
+        await page.getByRole('link', { name: words.pour.choose }).click();
+        await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.clash.title);
+        const items = page.getByRole('main').getByRole('listitem');
+        await expect(items).toHaveCount(2);
+        for (const [i, value] of values.entries()) {
+          const item = items.filter({ has: page.getByText(new RegExp(`^${value}( |$)`)) });
+          await expect(item).toContainText(page === both[i]?.page ? words.clash.thisDevice : (names[i] ?? ''));
+        }
+        await expect(items.filter({ hasText: words.clash.shown })).toHaveCount(1);
+        const own = names[both.findIndex((device) => device.page === page)] ?? '';
+        lists.push((await items.allInnerTexts()).map((text) => text.replace(words.clash.thisDevice, own)));
+      }
+      expect(lists[0]).toEqual(lists[1]); // also the same one shows
+    }
+    for (const { page } of both) {
+      await page.goto(`${demo.origin}/keeper`);
+      await expect(page.locator('main a[href^="/clash/"]')).toHaveCount(3); // the demo brings one of its own
+    }
+  });
+
+  await test.step('the laptop chooses the honey, the phone the score: nothing is left to choose on either', async () => {
+    await laptop.page.goto(demo.origin + p);
+    await phone.page.goto(demo.origin + p);
+    await laptop.page.getByRole('link', { name: words.pour.choose }).click();
+    await choose(laptop.page, /^Choose 20 ml honey syrup/);
+    // The phone has the spec open, and hears of it by itself.
+    await expect(phone.page.getByText(/^Two values for/)).toBeHidden({ timeout: 30_000 });
+    await expect(phone.page.getByRole('button', { name: /^Change 20 ml honey syrup/ })).toBeVisible();
+
+    await laptop.page.goto(demo.origin + q);
+    await phone.page.goto(demo.origin + q);
+    await phone.page.getByRole('link', { name: words.pour.choose }).tap();
+    await choose(phone.page, words.clash.chooseLabel('7'));
+    await expect(laptop.page.getByText(words.pour.clash(1))).toBeHidden({ timeout: 30_000 });
+    await expect(scoreOf(laptop.page)).toHaveAttribute('aria-valuenow', '70');
+
+    for (const { page } of both) {
+      await page.goto(`${demo.origin}/keeper`);
+      await expect(page.locator('main a[href^="/clash/"]')).toHaveCount(1);
+      await page.goto(demo.origin + p);
+      await expect(page.getByRole('button', { name: /^Change 20 ml honey syrup/ })).toBeVisible();
+      await expect(page.getByText(/^Two values for/)).toBeHidden();
+    }
+    for (const device of both) await device.agrees();
+    expect(await rows(phone)).toEqual(await rows(laptop));
+  });
+  for (const device of both) await device.close();
+});
+
+async function open(page: Page, room: string): Promise<void> {
+  await page.getByRole('link', { name: room, exact: true }).first().click();
+  await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
+}
+
+/** A line of a spec, typed anew where it stands. */
+async function retype(page: Page, line: string, typed: string): Promise<void> {
+  await page.getByRole('button', { name: words.spec.changeLine(line) }).click();
+  await page.getByLabel(words.spec.lineLabel).fill(typed);
+  await page.getByRole('button', { name: words.save, exact: true }).click();
+  await expect(page.getByRole('status').filter({ hasText: words.spec.lineSaved })).toBeVisible();
+}
+
+const scoreOf = (page: Page): Locator => page.getByRole('spinbutton', { name: words.sheet.scoreLabel });
+
+async function score(page: Page, step: string, to: string): Promise<void> {
+  await page.getByRole('button', { name: step, exact: true }).click();
+  await expect(scoreOf(page)).toContainText(to);
+  await expect(page.getByRole('status').filter({ hasText: words.pour.scoreSaved })).toBeVisible();
+}
+
+async function choose(page: Page, named: string | RegExp): Promise<void> {
+  await page.getByRole('button', { name: named }).click();
+  await expect(page.getByRole('status').filter({ hasText: words.clash.chosen })).toBeVisible();
+}
+
+/** Every row of the device's copy of the journal, as it lies on its disk. */
+async function rows(device: Device): Promise<unknown[]> {
+  return device.page.evaluate(async () => {
+    const done = <T>(request: IDBRequest<T>) =>
+      new Promise<T>((resolve, reject) => {
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error ?? new Error('IndexedDB'));
+      });
+    const own = await done(indexedDB.open('device'));
+    const journal: string = await done(own.transaction('meta').objectStore('meta').get('open'));
+    own.close();
+    const db = await done(indexedDB.open(`journal.${journal}`));
+    const store = db.transaction('copy').objectStore('copy');
+    const [keys, values] = await Promise.all([done(store.getAllKeys()), done(store.getAll())]);
+    db.close();
+    return keys.map((key, i) => [key, values[i]]);
+  });
+}
