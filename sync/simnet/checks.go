@@ -84,6 +84,11 @@ func (w *world) verify() {
 		}
 		w.copyIsServer(d, ents)
 		w.seenHonest(d, ents, seen)
+		for _, row := range d.stores[device.StoreCopy] {
+			if w.rules.Later && !strings.Contains(row, `"later":{"mood":["calm",0.5]}`) {
+				w.fail("UnknownKept", "%s: %s", d.name, row)
+			}
+		}
 		for _, c := range d.cores {
 			w.sameView(c, ents)
 		}

@@ -6,6 +6,7 @@ import (
 	"os"
 	"runtime"
 	"runtime/debug"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -41,6 +42,31 @@ func TestSimulation(t *testing.T) {
 			play(t, mode, simnet.Rules{})
 		})
 	}
+}
+
+// Values that only their owners can read change nothing: every check holds.
+func TestOpaque(t *testing.T) {
+	few(t)
+	for _, mode := range []simnet.Mode{simnet.Plain, simnet.All} {
+		t.Run(mode.Name, func(t *testing.T) { play(t, mode, simnet.Rules{Sealed: true}) })
+	}
+}
+
+// A server that says more than this version knows: what it said is still in the rows of every device at the end, as are
+// kinds and fields the schema does not know, which are among those that people write.
+func TestUnknownKept(t *testing.T) {
+	few(t)
+	for _, mode := range []simnet.Mode{simnet.Plain, simnet.All} {
+		t.Run(mode.Name, func(t *testing.T) { play(t, mode, simnet.Rules{Later: true}) })
+	}
+}
+
+// few plays a tenth of the runs.
+func few(t *testing.T) {
+	t.Helper()
+	all := *runs
+	*runs = max(all/10, 1)
+	t.Cleanup(func() { *runs = all })
 }
 
 // play runs many seeds on all processors and reports the smallest that fails.
@@ -87,5 +113,19 @@ func play(t *testing.T, mode simnet.Mode, rules simnet.Rules) {
 	t.Logf("%d runs in %.1f s: %+v", *runs, time.Since(began).Seconds(), sum)
 	if why != nil {
 		t.Fatalf("%d of %d failed; the first is seed %d: %v", failed, *runs, worst, why)
+	}
+}
+
+// One seed is one run, to the byte.
+func TestOneSeedIsOneRun(t *testing.T) {
+	for _, mode := range simnet.Modes {
+		for n := range uint64(30) {
+			var traces [2]strings.Builder
+			for i := range traces {
+				_, err := simnet.Run(n, mode, simnet.Rules{}, func(format string, args ...any) { fmt.Fprintf(&traces[i], format+"\n", args...) })
+				require.NoError(t, err)
+			}
+			require.Equal(t, traces[0].String(), traces[1].String(), "%s, seed %d", mode.Name, n)
+		}
 	}
 }
