@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"math/rand/v2"
+	"runtime"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -11,7 +12,15 @@ import (
 	"fairmeasure/sync/replica"
 )
 
-var histories = flag.Int("replica.histories", 2000, "random histories a law is tried on")
+var histories = flag.Int("replica.histories", defaultHistories(), "random histories a law is tried on")
+
+// defaultHistories are thousands, and fewer where the processor is a browser's.
+func defaultHistories() int {
+	if runtime.GOOS == "js" {
+		return 150
+	}
+	return 2000
+}
 
 // forEachHistory runs fn on that many seeded random histories and names the seed of one that fails.
 func forEachHistory(t *testing.T, fn func(t require.TestingT, r *rand.Rand, log []replica.Action)) {
