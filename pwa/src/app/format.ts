@@ -104,11 +104,12 @@ export function localMoment(ms: number): string {
   return there.toISOString().slice(0, 16);
 }
 
-/** 1 h 12, 48 min */
+/** 1 h 12, 48 min; from three days on, days. */
 export function span(minutes: number): string {
   const all = Math.round(minutes);
   const hours = Math.floor(all / 60);
   const rest = all % 60;
+  if (hours >= 72) return words.days(decimal(hours / 24, 0));
   if (hours === 0) return words.minutes(rest);
   return rest === 0 ? words.hours(hours) : words.hoursMinutes(hours, rest);
 }

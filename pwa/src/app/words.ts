@@ -46,6 +46,7 @@ export const words = {
   openAmount: 'amount open',
   changedLine: 'changed',
   minutes: (n: number) => `${n} min`,
+  days: (n: string) => `${n} days`,
   hours: (n: number) => `${n} h`,
   hoursMinutes: (h: number, m: number) => `${h} h ${String(m).padStart(2, '0')}`,
   gramsOf: (n: string) => `${n} g`,

@@ -500,5 +500,6 @@ export interface SyncState {
   /** With stopped: malformed, expired, revoked, no_journal, erased, too_old, no_space ... */
   code: string | null;
   last_ms: Ms | null;
+  /** What this device's clock is corrected by: below 0 when it is ahead of the server's. */
   clock_off_ms: number;
 }

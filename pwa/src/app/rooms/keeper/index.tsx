@@ -86,7 +86,7 @@ function Syncing() {
       {now.code !== null && <p class="quiet">{words.keeper.code(now.code, when)}</p>}
       {off && (
         <p class="quiet">
-          {words.keeper.clock(span(Math.round(Math.abs(now.clock_off_ms) / 60_000)), now.clock_off_ms > 0)}
+          {words.keeper.clock(span(Math.round(Math.abs(now.clock_off_ms) / 60_000)), now.clock_off_ms < 0)}
         </p>
       )}
       {paired ? (
