@@ -10,7 +10,6 @@ export default defineConfig({
   reporter: 'line',
   use: {
     baseURL: 'http://127.0.0.1:4199',
-    serviceWorkers: 'block',
     locale: 'en-GB',
     timezoneId: 'Australia/Sydney',
     launchOptions: {

@@ -53,10 +53,14 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
           )}
           {sub !== undefined && <p class="quiet">{sub}</p>}
         </header>
-        <Banners />
-        {banner}
-        <main>{children}</main>
-        <div class="foot">
+        <main>
+          <div class="notices">
+            <Banners />
+            {banner}
+          </div>
+          {children}
+        </main>
+        <footer class="foot">
           <SavedLine />
           {act && <ActBar act={act} />}
           <nav class="rooms" aria-label={words.roomsLabel}>
@@ -64,7 +68,7 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
               <RoomLink key={room} room={room} />
             ))}
           </nav>
-        </div>
+        </footer>
       </div>
     </div>
   );

@@ -68,3 +68,5 @@ class FakeWorker extends EventTarget {
 }
 
 (globalThis as unknown as { Worker: unknown }).Worker = FakeWorker;
+// No service worker either: each page starts from the built files.
+delete (Navigator.prototype as { serviceWorker?: unknown }).serviceWorker;
