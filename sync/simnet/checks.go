@@ -98,11 +98,6 @@ func (w *world) verify() {
 	if !w.mode.ServerRestore {
 		w.actionWhole(ents, seen)
 	}
-	var final []byte
-	for _, id := range slices.Sorted(maps.Keys(ents)) {
-		final = w.opened(ents[id]).AppendCanon(final)
-	}
-	w.rep.Final = string(final)
 }
 
 // sameView: what a person sees on a device is the server's state, byte for byte.
@@ -277,20 +272,4 @@ func timeless(e *replica.Entity) string {
 		}
 	}
 	return string(c.AppendCanon(nil))
-}
-
-// opened gives an entity with sealed values opened.
-func (w *world) opened(e *replica.Entity) *replica.Entity {
-	if !w.rules.Sealed {
-		return e
-	}
-	c := e.Clone()
-	for _, writes := range c.Fields {
-		for i := range writes {
-			if v, ok := w.seals[writes[i].Value]; ok {
-				writes[i].Value = v
-			}
-		}
-	}
-	return c
 }

@@ -30,9 +30,6 @@ func (w *world) round(c *core) (done bool) {
 		return !w.quiet
 	}
 	w.rep.Rounds++
-	if !wasComparing && c.dev.Status(local).Comparing || bytes.Contains(body, []byte(`"cursor":"0."`)) {
-		w.rep.Comparisons++
-	}
 	if bytes.Contains(body, []byte(`"fix":{`)) {
 		w.rep.Pieces++
 	}
@@ -73,6 +70,9 @@ func (w *world) round(c *core) (done bool) {
 	local = w.now + c.on.skew
 	change, next := c.dev.Answer(local, ticket, status, answer)
 	w.trace("%s: %s\n\t→ %d %s\n\t%+v", c.on.name, body, status, answer, next)
+	if !wasComparing && c.dev.Status(local).Comparing {
+		w.rep.Comparisons++
+	}
 	outcome := device.Done
 	if change != nil {
 		outcome = c.commit(change)

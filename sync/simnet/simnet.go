@@ -49,8 +49,28 @@ type Rules struct {
 
 // Report counts what happened in a run.
 type Report struct {
-	Edits, Rounds, Lost, Failed, Raced, Comparisons, Pieces, Aside, Ghosts int
-	Final                                                                  string // the server's entities at the end, with sealed values opened
+	Edits       int // saved actions
+	Rounds      int // requests
+	Lost        int // requests or answers that did not arrive
+	Failed      int // writes that failed, or seemed to
+	Raced       int // writes that another tab was before
+	Comparisons int // full comparisons begun
+	Pieces      int // pieces of a fix sent
+	Aside       int // refused actions set aside
+	Ghosts      int // replaced values that came back as rivals after a server restore
+}
+
+// Add adds up.
+func (r *Report) Add(o Report) {
+	r.Edits += o.Edits
+	r.Rounds += o.Rounds
+	r.Lost += o.Lost
+	r.Failed += o.Failed
+	r.Raced += o.Raced
+	r.Comparisons += o.Comparisons
+	r.Pieces += o.Pieces
+	r.Aside += o.Aside
+	r.Ghosts += o.Ghosts
 }
 
 const (
@@ -80,8 +100,7 @@ type world struct {
 
 	saved   map[replica.Stamp]*saved
 	order   []replica.Stamp
-	seals   map[replica.Value]replica.Value // sealed → open
-	acts    map[string]*replica.Action      // decoded rows
+	acts    map[string]*replica.Action // decoded rows
 	ents    map[string]*replica.Entity
 	between bool // the server was restored while a device was between two pages
 }
@@ -109,7 +128,7 @@ func Run(seed uint64, m Mode, rules Rules, trace func(format string, args ...any
 	}
 	w := &world{
 		r: rand.New(rand.NewPCG(seed, 3)), mode: m, rules: rules, trace: trace, now: start,
-		mem: memstore.New(), saved: map[replica.Stamp]*saved{}, seals: map[replica.Value]replica.Value{},
+		mem: memstore.New(), saved: map[replica.Stamp]*saved{},
 		acts: map[string]*replica.Action{}, ents: map[string]*replica.Entity{},
 	}
 	tags := rand.New(rand.NewPCG(seed, 4))
