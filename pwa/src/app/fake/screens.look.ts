@@ -127,6 +127,81 @@ const screens: Screen[] = [
   },
   { name: 'revoked', path: '/journal', stage: { sync: { ...synced, state: 'stopped', code: 'revoked', unsent: 3 } } },
   { name: 'nowhere', path: '/nowhere' },
+  {
+    name: 'editor-typed',
+    path: '/specs/new',
+    then: async (page) => {
+      await page.getByLabel('Drink', { exact: true }).fill('Orchard Sour');
+      await page.getByRole('textbox', { name: 'Line 1' }).fill('45 ml gin, 44 %');
+      await page.getByRole('textbox', { name: 'Line 1' }).press('Enter');
+      await page.keyboard.type('60 ml rum 140');
+      await page.getByRole('button', { name: '140 proof' }).waitFor();
+      await page.keyboard.press('Enter');
+      await page.keyboard.type('lemon');
+      await page.getByText('expected a unit').waitFor();
+      await page.getByText('One whole glass').waitFor();
+    },
+  },
+  {
+    name: 'spec-line',
+    path: `/specs/${ids.spec}`,
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Change ¾ oz lemon juice' }).click();
+      await page.getByLabel('The line, as you would say it').fill('20 ml lemon juice');
+      await page.getByText('20 ml lemon juice · ').waitFor();
+    },
+  },
+  {
+    name: 'spec-garnish',
+    path: `/specs/${ids.spec}`,
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Garnish: bay leaf. Change' }).click();
+      await page.getByRole('textbox', { name: 'Garnish' }).fill('pear slice');
+      await page.getByRole('button', { name: 'Save', exact: true }).click();
+      await page.getByText('Garnish. Saved').waitFor();
+    },
+  },
+  {
+    name: 'bottles-add',
+    path: '/bottles',
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Add a bottle' }).click();
+      await page.getByLabel('Size, ml').fill('much');
+      await page.getByRole('button', { name: 'Save bottle' }).click();
+      await page.getByText('Say what is in it.').waitFor();
+    },
+  },
+  {
+    name: 'bottles-change',
+    path: '/bottles',
+    then: async (page) => {
+      await page.getByText('Change', { exact: true }).first().click();
+    },
+  },
+  {
+    name: 'keeper-erase',
+    path: '/keeper',
+    stage: { api: devices },
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Erase A pint for good' }).click();
+      await page.getByRole('button', { name: 'Leave it' }).scrollIntoViewIfNeeded();
+    },
+  },
+  {
+    name: 'week-help',
+    path: '/week',
+    then: async (page) => {
+      await page.getByText('What helps, and who to ask').click();
+    },
+  },
+  {
+    name: 'pour-scored',
+    path: `/journal/${ids.pour}`,
+    then: async (page) => {
+      await page.getByRole('spinbutton', { name: 'Score' }).press('ArrowUp');
+      await page.getByText('Score. Saved').waitFor();
+    },
+  },
 ];
 
 const views = {
@@ -213,3 +288,40 @@ test.describe('under strain', () => {
     });
   }
 });
+
+/** Ways to see that nobody here has: looked at, and checked for what can be checked. */
+const ways = {
+  contrast: { contrast: 'more', colorScheme: 'dark' },
+  'contrast-light': { contrast: 'more', colorScheme: 'light' },
+  forced: { forcedColors: 'active', colorScheme: 'dark' },
+} as const;
+
+for (const name of ['tonight', 'sheet', 'spec', 'week', 'clash', 'keeper']) {
+  const screen = screens.find((it) => it.name === name);
+  if (!screen) throw new Error(`look: there is no screen ${name}`);
+  for (const [way, how] of Object.entries(ways)) {
+    test(`${name} with ${way}`, async ({ browser }) => {
+      const context = await browser.newContext({ viewport: views.phone, ...how });
+      const page = await context.newPage();
+      const said = await open(page, screen);
+      await page.screenshot({ path: join(out, `${name}-${way}.png`), caret: 'initial' });
+      const { violations } = await new AxeBuilder({ page }).analyze();
+      expect(violations.map((it) => it.id)).toEqual([]);
+      expect(said).toEqual([]);
+      await context.close();
+    });
+  }
+  test(`${name} in print and in the other hand`, async ({ browser }) => {
+    const context = await browser.newContext({ viewport: views.phone, reducedMotion: 'reduce' });
+    const page = await context.newPage();
+    await page.addInitScript(() => localStorage.setItem('hand', 'left'));
+    await open(page, screen);
+    await page.screenshot({ path: join(out, `${name}-left.png`), caret: 'initial' });
+    expect(await flaws(page)).toEqual([]);
+    await page.emulateMedia({ media: 'print' });
+    await page.screenshot({ path: join(out, `${name}-print.png`), fullPage: true, caret: 'initial' });
+    await expect(page.locator('.foot')).toBeHidden();
+    await expect(page.locator('h1')).toBeVisible();
+    await context.close();
+  });
+}
