@@ -789,6 +789,9 @@ function draft(typed: readonly string[]): DraftAnswer {
     const [, amount = '', unit_ = 'ml', name = '', strength, sign] = plain;
     const abv =
       strength === undefined ? null : sign === 'proof' ? Number(strength) / 2 : Number(strength.replace(',', '.'));
+    if (abv !== null && abv > 100) {
+      return { ok: false, refusal: { code: 'strength', field: 'typed', text: 'expected at most 100 % vol' } };
+    }
     return {
       ok: true,
       lines: [line(90, amount.trim(), unit_ === 'dashes' ? 'dash' : unit_, name, 22.5, abv, { typed: text })],
