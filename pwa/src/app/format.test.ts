@@ -102,13 +102,14 @@ describe('figures', () => {
 
 describe('time', () => {
   it('sets a calendar date as a date of no zone', async () => {
-    const { longDay, shortDay, weekday, weekdayDay, fullDay, monthYear } = await formats('en-GB');
+    const { longDay, shortDay, weekday, weekdayDay, fullDay, monthYear, withDates } = await formats('en-GB');
     expect(longDay('2026-05-15')).toMatch(/^Friday,? 15 May$/);
     expect(shortDay('2026-05-15')).toBe('15 May');
     expect(weekday('2026-05-15')).toBe('Fri');
     expect(weekdayDay('2026-05-05')).toBe('Tue 5');
     expect(fullDay('2026-01-01')).toBe('1 January 2026');
     expect(monthYear('2026-11')).toBe('November 2026');
+    expect(withDates('Orchard Sour, 2026-05-15')).toBe('Orchard Sour, 15 May 2026');
   });
 
   it('says a span in hours and minutes, also where minutes round up to an hour', async () => {

@@ -98,6 +98,9 @@ export const fullDay = (day: string): string => dated('full', { day: 'numeric', 
 export const moment = (ms: number): string =>
   new Intl.DateTimeFormat(locale(), { weekday: 'short', day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit', hourCycle: 'h23' }).format(ms);
 
+/** A text of the core with its dates set for reading: "Orchard Sour, 2026-05-15" is "Orchard Sour, 15 May 2026". */
+export const withDates = (text: string): string => text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => fullDay(day));
+
 /** The moment as a date-and-time field wants it, in the zone of this device: 2026-05-15T22:04 */
 export function localMoment(ms: number): string {
   const there = new Date(ms - new Date(ms).getTimezoneOffset() * 60_000);

@@ -1,6 +1,6 @@
 import type { Clash as Rivals } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { decimal, moment } from '../../format.ts';
+import { decimal, moment, withDates } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -57,7 +57,7 @@ function Choice({ clash }: { clash: Rivals }) {
   const heading =
     clash.kind === 'set'
       ? words.clash.field('set', clash.title)
-      : words.clash.heading(clash.title, words.clash.field(clash.kind, clash.field));
+      : words.clash.heading(withDates(clash.title), words.clash.field(clash.kind, clash.field));
   const effects = effectsOf(clash);
   return (
     <section class="part">

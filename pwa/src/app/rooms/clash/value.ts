@@ -1,4 +1,4 @@
-import { score } from '../../format.ts';
+import { score, withDates } from '../../format.ts';
 import { words } from '../../words.ts';
 
 /** A value as the core tells it, set for reading: scores in halves, yes and no in words. */
@@ -6,5 +6,5 @@ export function valueText(field: string, text: string): string {
   if (field === 'score_x10' && /^\d+(\.\d)?$/.test(text)) return score(Math.round(Number(text) * 10));
   if (text === 'yes') return words.clash.yes;
   if (text === 'no') return words.clash.no;
-  return text;
+  return field === 'at_ms' || /_on$/.test(field) ? withDates(text) : text;
 }

@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { SpecView } from '../../../shared/core.ts';
 import { act, RefusedError, useAnswer } from '../../core-client.ts';
 import { alcohol, grams } from '../../format.ts';
@@ -8,12 +8,12 @@ import { BalancePanel } from '../../parts/balance.tsx';
 import { type Draft, useDraft } from '../../parts/draft.ts';
 import { Field, Select } from '../../parts/field.tsx';
 import { readNumber } from '../../parts/read-number.ts';
+import { specTitle } from '../../parts/spec-name.ts';
 import { notSaved, saved } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { go, type Params, path } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
 import { methods, words } from '../../words.ts';
-import { titleOf } from '../spec/index.tsx';
 import {
   addLine,
   blank,
@@ -144,7 +144,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
       : known
         ? words.editor.drinkHere(known.name)
         : words.editor.drinkNew;
-  const sub = view && (sort === 'riff' ? words.editor.riffOf(titleOf(view)) : titleOf(view));
+  const sub = view && (sort === 'riff' ? words.editor.riffOf(specTitle(view)) : specTitle(view));
   return (
     <Frame
       title={titles[sort]}
@@ -289,8 +289,9 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
   const list = useRef<HTMLOListElement>(null);
   const [wanted, setWanted] = useState<number | null>(null);
   const [focused, setFocused] = useState<number | null>(null);
-  useEffect(() => {
-    if (wanted === null) return;
+  useLayoutEffect(() => {
+    if (wanted === null) return; // before the next key arrives
+
     list.current?.querySelector<HTMLElement>(`#line-${wanted}`)?.focus();
     setWanted(null);
   }, [wanted, form.lines]);

@@ -1,7 +1,8 @@
+import { useEffect } from 'preact/hooks';
 import type { KeeperAnswer } from '../../../shared/core.ts';
 import { appVersion } from '../../../shared/version.ts';
 import { syncNow, useAnswer } from '../../core-client.ts';
-import { moment, shortDay, span } from '../../format.ts';
+import { moment, shortDay, span, withDates } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Confirm } from '../../parts/confirm.tsx';
 import { Select } from '../../parts/field.tsx';
@@ -122,7 +123,7 @@ function Waits({ answer }: { answer: KeeperAnswer }) {
             <li key={`${clash.id} ${clash.field}`}>
               <a class="row" href={`/clash/${clash.id}`}>
                 <span>
-                  {clash.kind === 'set' ? words.clash.field('set', clash.title) : clash.title}
+                  {clash.kind === 'set' ? words.clash.field('set', clash.title) : withDates(clash.title)}
                   <br />
                   <span class="quiet">{words.clash.field(clash.kind, clash.field)}</span>
                 </span>
@@ -143,7 +144,7 @@ function Waits({ answer }: { answer: KeeperAnswer }) {
             const href = hrefOf(it.kind, it.id);
             const said = (
               <span>
-                {it.title || words.keeper.kind[it.kind]}
+                {withDates(it.title) || words.keeper.kind[it.kind]}
                 <br />
                 <span class="quiet">{words.keeper.lookWhy[it.code] ?? it.code}</span>
               </span>
@@ -167,7 +168,7 @@ function Waits({ answer }: { answer: KeeperAnswer }) {
         {trash.length === 0 && <p class="quiet">{words.keeper.noTrash}</p>}
         <ul class="rows">
           {trash.map((it) => {
-            const title = it.title || (words.keeper.kind[it.kind] ?? it.kind);
+            const title = withDates(it.title) || (words.keeper.kind[it.kind] ?? it.kind);
             return (
               <li key={it.id} class="thrown">
                 <p>
@@ -216,6 +217,12 @@ function hrefOf(kind: string, id: string): string | null {
 
 /** How this device shows the app and whether it keeps what is here: nothing of it is in the journal. */
 function ThisDevice() {
+  useEffect(() => {
+    // Without asking: only what it has promised already.
+    void navigator.storage?.persisted?.().then((yes) => {
+      if (yes) kept.value = true;
+    });
+  }, []);
   const ask = async () => {
     try {
       kept.value = await navigator.storage.persist();

@@ -9,6 +9,7 @@ import { Chips } from '../../parts/chips.tsx';
 import { Passes } from '../../parts/guide.tsx';
 import { save } from '../../parts/saved.tsx';
 import { ScoreScale } from '../../parts/score.tsx';
+import { specTitle, specVersion } from '../../parts/spec-name.ts';
 import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { back } from '../../router.ts';
@@ -58,6 +59,7 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
   const [bad, setBad] = useState<{ at?: string; weight?: string }>({});
   const [busy, setBusy] = useState(false);
   const view = answer.spec;
+  const title = specTitle(view);
 
   const pour = async () => {
     if (busy) return;
@@ -81,7 +83,7 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
     }
     setBad({});
     setBusy(true);
-    const done = await save(intent, words.tonight.poured(view.drink_name || view.name), (made) => ({
+    const done = await save(intent, words.tonight.poured(title), (made) => ({
       do: 'delete',
       id: made.made,
     }));
@@ -89,12 +91,10 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
     if (done) back('/');
   };
 
-  const title = view.drink_name || view.name;
-  const which = view.benchmark ? words.tonight.benchmark : view.name;
   return (
     <Frame
       title={title}
-      sub={`${which} · ${words.sheet.lines(view.lines.length)}`}
+      sub={[specVersion(view), words.sheet.lines(view.lines.length)].filter(Boolean).join(' · ')}
       away="/"
       act={{ label: words.sheet.save, onClick: () => void pour(), disabled: busy }}
     >

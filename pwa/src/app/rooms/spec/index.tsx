@@ -2,6 +2,7 @@ import type { Id, SpecsAnswer, SpecView } from '../../../shared/core.ts';
 import { type Live, useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
 import { shortDay } from '../../format.ts';
+import { specTitle, specVersion } from '../../parts/spec-name.ts';
 import { Waiting } from '../../parts/waiting.tsx';
 import { wide } from '../../parts/wide.ts';
 import type { Params } from '../../router.ts';
@@ -32,7 +33,7 @@ export function SpecPage({ id, beside, room }: { id: Id; beside?: Live<SpecsAnsw
   );
   return (
     <Frame
-      title={answer ? titleOf(answer) : words.rooms.specs}
+      title={answer ? specTitle(answer) : words.rooms.specs}
       {...(room ? {} : { away: '/specs' })}
       {...(answer
         ? {
@@ -63,11 +64,8 @@ export function SpecPage({ id, beside, room }: { id: Id; beside?: Live<SpecsAnsw
   );
 }
 
-export const titleOf = (view: SpecView): string => view.drink_name || view.name || words.spec.unnamed;
-
 function subOf(view: SpecView): string {
-  const which = view.benchmark ? words.spec.benchmarkOf : view.name === view.drink_name ? '' : view.name;
-  const said = [which || (view.parent ? words.spec.riffOf : ''), words.specs.poured(view.poured)];
+  const said = [specVersion(view), words.specs.poured(view.poured)];
   if (view.last_day !== null) said.push(words.specs.last(shortDay(view.last_day)));
   return said.filter(Boolean).join(' · ');
 }

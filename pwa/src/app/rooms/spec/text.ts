@@ -1,14 +1,12 @@
 import type { SpecView } from '../../../shared/core.ts';
 import { alcohol, grams } from '../../format.ts';
 import { lineText } from '../../parts/lines.tsx';
+import { specTitle, specVersion } from '../../parts/spec-name.ts';
 import { words } from '../../words.ts';
 
 /** A spec as plain text, to hand it to someone: its lines as read, how it is made, its alcohol. */
 export function specText(view: SpecView): string {
-  const title = [
-    view.drink_name || view.name || words.spec.unnamed,
-    view.benchmark || view.name === view.drink_name ? '' : view.name,
-  ];
+  const title = [specTitle(view), view.benchmark ? '' : specVersion(view)];
   const how = [view.method && words.method(view.method), view.ice, view.glass, view.garnish].filter(Boolean).join(', ');
   const glass = words.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams));
   return [
