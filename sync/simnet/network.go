@@ -78,7 +78,7 @@ func (w *world) round(c *core) (done bool) {
 		outcome = c.commit(change)
 	}
 	// A tab that has not noticed what another wrote may be told by a restored server that there is nothing: it writes nothing.
-	unaware := change == nil && (w.quiet || w.mode.ServerRestore && len(c.on.cores) > 1)
+	unaware := change == nil && (w.quiet || w.mode.ServerRestore)
 	if outcome == device.Done && !unaware && bytes.Contains(answer, []byte(`"more":false`)) && c.on.core(c) >= 0 {
 		w.afterAnswer(c)
 	}
