@@ -182,7 +182,8 @@ describe('a disk that fails', () => {
       expect('fault' in result).toBe(true);
       expect(device.core.settled).toEqual(['done', 'failed']);
       expect(device.core.starts).toBe(2); // read again from disk
-      expect(after).toEqual(fault === 'silent commit' ? whole : before);
+      // Nobody can tell whether a silent commit was in time, but it is all of it or nothing.
+      expect(fault === 'silent commit' ? [whole, before] : [before]).toContainEqual(after);
     } else {
       expect(result).toEqual({ ok: { made: 'new', touched: [] } });
       expect(after).toEqual(whole);
@@ -205,7 +206,7 @@ describe('a disk that fails', () => {
     const after = await rows(device.disk);
     const untouched = { rev: 2, last: 'b', queue: ['a', 'b'], copy: [] };
     const whole = { rev: 3, last: 'b', queue: [], copy: ['a', 'b'] };
-    expect(after).toEqual(fires && fault !== 'silent commit' ? untouched : whole);
+    expect(fires ? (fault === 'silent commit' ? [whole, untouched] : [untouched]) : [whole]).toContainEqual(after);
     expect(await device.texts()).toEqual(['a', 'b']);
     await device.pass(6 * 60_000); // it tries again by itself
     expect(await rows(device.disk)).toMatchObject({ queue: [], copy: ['a', 'b'] });
