@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"fairmeasure/sync/replica"
@@ -113,12 +114,22 @@ func lines(typed ...string) []intent {
 	return out
 }
 
+// from says which line of a parent each line of a riff was copied from; an empty id is a line of the riff's own.
+func from(of []replica.ID, lines []intent) []intent {
+	for i, id := range of {
+		if id != "" {
+			lines[i]["keep"] = id
+		}
+	}
+	return lines
+}
+
 func (d *orchard) specs(s *scribe) {
 	at := d.on(23, 18, 0)
 	drink := s.newID(at)
-	spec := func(id replica.ID, name string, more intent, typed ...string) replica.ID {
+	spec := func(id replica.ID, name string, more intent, lines []intent) replica.ID {
 		in := intent{"do": "spec", "id": id, "drink": drink, "drink_name": "Orchard Sour", "name": name, "method": "shaken", "ice": "cubes",
-			"glass": "coupe, up", "garnish": "bay leaf", "lines": lines(typed...)}
+			"glass": "coupe, up", "garnish": "bay leaf", "lines": lines}
 		for k, v := range more {
 			in[k] = v
 		}
@@ -126,16 +137,21 @@ func (d *orchard) specs(s *scribe) {
 		return id
 	}
 	d.benchmark = spec(s.newID(at), "First version", intent{"note": "Autumn in a coupe. Shake hard, twelve seconds."},
-		"1¼ oz juniper-heavy gin", "½ oz clear pear eau-de-vie", "½ oz quince liqueur", "¾ oz lemon juice", "½ oz honey syrup 2:1", "2 dashes orange bitters")
+		lines("1¼ oz juniper-heavy gin", "½ oz clear pear eau-de-vie", "½ oz quince liqueur", "¾ oz lemon juice", "½ oz honey syrup 2:1", "2 dashes orange bitters"))
 	s.do(at, intent{"do": "benchmark", "spec": d.benchmark})
 	made := s.linesOf(d.benchmark)
-	if len(made) == 6 {
-		d.gin, d.pear = made[0], made[1]
+	if len(made) != 6 {
+		s.fault("writing the riffs", fmt.Errorf("expected the benchmark's 6 lines, got %d", len(made)))
+		return
 	}
+	d.gin, d.pear = made[0], made[1]
+	base, honey, bitters := made[:4], made[4], made[5]
 	d.verjus = spec(s.newID(at), "Verjus for half the lemon", intent{"parent": d.benchmark},
-		"1¼ oz juniper-heavy gin", "½ oz clear pear eau-de-vie", "½ oz quince liqueur", "11 ml lemon juice", "½ oz verjus", "½ oz honey syrup 2:1", "2 dashes orange bitters")
+		from(append(slices.Clone(base), "", honey, bitters), lines("1¼ oz juniper-heavy gin", "½ oz clear pear eau-de-vie", "½ oz quince liqueur",
+			"11 ml lemon juice", "½ oz verjus", "½ oz honey syrup 2:1", "2 dashes orange bitters")))
 	d.bitter = spec(s.newID(at), "Bitter: gentian, 5 ml", intent{"parent": d.benchmark},
-		"1¼ oz juniper-heavy gin", "½ oz clear pear eau-de-vie", "½ oz quince liqueur", "¾ oz lemon juice", "½ oz honey syrup 2:1", "5 ml gentian liqueur", "2 dashes orange bitters")
+		from(append(slices.Clone(base), honey, "", bitters), lines("1¼ oz juniper-heavy gin", "½ oz clear pear eau-de-vie", "½ oz quince liqueur",
+			"¾ oz lemon juice", "½ oz honey syrup 2:1", "5 ml gentian liqueur", "2 dashes orange bitters")))
 
 	d.noProof = s.newID(at)
 	s.do(at, intent{"do": "spec", "id": d.noProof, "drink": s.newID(at), "drink_name": "Verjus and bay soda", "name": "No alcohol", "method": "long",

@@ -87,13 +87,19 @@ func TestDemoTellsItsStory(t *testing.T) {
 						unpoured++
 						require.Equal(t, "Bitter: gentian, 5 ml", s.Name)
 						var spec struct {
-							Lines   []struct{ Name string }
+							Lines []struct {
+								Name    string
+								Changed bool
+							}
 							Balance struct {
 								After map[string]struct{ V *float64 }
 							}
 						}
 						ask(t, reader, now, `{"q":"spec","id":"`+s.ID+`"}`, &spec)
 						require.Len(t, spec.Lines, 7)
+						for _, l := range spec.Lines {
+							require.Equal(t, l.Name == "gentian liqueur", l.Changed, l.Name)
+						}
 						for key, f := range spec.Balance.After {
 							require.NotNil(t, f.V, key)
 						}
