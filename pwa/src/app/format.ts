@@ -16,7 +16,11 @@ const formats = new Map<string, Intl.NumberFormat>();
 export function decimal(value: number, most: number, least = most): string {
   const key = `${least}-${most}`;
   let format = formats.get(key);
-  if (!format) formats.set(key, (format = new Intl.NumberFormat(locale(), { minimumFractionDigits: least, maximumFractionDigits: most })));
+  if (!format)
+    formats.set(
+      key,
+      (format = new Intl.NumberFormat(locale(), { minimumFractionDigits: least, maximumFractionDigits: most })),
+    );
   // A real minus sign, and no "-0".
   return format.format(Object.is(value, -0) ? 0 : value).replace('-', '−');
 }
@@ -81,7 +85,8 @@ function dated(key: string, options: Intl.DateTimeFormatOptions, date: Date): st
 }
 
 /** Friday 15 May */
-export const longDay = (day: string): string => dated('long', { weekday: 'long', day: 'numeric', month: 'long' }, dateOf(day));
+export const longDay = (day: string): string =>
+  dated('long', { weekday: 'long', day: 'numeric', month: 'long' }, dateOf(day));
 /** 15 May */
 export const shortDay = (day: string): string => dated('short', { day: 'numeric', month: 'short' }, dateOf(day));
 /** Fri */
@@ -89,14 +94,24 @@ export const weekday = (day: string): string => dated('weekday', { weekday: 'sho
 /** Fri 15 */
 export const weekdayDay = (day: string): string => `${weekday(day)} ${decimal(Number(day.slice(8)), 0)}`;
 /** November 2026, from "2026-11". */
-export const monthYear = (month: string): string => dated('month', { month: 'long', year: 'numeric' }, dateOf(`${month}-01`));
+export const monthYear = (month: string): string =>
+  dated('month', { month: 'long', year: 'numeric' }, dateOf(`${month}-01`));
 /** 05:00, from minutes after midnight. */
-export const clock = (minutes: number): string => `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
+export const clock = (minutes: number): string =>
+  `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
 /** 15 May 2026 */
-export const fullDay = (day: string): string => dated('full', { day: 'numeric', month: 'long', year: 'numeric' }, dateOf(day));
+export const fullDay = (day: string): string =>
+  dated('full', { day: 'numeric', month: 'long', year: 'numeric' }, dateOf(day));
 /** Thu 14 May, 23:41, in the zone of this device. */
 export const moment = (ms: number): string =>
-  new Intl.DateTimeFormat(locale(), { weekday: 'short', day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit', hourCycle: 'h23' }).format(ms);
+  new Intl.DateTimeFormat(locale(), {
+    weekday: 'short',
+    day: 'numeric',
+    month: 'short',
+    hour: '2-digit',
+    minute: '2-digit',
+    hourCycle: 'h23',
+  }).format(ms);
 
 /** A text of the core with its dates set for reading: "Orchard Sour, 2026-05-15" is "Orchard Sour, 15 May 2026". */
 export const withDates = (text: string): string => text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => fullDay(day));

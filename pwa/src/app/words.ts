@@ -4,7 +4,13 @@ export const words = {
   titled: (title: string) => `${title} – Fair Measure`,
   roomsLabel: 'Rooms',
   rooms: {
-    tonight: 'Tonight', journal: 'Journal', specs: 'Specs', bottles: 'Bottles', week: 'Week', side: 'Side by side', keeper: 'Keeper',
+    tonight: 'Tonight',
+    journal: 'Journal',
+    specs: 'Specs',
+    bottles: 'Bottles',
+    week: 'Week',
+    side: 'Side by side',
+    keeper: 'Keeper',
   },
   loading: 'One moment.',
   noPage: { title: 'Not here', text: 'There is no page at this address.' },
@@ -17,7 +23,12 @@ export const words = {
   putAway: 'Put away',
 
   state: {
-    local: 'only here', synced: 'synced', offline: 'offline', catching_up: 'catching up', comparing: 'comparing', stopped: 'not syncing',
+    local: 'only here',
+    synced: 'synced',
+    offline: 'offline',
+    catching_up: 'catching up',
+    comparing: 'comparing',
+    stopped: 'not syncing',
   },
   unsent: (n: number) => `${n} not yet sent.`,
   unsentShort: (n: number) => `${n} not yet sent`,
@@ -80,15 +91,28 @@ export const words = {
     heading: 'Balance in the glass, estimated',
     measured: 'Balance in the glass, weighed',
     label: {
-      abv_percent: 'Strength', sugar_g_per_100ml: 'Sugar', acid_percent: 'Acid', water_percent_of_start: 'Ice melt', volume_ml: 'Volume', alcohol_g: 'Alcohol',
+      abv_percent: 'Strength',
+      sugar_g_per_100ml: 'Sugar',
+      acid_percent: 'Acid',
+      water_percent_of_start: 'Ice melt',
+      volume_ml: 'Volume',
+      alcohol_g: 'Alcohol',
     },
-    unit: { abv_percent: '% vol', sugar_g_per_100ml: 'g/100 ml', acid_percent: '% w/v', water_percent_of_start: '% added', volume_ml: 'ml', alcohol_g: 'g' },
+    unit: {
+      abv_percent: '% vol',
+      sugar_g_per_100ml: 'g/100 ml',
+      acid_percent: '% w/v',
+      water_percent_of_start: '% added',
+      volume_ml: 'ml',
+      alcohol_g: 'g',
+    },
     verdict: { in: 'in range', above: 'above', below: 'below', '': '–' },
     noRange: 'no range',
     dash: '–',
     unknown: 'unknown',
     orMore: 'or more',
-    key: (method: string) => `Between the two lines: where one author’s ${method} drinks lie, from memory. Bar and small figures: how sure.`,
+    key: (method: string) =>
+      `Between the two lines: where one author’s ${method} drinks lie, from memory. Bar and small figures: how sure.`,
     noRangeKey: 'No usual range is known for this way of making it. Bar and small figures: how sure.',
     table: 'The drink before and after the ice',
     poured: 'Poured, then in the glass',
@@ -101,24 +125,36 @@ export const words = {
     partly: 'known lines only',
     basis: {
       measured: 'The water was measured, so it has no doubt beyond the scale.',
-      curve: 'Ice melt is worked out from the strength by a published curve, not weighed: give or take a quarter. Weigh one and the band closes.',
-      habit: 'Ice melt is taken from bar habit for this method: the middle of a wide row, and the whole row is the band. Weigh one and the band closes.',
+      curve:
+        'Ice melt is worked out from the strength by a published curve, not weighed: give or take a quarter. Weigh one and the band closes.',
+      habit:
+        'Ice melt is taken from bar habit for this method: the middle of a wide row, and the whole row is the band. Weigh one and the band closes.',
       none: 'No water is added this way.',
     },
   },
   remark: (code: string, names: readonly string[]): string => {
     const list = names.join(', ');
     switch (code) {
-      case 'strength_unknown': return `The strength of ${list} is not known, so it counts as unknown, not as none.`;
-      case 'sugar_unknown': return `The sugar of ${list} is not known.`;
-      case 'acid_unknown': return `The acid of ${list} is not known.`;
-      case 'open_amount': return `${list}: the amount is open, so these figures are the least it can be.`;
-      case 'method_unknown': return 'No method is chosen, so no water from ice is counted.';
-      case 'parts_without_size': return 'The parts have no size yet, so there are no amounts.';
-      case 'outside_curve': return 'The drink is outside the strengths the curve was made for, so bar habit is used.';
-      case 'estimate': return `${list}: a dash or a spoon is an estimate.`;
-      case 'raw_egg': return 'Raw egg: alcohol and citrus do not make it safe. Pasteurised egg is the careful choice for guests who are pregnant, old, very young or ill.';
-      default: return list ? `${code}: ${list}` : code;
+      case 'strength_unknown':
+        return `The strength of ${list} is not known, so it counts as unknown, not as none.`;
+      case 'sugar_unknown':
+        return `The sugar of ${list} is not known.`;
+      case 'acid_unknown':
+        return `The acid of ${list} is not known.`;
+      case 'open_amount':
+        return `${list}: the amount is open, so these figures are the least it can be.`;
+      case 'method_unknown':
+        return 'No method is chosen, so no water from ice is counted.';
+      case 'parts_without_size':
+        return 'The parts have no size yet, so there are no amounts.';
+      case 'outside_curve':
+        return 'The drink is outside the strengths the curve was made for, so bar habit is used.';
+      case 'estimate':
+        return `${list}: a dash or a spoon is an estimate.`;
+      case 'raw_egg':
+        return 'Raw egg: alcohol and citrus do not make it safe. Pasteurised egg is the careful choice for guests who are pregnant, old, very young or ill.';
+      default:
+        return list ? `${code}: ${list}` : code;
     }
   },
 
@@ -152,7 +188,8 @@ export const words = {
     empty: 'Pours, water and running totals stand here for the evening.',
     noScore: 'no score yet',
     benchmark: 'benchmark',
-    shareOf: (share: string) => (share === '½' ? 'half the glass' : share === 'whole' ? 'the whole glass' : `${share} of the glass`),
+    shareOf: (share: string) =>
+      share === '½' ? 'half the glass' : share === 'whole' ? 'the whole glass' : `${share} of the glass`,
     home: 'However little it was: if you drank, do not drive.',
   },
 
@@ -260,13 +297,16 @@ export const words = {
   // ---- specs
   specs: {
     act: 'Write a spec',
-    count: (drinks: number, specs: number) => `${drinks === 1 ? 'one drink' : `${drinks} drinks`}, ${specs === 1 ? 'one spec' : `${specs} specs`}`,
+    count: (drinks: number, specs: number) =>
+      `${drinks === 1 ? 'one drink' : `${drinks} drinks`}, ${specs === 1 ? 'one spec' : `${specs} specs`}`,
     emptyTitle: 'No spec yet.',
-    empty: 'A spec is one exact version of a drink: its lines, how it is iced, the glass. Write one and see at once how it balances.',
+    empty:
+      'A spec is one exact version of a drink: its lines, how it is iced, the glass. Write one and see at once how it balances.',
     list: 'Drinks and their specs',
     loose: 'Without a drink',
     compare: 'Compare side by side',
-    poured: (n: number) => (n === 0 ? 'not poured yet' : n === 1 ? 'poured once' : n === 2 ? 'poured twice' : `poured ${n} times`),
+    poured: (n: number) =>
+      n === 0 ? 'not poured yet' : n === 1 ? 'poured once' : n === 2 ? 'poured twice' : `poured ${n} times`,
     scored: (score: string, poured: string) => `best ${score}, ${poured}`,
     last: (day: string) => `last ${day}`,
     benchmark: 'benchmark',
@@ -282,15 +322,24 @@ export const words = {
     lineLabel: 'The line, as you would say it',
     lineSaved: 'Line. Saved',
     lineRiff: 'This spec has been poured, so the change became a riff of it. Saved',
-    pouredBefore: (n: number) => `${n === 1 ? 'One glass was' : `${n} glasses were`} made from this spec. A change makes a riff; what was in those glasses stays either way.`,
+    pouredBefore: (n: number) =>
+      `${n === 1 ? 'One glass was' : `${n} glasses were`} made from this spec. A change makes a riff; what was in those glasses stays either way.`,
     slip: 'It only corrects a slip in writing; no riff',
-    field: { method: 'Method', ice: 'Ice', glass: 'Glass', garnish: 'Garnish', name: 'Name of this version', note: 'Note' } as Record<string, string>,
+    field: {
+      method: 'Method',
+      ice: 'Ice',
+      glass: 'Glass',
+      garnish: 'Garnish',
+      name: 'Name of this version',
+      note: 'Note',
+    } as Record<string, string>,
     changeField: (field: string, value: string) => `${field}: ${value}. Change`,
     none: 'none',
     unset: '–',
     fieldSaved: (field: string) => `${field}. Saved`,
     alcohol: (drinks: string, grams: string) => `One whole glass: ${drinks} standard drinks, ${grams} of alcohol`,
-    cost: (cost: string, partial: boolean) => `${partial ? 'at least ' : ''}${cost} a glass, by the prices of your bottles`,
+    cost: (cost: string, partial: boolean) =>
+      `${partial ? 'at least ' : ''}${cost} a glass, by the prices of your bottles`,
     riffs: 'This drink’s versions',
     here: 'this one',
     rename: 'Rename this version',
@@ -326,7 +375,8 @@ export const words = {
     name: 'Name of this version',
     nameHelp: 'What sets it apart: “soft floral gin”, “less honey”. May stay empty.',
     lines: 'Lines, one measured thing in each',
-    linesHelp: 'Amount, unit, name: 45 ml gin, 44 % · ¾ oz lemon juice · 2 dashes bitters · top with soda. Enter begins the next line.',
+    linesHelp:
+      'Amount, unit, name: 45 ml gin, 44 % · ¾ oz lemon juice · 2 dashes bitters · top with soda. Enter begins the next line.',
     line: (n: number) => `Line ${n}`,
     addLine: 'Add a line',
     removeLine: (n: number) => `Remove line ${n}`,
@@ -406,14 +456,21 @@ export const words = {
     empty: 'That is not the same as no alcohol. Mark a day yourself, below, if you want it counted as such.',
     dayRuns: (from: string) => `A day runs from ${from} to ${from}.`,
     guidance: 'Guidance',
-    checked: (when: string) => `Compared with its issuers in ${when}. The less, the lower the risk. For healthy adults; not medical advice.`,
+    checked: (when: string) =>
+      `Compared with its issuers in ${when}. The less, the lower the risk. For healthy adults; not medical advice.`,
     noGuidance: 'No guidance with a number is known for this country. The less, the lower the risk.',
     atLeast: 'A strength is unknown, so these are the least they can be.',
     caution: 'Caution.',
     cautionWhy: 'More than this raises the risk of disease and injury.',
     above: (span: string, limit: string) => `${span} above ${limit}`,
     at: (span: string, limit: string) => `${span} at ${limit}`,
-    spanOf: { week: 'The last seven days are', day: 'The fullest day is', occasion: 'One session is', two_hours: 'Two hours of one session are', '': 'The total is' } as Record<string, string>,
+    spanOf: {
+      week: 'The last seven days are',
+      day: 'The fullest day is',
+      occasion: 'One session is',
+      two_hours: 'Two hours of one session are',
+      '': 'The total is',
+    } as Record<string, string>,
     help: 'What helps, and who to ask',
     helpText: [
       'Anyone who drinks a lot every day should not stop suddenly without medical help: shaking, sweating, fits or seeing things can follow, and it can kill. Fits or confusion are an emergency: call the emergency number.',
@@ -423,15 +480,34 @@ export const words = {
     ],
     comparator: { at_most: 'At most', less_than: 'Less than', own: 'At most' } as Record<string, string>,
     guide: (how: string, limit: string, unit: string, period: string) => `${how} ${limit} ${unit} ${period}`,
-    guideMore: (limit: string, unit: string, period: string, what: string) => `${limit} ${unit} or more ${period}: ${what}`,
-    moreIs: { clinical: 'risk use, a line for care staff', definition: 'a pattern of risk, not advice', '': 'the issuer speaks of risk' } as Record<string, string>,
-    band: (band: string) => `The last seven days lie in the band ${band} a week`,
+    guideMore: (limit: string, unit: string, period: string, what: string) =>
+      `${limit} ${unit} or more ${period}: ${what}`,
+    moreIs: {
+      clinical: 'risk use, a line for care staff',
+      definition: 'a pattern of risk, not advice',
+      '': 'the issuer speaks of risk',
+    } as Record<string, string>,
+    band: (band: string) =>
+      /^\d/.test(band)
+        ? `The last seven days lie in its band of ${band.replace('-', '–')} drinks a week`
+        : `The last seven days lie in its band “${band}”`,
     noNumber: 'No number; the less, the better',
-    period: { day: 'on any one day', week: 'a week', occasion: 'on one occasion', two_hours: 'in about two hours', '': '' } as Record<string, string>,
+    period: {
+      day: 'on any one day',
+      week: 'a week',
+      occasion: 'on one occasion',
+      two_hours: 'in about two hours',
+      '': '',
+    } as Record<string, string>,
     unit: (unit: string, n: number) => (unit === 'g' ? 'g of alcohol' : n === 1 ? 'standard drink' : 'standard drinks'),
     issued: (issuer: string, year: number) => `${issuer}, ${year}`,
     own: 'your own limit',
-    status: { current_dated: 'old, nothing newer found', current_under_review: 'being reviewed', definition: 'a definition, not advice', clinical: 'for care staff' } as Record<string, string>,
+    status: {
+      current_dated: 'old, nothing newer found',
+      current_under_review: 'being reviewed',
+      definition: 'a definition, not advice',
+      clinical: 'for care staff',
+    } as Record<string, string>,
     group: (group: string) => (group === '' || group === 'adults' || group === 'everyone' ? '' : `for ${group}`),
     both: 'This issuer splits its lines. Both are shown; the lower one leads the caution.',
   },
@@ -485,7 +561,8 @@ export const words = {
   side: {
     sub: 'How each version was scored, every score one mark from 0 to 10',
     version: 'Version',
-    tasted: (n: number) => (n === 0 ? 'not scored yet' : n === 1 ? 'scored once' : n === 2 ? 'scored twice' : `scored ${n} times`),
+    tasted: (n: number) =>
+      n === 0 ? 'not scored yet' : n === 1 ? 'scored once' : n === 2 ? 'scored twice' : `scored ${n} times`,
     scores: (list: string) => `scores ${list}`,
     emptyTitle: 'Nothing to compare yet.',
     empty: 'Write a riff of a spec, pour both, give each a score: then they stand here side by side.',
@@ -498,19 +575,26 @@ export const words = {
   keeper: {
     sync: 'Syncing',
     states: {
-      local: 'Everything is on this device only.', synced: 'This device and the server agree.', unsent: 'Some of it is not yet on the server.',
-      catching_up: 'Fetching what other devices wrote.', comparing: 'Comparing everything with the server, to be sure.', stopped: 'Syncing has stopped.', offline: 'No signal. Everything works; it is sent later.',
+      local: 'Everything is on this device only.',
+      synced: 'This device and the server agree.',
+      unsent: 'Some of it is not yet on the server.',
+      catching_up: 'Fetching what other devices wrote.',
+      comparing: 'Comparing everything with the server, to be sure.',
+      stopped: 'Syncing has stopped.',
+      offline: 'No signal. Everything works; it is sent later.',
     } as Record<string, string>,
     lastSync: (when: string) => `Last agreed ${when}.`,
     neverSync: 'Never agreed with a server yet.',
     now: 'Sync now',
     code: (code: string, when: string) => (when ? `Code: ${code} · ${when}` : `Code: ${code}`),
-    clock: (span: string, ahead: boolean) => `This device’s clock is ${span} ${ahead ? 'ahead of' : 'behind'} the server’s.`,
+    clock: (span: string, ahead: boolean) =>
+      `This device’s clock is ${span} ${ahead ? 'ahead of' : 'behind'} the server’s.`,
     account: (name: string, device: string) => `Signed in to ${name} as ${device}.`,
     unpaired: 'This device belongs to no server yet. What you write stays here until you pair it.',
     pair: 'Pair this device',
     pairAgain: 'Pair again',
-    apart: (n: number) => `${n === 1 ? 'One entry' : `${n} entries`} written here before pairing lie in a journal of their own; kept, not shown.`,
+    apart: (n: number) =>
+      `${n === 1 ? 'One entry' : `${n} entries`} written here before pairing lie in a journal of their own; kept, not shown.`,
     devices: 'Devices',
     devicesOffline: 'The list comes from the server; there is no answer just now.',
     devicesAsk: 'Ask the server',
@@ -528,10 +612,18 @@ export const words = {
     look: 'Needs a look',
     noLook: 'Nothing.',
     lookWhy: {
-      deleted_changed: 'deleted on one device, changed on another', deleted_restored: 'deleted on one device, brought back on another', fragment: 'only a part of it is here',
-      line_in_deleted_spec: 'a line was added while its spec was deleted', spec_missing: 'its spec is not on this device', ingredient_deleted: 'its ingredient is deleted',
-      ingredient_missing: 'its ingredient is not on this device', drink_deleted: 'its drink is deleted', drink_missing: 'its drink is not on this device',
-      benchmark_deleted: 'its benchmark is deleted', benchmark_missing: 'its benchmark is not on this device', in_the_future: 'its time has not come yet',
+      deleted_changed: 'deleted on one device, changed on another',
+      deleted_restored: 'deleted on one device, brought back on another',
+      fragment: 'only a part of it is here',
+      line_in_deleted_spec: 'a line was added while its spec was deleted',
+      spec_missing: 'its spec is not on this device',
+      ingredient_deleted: 'its ingredient is deleted',
+      ingredient_missing: 'its ingredient is not on this device',
+      drink_deleted: 'its drink is deleted',
+      drink_missing: 'its drink is not on this device',
+      benchmark_deleted: 'its benchmark is deleted',
+      benchmark_missing: 'its benchmark is not on this device',
+      in_the_future: 'its time has not come yet',
     } as Record<string, string>,
     trash: 'Trash',
     noTrash: 'Empty.',
@@ -550,7 +642,11 @@ export const words = {
     units: 'Measures',
     unitOption: { ml: 'millilitres', oz: 'ounces' } as Record<string, string>,
     oz: 'Ounce',
-    ozOption: { bar: 'bar ounce, 30 ml', us: 'US fluid ounce, 29.57 ml', imperial: 'imperial fluid ounce, 28.41 ml' } as Record<string, string>,
+    ozOption: {
+      bar: 'bar ounce, 30 ml',
+      us: 'US fluid ounce, 29.57 ml',
+      imperial: 'imperial fluid ounce, 28.41 ml',
+    } as Record<string, string>,
     ozHelp: 'For lines typed from now on; those already written keep theirs.',
     dayStart: 'A day begins at',
     weekStart: 'A week begins on',
@@ -566,9 +662,14 @@ export const words = {
     hand: 'Buttons',
     handOption: { right: 'for the right hand', left: 'for the left hand' } as Record<string, string>,
     storage: 'Storage',
-    kept: { yes: 'The browser promised to keep what is here.', no: 'The browser did not promise to keep what is here; it may clear it when space is short. Sync often, or add the app to the Home Screen.', unknown: 'Not asked yet; it is asked at the first save.' },
+    kept: {
+      yes: 'The browser promised to keep what is here.',
+      no: 'The browser did not promise to keep what is here; it may clear it when space is short. Sync often, or add the app to the Home Screen.',
+      unknown: 'Not asked yet; it is asked at the first save.',
+    },
     askKeep: 'Ask the browser to keep it',
-    counts: (drinks: number, specs: number, pours: number, bottles: number) => `${drinks} drinks, ${specs} specs, ${pours} pours, ${bottles} bottles.`,
+    counts: (drinks: number, specs: number, pours: number, bottles: number) =>
+      `${drinks} drinks, ${specs} specs, ${pours} pours, ${bottles} bottles.`,
     cautions: 'Cautions',
     cautionList: [
       'For adults.',
@@ -580,7 +681,18 @@ export const words = {
     about: 'About',
     version: (version: string) => `Fair Measure ${version}`,
     kind: {
-      pour: 'pour', spec: 'spec', line: 'line', drink: 'drink', bottle: 'bottle', ingredient: 'ingredient', plain: 'plain drink', level: 'stock-take', water: 'water', tag: 'flavour term', day: 'day', set: 'setting',
+      pour: 'pour',
+      spec: 'spec',
+      line: 'line',
+      drink: 'drink',
+      bottle: 'bottle',
+      ingredient: 'ingredient',
+      plain: 'plain drink',
+      level: 'stock-take',
+      water: 'water',
+      tag: 'flavour term',
+      day: 'day',
+      set: 'setting',
     } as Record<string, string>,
   },
 
@@ -610,7 +722,10 @@ export const words = {
     alcoholIs: (list: string) => `Alcohol in the glass is ${list}.`,
     alcoholSame: (grams: string) => `Alcohol is the same, ${grams}.`,
     withEach: (value: string, which: string) => `${value} with ${which}`,
-    field: (kind: string, field: string): string => fieldWords[`${kind}.${field}`] ?? fieldWords[field] ?? (field.startsWith('tag.') ? `flavour: ${field.slice(4).replaceAll('_', ' ')}` : field.replaceAll('_', ' ')),
+    field: (kind: string, field: string): string =>
+      fieldWords[`${kind}.${field}`] ??
+      fieldWords[field] ??
+      (field.startsWith('tag.') ? `flavour: ${field.slice(4).replaceAll('_', ' ')}` : field.replaceAll('_', ' ')),
     heading: (title: string, field: string) => `${title}: ${field}`,
     yes: 'yes',
     no: 'no',
@@ -639,28 +754,77 @@ export const words = {
     apart: 'What was written here before stays on this device, in a journal of its own.',
     asking: 'Asking the server to let this device in.',
     already: (account: string) => `Now signed in to ${account}.`,
-    refused: (code: string): string => pairRefusals[code] ?? 'The server would not let this device in. Ask for a new code and try again.',
-    carry: 'Links open here in the browser, but the app on the Home Screen keeps a store of its own. So type this code there:',
+    refused: (code: string): string =>
+      pairRefusals[code] ?? 'The server would not let this device in. Ask for a new code and try again.',
+    carry:
+      'Links open here in the browser, but the app on the Home Screen keeps a store of its own. So type this code there:',
     copy: 'Copy the code',
     copied: 'Copied',
-    steps: ['Tap Share, then “Add to Home Screen”.', 'Open Fair Measure from the Home Screen.', 'In Keeper, choose “Pair this device” and enter the code.'],
+    steps: [
+      'Tap Share, then “Add to Home Screen”.',
+      'Open Fair Measure from the Home Screen.',
+      'In Keeper, choose “Pair this device” and enter the code.',
+    ],
   },
 };
 
 const unitWords: Record<string, readonly [string, string]> = {
-  ml: ['ml', 'ml'], cl: ['cl', 'cl'], l: ['l', 'l'], oz: ['oz', 'oz'], dash: ['dash', 'dashes'], drop: ['drop', 'drops'], barspoon: ['barspoon', 'barspoons'],
-  teaspoon: ['teaspoon', 'teaspoons'], tablespoon: ['tablespoon', 'tablespoons'], cup: ['cup', 'cups'], part: ['part', 'parts'], splash: ['splash', 'splashes'],
-  jigger: ['jigger', 'jiggers'], pony: ['pony', 'ponies'], piece: ['', ''], fruit: ['fruit', 'fruits'], cube: ['cube', 'cubes'], g: ['g', 'g'],
-  top: ['top', 'top'], rinse: ['rinse', 'rinse'], float: ['float', 'float'], taste: ['to taste', 'to taste'],
+  ml: ['ml', 'ml'],
+  cl: ['cl', 'cl'],
+  l: ['l', 'l'],
+  oz: ['oz', 'oz'],
+  dash: ['dash', 'dashes'],
+  drop: ['drop', 'drops'],
+  barspoon: ['barspoon', 'barspoons'],
+  teaspoon: ['teaspoon', 'teaspoons'],
+  tablespoon: ['tablespoon', 'tablespoons'],
+  cup: ['cup', 'cups'],
+  part: ['part', 'parts'],
+  splash: ['splash', 'splashes'],
+  jigger: ['jigger', 'jiggers'],
+  pony: ['pony', 'ponies'],
+  piece: ['', ''],
+  fruit: ['fruit', 'fruits'],
+  cube: ['cube', 'cubes'],
+  g: ['g', 'g'],
+  top: ['top', 'top'],
+  rinse: ['rinse', 'rinse'],
+  float: ['float', 'float'],
+  taste: ['to taste', 'to taste'],
 };
 
 const methodWords: Record<string, string> = {
-  stirred: 'stirred', shaken: 'shaken', built: 'built over ice', long: 'built long', thrown: 'thrown', swizzled: 'swizzled', flash: 'flash-blended',
-  blended: 'blended', whipped: 'whip-shaken', dry: 'shaken without ice', freezer: 'freezer-batched', neat: 'neat', carbonated: 'carbonated',
+  stirred: 'stirred',
+  shaken: 'shaken',
+  built: 'built over ice',
+  long: 'built long',
+  thrown: 'thrown',
+  swizzled: 'swizzled',
+  flash: 'flash-blended',
+  blended: 'blended',
+  whipped: 'whip-shaken',
+  dry: 'shaken without ice',
+  freezer: 'freezer-batched',
+  neat: 'neat',
+  carbonated: 'carbonated',
 };
 
 /** The methods in the order a person meets them. */
-export const methods = ['shaken', 'stirred', 'built', 'long', 'thrown', 'swizzled', 'flash', 'blended', 'whipped', 'dry', 'freezer', 'carbonated', 'neat'] as const;
+export const methods = [
+  'shaken',
+  'stirred',
+  'built',
+  'long',
+  'thrown',
+  'swizzled',
+  'flash',
+  'blended',
+  'whipped',
+  'dry',
+  'freezer',
+  'carbonated',
+  'neat',
+] as const;
 
 const pairRefusals: Readonly<Record<string, string>> = {
   '': 'The server did not answer. The code is not used up; try again when there is signal.',
@@ -679,15 +843,56 @@ const stopped: Readonly<Record<string, readonly [string, string]>> = {
   signed_out: ['This device is signed out.', 'You can go on writing here. Pair it again to send and fetch.'],
   expired: ['The sign-in has run out.', 'You can go on writing here. Pair it again to send and fetch.'],
   erased: ['This journal was erased for good on the server.', 'What is on this device stays until you clear it.'],
-  no_journal: ['The server does not know this journal.', 'You can go on writing here. Pair it again with the server that has it.'],
+  no_journal: [
+    'The server does not know this journal.',
+    'You can go on writing here. Pair it again with the server that has it.',
+  ],
   too_old: ['This app is too old for the server.', 'Reload when a new version is offered; what is not sent goes then.'],
-  no_space: ['The server’s disk is full.', 'It takes nothing new; this device keeps everything. Free some space there, then try again.'],
-  malformed: ['The server could not read what was sent.', 'Everything stays on this device. Reload the app, then try again.'],
+  no_space: [
+    'The server’s disk is full.',
+    'It takes nothing new; this device keeps everything. Free some space there, then try again.',
+  ],
+  malformed: [
+    'The server could not read what was sent.',
+    'Everything stays on this device. Reload the app, then try again.',
+  ],
 };
 
 const fieldWords: Readonly<Record<string, string>> = {
-  typed: 'amount and name', note: 'note', name: 'name', 'pour.name': 'what it was', 'plain.name': 'what it is', score_x10: 'score', share_bp: 'how much was drunk', at_ms: 'time', made: 'what was in the glass',
-  before_mg: 'water measured', garnish: 'garnish', glass: 'glass', method: 'method', ice: 'ice', strain: 'strain', benchmark: 'benchmark', price_minor: 'price', opened_on: 'opened on', finished_on: 'finished on',
-  size_ul: 'size', bottle: 'what is left', abv_bp: 'strength', sugar_mgl: 'sugar', acid_mgl: 'acid', value: 'setting', alcohol_free: 'without alcohol', ingredient: 'ingredient', pos: 'place', drink: 'drink', parent: 'riff of',
-  about: 'size guessed', vol_ul: 'volume', family: 'family', part_ul: 'size of a part', total_ul: 'total of the parts', archived: 'put away',
+  typed: 'amount and name',
+  note: 'note',
+  name: 'name',
+  'pour.name': 'what it was',
+  'plain.name': 'what it is',
+  score_x10: 'score',
+  share_bp: 'how much was drunk',
+  at_ms: 'time',
+  made: 'what was in the glass',
+  before_mg: 'water measured',
+  garnish: 'garnish',
+  glass: 'glass',
+  method: 'method',
+  ice: 'ice',
+  strain: 'strain',
+  benchmark: 'benchmark',
+  price_minor: 'price',
+  opened_on: 'opened on',
+  finished_on: 'finished on',
+  size_ul: 'size',
+  bottle: 'what is left',
+  abv_bp: 'strength',
+  sugar_mgl: 'sugar',
+  acid_mgl: 'acid',
+  value: 'setting',
+  alcohol_free: 'without alcohol',
+  ingredient: 'ingredient',
+  pos: 'place',
+  drink: 'drink',
+  parent: 'riff of',
+  about: 'size guessed',
+  vol_ul: 'volume',
+  family: 'family',
+  part_ul: 'size of a part',
+  total_ul: 'total of the parts',
+  archived: 'put away',
 };
