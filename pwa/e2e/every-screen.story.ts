@@ -6,7 +6,7 @@ import { Demo } from './server.ts';
 
 let demo: Demo;
 test.beforeAll(async () => {
-  demo = await Demo.start(18_475);
+  demo = await Demo.start();
 });
 test.afterAll(() => demo.remove());
 test.describe.configure({ timeout: 240_000 });

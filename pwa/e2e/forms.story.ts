@@ -5,7 +5,7 @@ import { Demo } from './server.ts';
 
 let demo: Demo;
 test.beforeAll(async () => {
-  demo = await Demo.start(18_478);
+  demo = await Demo.start();
 });
 test.afterAll(() => demo.remove());
 
@@ -33,6 +33,8 @@ test('what is being filled in stays: over a swap, over a search letter by letter
     for (const [room, text] of [
       [words.rooms.specs, 'verjus'],
       [words.rooms.journal, 'rounder'],
+      [words.rooms.specs, 'quux'],
+      [words.rooms.journal, 'quux'],
     ] as const) {
       await page.getByRole('link', { name: room, exact: true }).click();
       const find = page.getByRole('searchbox', { name: words.find });

@@ -10,7 +10,7 @@ import { watch } from './watch.ts';
 let demo: Demo;
 let profile: string;
 test.beforeEach(async () => {
-  demo = await Demo.start(18_477);
+  demo = await Demo.start();
   profile = await mkdtemp(join(tmpdir(), 'fairmeasure-profile-'));
 });
 test.afterEach(async () => {

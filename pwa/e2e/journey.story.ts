@@ -6,7 +6,7 @@ import { binary, Demo } from './server.ts';
 
 let demo: Demo;
 test.beforeEach(async () => {
-  demo = await Demo.start(18_473);
+  demo = await Demo.start();
 });
 test.afterEach(() => demo.remove());
 

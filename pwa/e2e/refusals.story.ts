@@ -6,7 +6,7 @@ import { watch } from './watch.ts';
 
 let demo: Demo;
 test.beforeEach(async () => {
-  demo = await Demo.start(18_476);
+  demo = await Demo.start();
 });
 test.afterEach(() => demo.remove());
 

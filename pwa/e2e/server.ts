@@ -18,7 +18,8 @@ const stopMs = 15_000;
 
 export class Demo {
   readonly data: string;
-  readonly port: number;
+  /** Free when it first starts, then kept: the port is part of the origin, and the browser's store belongs to it. */
+  port = 0;
   /** The link that opens the app already admitted; new at each start, good once. */
   open = '';
   /** The code that admits a second browser; new at each start, good once. */
@@ -27,14 +28,13 @@ export class Demo {
   log = '';
   #child: ChildProcess | null = null;
 
-  private constructor(data: string, port: number) {
+  private constructor(data: string) {
     this.data = data;
-    this.port = port;
   }
 
-  /** On a folder of its own, which `remove` deletes. Stories that run at once take different ports. */
-  static async start(port = 18_471): Promise<Demo> {
-    const demo = new Demo(await mkdtemp(join(tmpdir(), 'fairmeasure-')), port);
+  /** On a folder and a port of its own; `remove` deletes the folder. */
+  static async start(): Promise<Demo> {
+    const demo = new Demo(await mkdtemp(join(tmpdir(), 'fairmeasure-')));
     await demo.start();
     return demo;
   }
@@ -73,6 +73,7 @@ export class Demo {
         resolve();
       });
     });
+    this.port = Number(new URL(this.open).port);
     await this.#answers();
   }
 

@@ -5,7 +5,7 @@ import { Demo } from './server.ts';
 
 let demo: Demo;
 test.beforeEach(async () => {
-  demo = await Demo.start(18_474);
+  demo = await Demo.start();
 });
 test.afterEach(() => demo.remove());
 
