@@ -258,14 +258,11 @@ export const words = {
     counting: 'Older totals are still being counted.',
     list: 'Pours by day',
     newest: 'The newest pour',
-    tags: 'Flavour:',
     act: 'Pour something',
   },
   pour: {
     inGlass: 'In the glass',
-    about: 'its size is a guess',
     drunkOf: (drinks: string, grams: string) => `${drinks} standard drinks, ${grams} of alcohol`,
-    volume: (ml: string, strength: string) => `${ml}, ${strength}`,
     strength: (n: string) => `${n} vol`,
     when: 'When',
     whenChange: 'Change when it was drunk',
@@ -310,13 +307,10 @@ export const words = {
     scored: (score: string, poured: string) => `best ${score}, ${poured}`,
     last: (day: string) => `last ${day}`,
     benchmark: 'benchmark',
-    riffs: (n: number) => (n === 0 ? '' : n === 1 ? 'one riff' : `${n} riffs`),
   },
   spec: {
     pour: 'Pour this',
     unnamed: 'Without a name',
-    benchmarkOf: 'Benchmark',
-    riffOf: 'Riff',
     lines: 'Lines',
     changeLine: (line: string) => `Change ${line}`,
     lineLabel: 'The line, as you would say it',
@@ -341,7 +335,6 @@ export const words = {
     cost: (cost: string, partial: boolean) =>
       `${partial ? 'at least ' : ''}${cost} a glass, by the prices of your bottles`,
     riffs: 'This drink’s versions',
-    here: 'this one',
     rename: 'Rename this version',
     makeBenchmark: 'Make it the benchmark',
     madeBenchmark: 'Now the benchmark. Saved',
@@ -381,8 +374,7 @@ export const words = {
     addLine: 'Add a line',
     removeLine: (n: number) => `Remove line ${n}`,
     example: ['45 ml gin, 44 %', '¾ oz lemon juice', '22,5 ml honey syrup', '2 dashes bitters', 'top with soda'],
-    volume: (amount: string, name: string, ml: string) => [amount, name, ml].filter(Boolean).join(' · '),
-    strengthUnknown: 'strength unknown',
+    reading: (line: string, ml: string) => (ml === '' ? line : `${line} · ${ml}`),
     proof: (text: string, abv: string) => `${text} (${abv} vol)`,
     again: 'Write it again',
     method: 'Method',
@@ -560,7 +552,6 @@ export const words = {
   // ---- side by side
   side: {
     sub: 'How each version was scored, every score one mark from 0 to 10',
-    version: 'Version',
     tasted: (n: number) =>
       n === 0 ? 'not scored yet' : n === 1 ? 'scored once' : n === 2 ? 'scored twice' : `scored ${n} times`,
     scores: (list: string) => `scores ${list}`,
@@ -661,7 +652,6 @@ export const words = {
     themeOption: { system: 'as the system says', dark: 'dark', light: 'light' } as Record<string, string>,
     hand: 'Buttons',
     handOption: { right: 'for the right hand', left: 'for the left hand' } as Record<string, string>,
-    storage: 'Storage',
     kept: {
       yes: 'The browser promised to keep what is here.',
       no: 'The browser did not promise to keep what is here; it may clear it when space is short. Sync often, or add the app to the Home Screen.',
@@ -716,7 +706,6 @@ export const words = {
     cleared: 'cleared',
     quote: (text: string) => `“${text}”`,
     none: 'Nothing left to choose here.',
-    backTo: 'See it',
     ordinal: (n: number) => ['the first', 'the second', 'the third', 'the fourth'][n] ?? `number ${n + 1}`,
     acid: (list: string) => `Acid in the glass is ${list}.`,
     alcoholIs: (list: string) => `Alcohol in the glass is ${list}.`,

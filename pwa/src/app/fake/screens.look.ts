@@ -136,6 +136,7 @@ const screens: Screen[] = [
       await page.getByRole('textbox', { name: 'Line 1' }).press('Enter');
       await page.keyboard.type('60 ml rum 140');
       await page.getByRole('button', { name: '140 proof' }).waitFor();
+      await page.getByRole('button', { name: 'Write it again' }).waitFor();
       await page.keyboard.press('Enter');
       await page.keyboard.type('lemon');
       await page.getByText('expected a unit').waitFor();

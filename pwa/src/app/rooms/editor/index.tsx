@@ -29,7 +29,7 @@ import {
   written,
 } from './form.ts';
 import { type Reading, useReading } from './reading.ts';
-import { ReadingLine, RewriteButtons } from './reading-line.tsx';
+import { backTo, ReadingLine, RewriteButtons } from './reading-line.tsx';
 import './style.css';
 
 /** /specs/new, /specs/<id>/edit and /specs/<id>/riff. */
@@ -384,6 +384,7 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
                   refusal={read.refusal}
                   method={form.method}
                   onRewrite={(text) => onLines(typeLine(form.lines, line.key, text))}
+                  onAgain={() => backTo(list.current?.querySelector<HTMLInputElement>(`#line-${line.key}`))}
                 />
               )}
               {good && !told && (

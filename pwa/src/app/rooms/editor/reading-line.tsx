@@ -12,7 +12,7 @@ export function ReadingLine({ lines }: { lines: readonly LineView[] }) {
     <>
       {lines.map((line) => (
         <span key={line.id} class="reading">
-          {words.editor.volume(lineText(line), lineVolume(line), '')}
+          {words.editor.reading(lineText(line), lineVolume(line))}
         </span>
       ))}
     </>
@@ -30,11 +30,14 @@ export function RewriteButtons({
   refusal,
   method,
   onRewrite,
+  onAgain,
 }: {
   typed: string;
   refusal: Refusal;
   method: string;
   onRewrite: (text: string) => void;
+  /** Neither is meant: the hand goes back to the line. */
+  onAgain: () => void;
 }) {
   const [choices, setChoices] = useState<Choice[]>([]);
   useEffect(() => {
@@ -62,13 +65,25 @@ export function RewriteButtons({
     };
   }, [typed, refusal.code]);
   if (choices.length === 0) return null;
+  const offered = choices.slice(0, 2);
   return (
     <div class="btns">
-      {choices.slice(0, 2).map((choice) => (
+      {offered.map((choice) => (
         <button key={choice.text} type="button" class="btn" onClick={() => onRewrite(choice.text)}>
           {choice.label}
         </button>
       ))}
+      {offered.length < 2 && (
+        <button type="button" class="btn" onClick={onAgain}>
+          {words.editor.again}
+        </button>
+      )}
     </div>
   );
+}
+
+/** The hand goes back to the whole line, to write it again. */
+export function backTo(input: HTMLInputElement | null | undefined): void {
+  input?.focus();
+  input?.select();
 }

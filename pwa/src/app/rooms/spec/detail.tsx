@@ -11,7 +11,7 @@ import { go } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
 import { methods, words } from '../../words.ts';
 import { useReading } from '../editor/reading.ts';
-import { ReadingLine, RewriteButtons } from '../editor/reading-line.tsx';
+import { backTo, ReadingLine, RewriteButtons } from '../editor/reading-line.tsx';
 import { versionName, versionRecord } from '../specs/list.tsx';
 import { specText } from './text.ts';
 import './style.css';
@@ -141,7 +141,13 @@ function LineForm({ view, line, onDone }: { view: SpecView; line: LineView; onDo
         />
       </div>
       {read && !read.ok && (
-        <RewriteButtons typed={typed} refusal={read.refusal} method={view.method} onRewrite={setTyped} />
+        <RewriteButtons
+          typed={typed}
+          refusal={read.refusal}
+          method={view.method}
+          onRewrite={setTyped}
+          onAgain={() => backTo(input.current?.querySelector('input'))}
+        />
       )}
       {view.poured > 0 && (
         <>
