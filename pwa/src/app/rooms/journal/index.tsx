@@ -19,14 +19,16 @@ export function Journal() {
       {...(total > 0 ? { sub: words.journal.pours(total) } : {})}
       {...(live.answer && total === 0 ? { act: { label: words.journal.act, href: '/pour' } } : {})}
     >
-      {wide.value && newest ? (
+      {wide.value && (newest || find.value !== '') ? (
         <div class="duo">
           <div class="list">
             <JournalList live={live} current={newest} />
           </div>
-          <section aria-label={words.journal.newest}>
-            <PourById id={newest} named />
-          </section>
+          {newest && (
+            <section aria-label={words.journal.newest}>
+              <PourById id={newest} named />
+            </section>
+          )}
         </div>
       ) : (
         <JournalList live={live} current={null} />

@@ -21,12 +21,12 @@ function WithList({ id }: { id: Id }) {
   return <SpecPage id={id} beside={useSpecs()} />;
 }
 
-/** `room`: the page of the room itself, not one opened from it. */
+/** `room`: the page of the room itself, not one opened from it; its id is empty when the search found nothing. */
 export function SpecPage({ id, beside, room }: { id: Id; beside?: Live<SpecsAnswer>; room?: boolean }) {
   const { answer, slow, fault, refusal } = useAnswer({ q: 'spec', id });
   const detail = answer ? (
     <SpecDetail key={answer.id} view={answer} />
-  ) : refusal ? (
+  ) : id === '' ? null : refusal ? (
     <p role="alert">{words.notThere}</p>
   ) : (
     <Waiting slow={slow} fault={fault} />

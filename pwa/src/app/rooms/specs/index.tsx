@@ -12,7 +12,8 @@ export function Specs() {
   const live = useSpecs();
   const { answer } = live;
   const first = answer && firstOf(answer);
-  if (wide.value && first) return <SpecPage id={first} beside={live} room />;
+  // A search without a find keeps the two panes: the field being typed in stays where it is.
+  if (wide.value && (first || find.value !== '')) return <SpecPage id={first ?? ''} beside={live} room />;
   const specs = answer ? answer.drinks.reduce((n, drink) => n + drink.specs.length, answer.loose.length) : 0;
   return (
     <Frame
