@@ -1,6 +1,7 @@
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { Device } from './device.ts';
+import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
 
 let demo: Demo;
@@ -109,6 +110,22 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
       await page.goto(`${demo.origin}/keeper`);
       await expect(page.locator('main a[href^="/clash/"]')).toHaveCount(3); // the demo brings one of its own
     }
+  });
+
+  await test.step('the pages with two values: no fault for axe, nothing beyond the edge at any size', async () => {
+    const { page } = laptop;
+    const size = page.viewportSize();
+    const faults: string[] = [];
+    for (const [name, path] of Object.entries({
+      'two-values-spec': p,
+      'two-values-line': p.replace('/specs/', '/clash/'),
+      'two-values-score': q.replace('/journal/', '/clash/'),
+    })) {
+      await page.goto(demo.origin + path);
+      faults.push(...(await faultsOf(page, name)));
+    }
+    expect(faults).toEqual([]);
+    if (size) await page.setViewportSize(size);
   });
 
   await test.step('the laptop chooses the honey, the phone the score: nothing is left to choose on either', async () => {
