@@ -1,7 +1,6 @@
 package balance_test
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -17,38 +16,6 @@ import (
 	"fairmeasure/journal/unit"
 	"fairmeasure/testdata"
 )
-
-// rows reads a table of testdata by its head line.
-func rows(t *testing.T, path string) []map[string]string {
-	t.Helper()
-	f, err := testdata.Files.Open(path)
-	require.NoError(t, err)
-	defer f.Close()
-	lines, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	var out []map[string]string
-	for _, line := range lines[1:] {
-		row := map[string]string{}
-		for i, head := range lines[0] {
-			row[head] = line[i]
-		}
-		out = append(out, row)
-	}
-	require.NotEmpty(t, out)
-	return out
-}
-
-// row finds the one row whose column has a value.
-func row(t *testing.T, path, column, value string) map[string]string {
-	t.Helper()
-	for _, r := range rows(t, path) {
-		if r[column] == value {
-			return r
-		}
-	}
-	t.Fatalf("%s has no row with %s %q", path, column, value)
-	return nil
-}
 
 func number(t *testing.T, s string) float64 {
 	t.Helper()
@@ -112,7 +79,7 @@ func typical(t *testing.T, name string, ml float64, banded bool) journal.Part {
 	if name == "spirit 40 %" {
 		return part(name, ml, 40, 0, 0)
 	}
-	r := row(t, "reference/ingredients_typical.csv", "ingredient", name)
+	r := testdata.Row(t, "reference/ingredients_typical.csv", "ingredient", name)
 	n := func(column string) float64 { return number(t, r[column]) }
 	p := part(name, ml, n("abv_pct"), n("sugar_g_per_L"), n("acid_g_per_L_citric_eq"))
 	if banded {
@@ -127,7 +94,7 @@ func typical(t *testing.T, name string, ml float64, banded bool) journal.Part {
 
 // TestPublishedRecipes reproduces six published recipes within 1 ml, 0.1 % vol, 0.1 g of sugar and 0.02 % of acid.
 func TestPublishedRecipes(t *testing.T) {
-	recipes := rows(t, "reference/published_recipes.csv")
+	recipes := testdata.Rows(t, "reference/published_recipes.csv")
 	require.Len(t, recipes, 6)
 	for _, recipe := range recipes {
 		t.Run(recipe["id"]+" "+recipe["drink"], func(t *testing.T) {
@@ -173,7 +140,7 @@ func TestChemistryChecks(t *testing.T) {
 		"CH42": estimated(equal).After.Strength,
 	} {
 		t.Run(id, func(t *testing.T) {
-			check := row(t, "reference/chemistry_checks.csv", "id", id)
+			check := testdata.Row(t, "reference/chemistry_checks.csv", "id", id)
 			require.True(t, f.Known)
 			require.InDelta(t, number(t, check["expected"]), f.Value, number(t, check["tolerance"]), check["source"])
 		})
@@ -195,7 +162,7 @@ func TestTechniqueBand(t *testing.T) {
 
 func TestCases(t *testing.T) {
 	t.Run("C019", func(t *testing.T) {
-		c := row(t, "cases/cases.csv", "id", "C019")
+		c := testdata.Row(t, "cases/cases.csv", "id", "C019")
 		var in, want map[string]float64
 		require.NoError(t, json.Unmarshal([]byte(c["input"]), &in))
 		require.NoError(t, json.Unmarshal([]byte(c["expected"]), &want))
@@ -210,7 +177,7 @@ func TestCases(t *testing.T) {
 		require.True(t, r.After.Strength.Exact(), "measured water has no band")
 	})
 	t.Run("C020", func(t *testing.T) {
-		c := row(t, "cases/cases.csv", "id", "C020")
+		c := testdata.Row(t, "cases/cases.csv", "id", "C020")
 		var in, want map[string]float64
 		require.NoError(t, json.Unmarshal([]byte(c["input"]), &in))
 		require.NoError(t, json.Unmarshal([]byte(c["expected"]), &want))
@@ -219,7 +186,7 @@ func TestCases(t *testing.T) {
 		require.InDelta(t, want["percent_of_final"], r.Dilution.OfFinal.Value, 0.1)
 	})
 	t.Run("C051", func(t *testing.T) {
-		c := row(t, "cases/balance_cases.csv", "id", "C051")
+		c := testdata.Row(t, "cases/balance_cases.csv", "id", "C051")
 		var in struct {
 			Lines []struct {
 				ML     float64 `json:"ml"`
@@ -244,7 +211,7 @@ func TestCases(t *testing.T) {
 		require.InDelta(t, want["ethanol_g"], r.AlcoholGrams(balance.UsualDensity).Value, 0.1)
 	})
 	t.Run("C062", func(t *testing.T) {
-		c := row(t, "cases/balance_cases.csv", "id", "C062")
+		c := testdata.Row(t, "cases/balance_cases.csv", "id", "C062")
 		var in, want map[string]float64
 		require.NoError(t, json.Unmarshal([]byte(c["input"]), &in))
 		require.NoError(t, json.Unmarshal([]byte(c["expected"]), &want))
@@ -260,7 +227,7 @@ func TestCases(t *testing.T) {
 // TestMixedServings holds the rows of serving_checks.csv that mix parts: strength as served.
 func TestMixedServings(t *testing.T) {
 	ran := 0
-	for _, check := range rows(t, "reference/serving_checks.csv") {
+	for _, check := range testdata.Rows(t, "reference/serving_checks.csv") {
 		var in struct {
 			Op    string
 			Parts []struct {
@@ -416,7 +383,7 @@ func TestWithoutAnAmountAndWithoutAlcoholIsNoMatter(t *testing.T) {
 
 // TestRinse holds that a rinse counts for what stays in the glass.
 func TestRinse(t *testing.T) {
-	r := row(t, "reference/units.csv", "unit", "rinse")
+	r := testdata.Row(t, "reference/units.csv", "unit", "rinse")
 	ml, low, high := number(t, r["ml"]), number(t, r["low_ml"]), number(t, r["high_ml"])
 	absinthe := open(journal.Rinse, part("absinthe", 0, 65, 0, 0))
 	whiskey := part("rye whiskey", 60, 45, 0, 0)
@@ -571,7 +538,7 @@ func TestRangesTable(t *testing.T) {
 		{"freezer-batched (measured water)", made(journal.Freezer, spirit)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			r := row(t, "reference/finished_drink_ranges.csv", "style", c.name)
+			r := testdata.Row(t, "reference/finished_drink_ranges.csv", "style", c.name)
 			got := estimated(c.drink).Ranges
 			require.Equal(t, c.name, got.Row)
 			require.Equal(t, strings.HasPrefix(r["marking"], "from memory"), got.Source == balance.SourceAuthor)
@@ -596,7 +563,7 @@ func TestContracted(t *testing.T) {
 	c, ok := r.Contracted()
 	require.True(t, ok)
 	for id, f := range map[string]balance.Figure{"CH17": c.AfterVolume, "CH18": c.AfterStrength} {
-		check := row(t, "reference/chemistry_checks.csv", "id", id)
+		check := testdata.Row(t, "reference/chemistry_checks.csv", "id", id)
 		require.InDelta(t, number(t, check["expected"]), f.Value, number(t, check["tolerance"]), check["source"])
 	}
 	require.InDelta(t, 26.67, r.After.Strength.Value, 0.01, "the figure itself adds volumes")
@@ -619,7 +586,7 @@ func TestContracted(t *testing.T) {
 // TestAdditiveIsCloseEnough says how much the plain figures give away by adding volumes: 0.05 % vol at most in drinks of
 // 40 % spirits.
 func TestAdditiveIsCloseEnough(t *testing.T) {
-	for _, recipe := range rows(t, "reference/published_recipes.csv") {
+	for _, recipe := range testdata.Rows(t, "reference/published_recipes.csv") {
 		m := made(journal.Method(recipe["method"]))
 		for one := range strings.SplitSeq(recipe["parts_ml"], ";") {
 			ml, name, _ := strings.Cut(one, " ")

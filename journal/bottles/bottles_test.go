@@ -1,7 +1,6 @@
 package bottles_test
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -18,19 +17,7 @@ import (
 
 func cases(t *testing.T) []map[string]string {
 	t.Helper()
-	f, err := testdata.Files.Open("cases/bottles_cases.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	var all []map[string]string
-	for _, row := range rows[1:] {
-		m := map[string]string{}
-		for i, name := range rows[0] {
-			m[name] = row[i]
-		}
-		all = append(all, m)
-	}
+	all := testdata.Rows(t, "cases/bottles_cases.csv")
 	require.Len(t, all, 5)
 	return all
 }

@@ -1,7 +1,6 @@
 package count_test
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -17,25 +16,6 @@ import (
 	"fairmeasure/journal/unit"
 	"fairmeasure/testdata"
 )
-
-// rows reads a CSV file of testdata, one map a row.
-func rows(t testing.TB, name string) []map[string]string {
-	t.Helper()
-	f, err := testdata.Files.Open(name)
-	require.NoError(t, err)
-	defer f.Close()
-	lines, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	var all []map[string]string
-	for _, line := range lines[1:] {
-		m := map[string]string{}
-		for i, column := range lines[0] {
-			m[column] = line[i]
-		}
-		all = append(all, m)
-	}
-	return all
-}
 
 // served is what the check file writes down of a drink.
 type served struct {
@@ -126,7 +106,7 @@ type sitting struct {
 // The rows are described in their file's columns source and marking: 77 of published figures, the rest computed twice by
 // independent code.
 func TestServingChecks(t *testing.T) {
-	all := rows(t, "reference/serving_checks.csv")
+	all := testdata.Rows(t, "reference/serving_checks.csv")
 	require.Len(t, all, 143)
 	for _, row := range all {
 		t.Run(row["id"], func(t *testing.T) {
@@ -260,7 +240,7 @@ func TestCases(t *testing.T) {
 		"portion":           casePortion,
 		"whose":             caseWhose,
 	}
-	all := rows(t, "cases/count_cases.csv")
+	all := testdata.Rows(t, "cases/count_cases.csv")
 	require.Len(t, all, 7)
 	for _, row := range all {
 		t.Run(row["id"], func(t *testing.T) {
@@ -432,7 +412,7 @@ func settings(country string) count.Settings {
 func noon(d count.Day) count.Moment { return count.Moment{AtMS: int64(d)*86_400_000 + 43_200_000} }
 
 func TestStandardDrinks(t *testing.T) {
-	all := rows(t, "reference/standard_drinks.csv")
+	all := testdata.Rows(t, "reference/standard_drinks.csv")
 	require.Len(t, all, 29)
 	var countries []string
 	for _, row := range all {
@@ -472,7 +452,7 @@ func TestStandardDrinks(t *testing.T) {
 func TestGuidance(t *testing.T) {
 	perCountry := map[string][]count.Guideline{}
 	inForce := 0
-	all := rows(t, "reference/low_risk_guidance.csv")
+	all := testdata.Rows(t, "reference/low_risk_guidance.csv")
 	require.Len(t, all, 83)
 	for i, row := range all {
 		if row["status"] == "superseded" {

@@ -1,7 +1,6 @@
 package dilution_test
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -17,26 +16,6 @@ import (
 	"fairmeasure/testdata"
 )
 
-// rows reads a table of testdata by its head line.
-func rows(t *testing.T, path string) []map[string]string {
-	t.Helper()
-	f, err := testdata.Files.Open(path)
-	require.NoError(t, err)
-	defer f.Close()
-	lines, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	var out []map[string]string
-	for _, line := range lines[1:] {
-		row := map[string]string{}
-		for i, head := range lines[0] {
-			row[head] = line[i]
-		}
-		out = append(out, row)
-	}
-	require.NotEmpty(t, out)
-	return out
-}
-
 func number(t *testing.T, s string) float64 {
 	t.Helper()
 	x, err := strconv.ParseFloat(s, 64)
@@ -44,31 +23,19 @@ func number(t *testing.T, s string) float64 {
 	return x
 }
 
-// row finds the one row whose column has a value.
-func row(t *testing.T, path, column, value string) map[string]string {
-	t.Helper()
-	for _, r := range rows(t, path) {
-		if r[column] == value {
-			return r
-		}
-	}
-	t.Fatalf("%s has no row with %s %q", path, column, value)
-	return nil
-}
-
 // TestChemistryChecks holds CH32 and CH33, the two rows on the published curves. CH33 fails with the sign that
 // misprinted copies give the square.
 func TestChemistryChecks(t *testing.T) {
 	for id, got := range map[string]dilution.Ratio{"CH32": dilution.StirredCurve(40), "CH33": dilution.ShakenCurve(22.86)} {
 		t.Run(id, func(t *testing.T) {
-			check := row(t, "reference/chemistry_checks.csv", "id", id)
+			check := testdata.Row(t, "reference/chemistry_checks.csv", "id", id)
 			require.InDelta(t, number(t, check["expected"]), float64(got), number(t, check["tolerance"]), check["source"])
 		})
 	}
 }
 
 func TestCurveTable(t *testing.T) {
-	for _, r := range rows(t, "reference/dilution_curve.csv") {
+	for _, r := range testdata.Rows(t, "reference/dilution_curve.csv") {
 		t.Run(r["percent_vol"]+" % vol", func(t *testing.T) {
 			percent := number(t, r["percent_vol"])
 			require.InDelta(t, number(t, r["stirred"]), float64(dilution.StirredCurve(percent)), 0.00051)
@@ -93,7 +60,7 @@ func TestCurveTable(t *testing.T) {
 // TestCases runs the two cases on dilution: the weighings, and what a percentage is taken from.
 func TestCases(t *testing.T) {
 	read := func(t *testing.T, id string) (in, want map[string]float64, tolerance float64) {
-		c := row(t, "cases/cases.csv", "id", id)
+		c := testdata.Row(t, "cases/cases.csv", "id", id)
 		require.NoError(t, json.Unmarshal([]byte(c["input"]), &in))
 		require.NoError(t, json.Unmarshal([]byte(c["expected"]), &want))
 		return in, want, number(t, c["tolerance"])
@@ -137,7 +104,7 @@ var habits = map[journal.Method]string{
 func TestHabits(t *testing.T) {
 	for method, name := range habits {
 		t.Run(string(method), func(t *testing.T) {
-			r := row(t, "reference/finished_drink_ranges.csv", "style", name)
+			r := testdata.Row(t, "reference/finished_drink_ranges.csv", "style", name)
 			low, high := number(t, r["dilution_pct_low"])/100, number(t, r["dilution_pct_high"])/100
 			e := dilution.By(method, unit.Known(60.0))
 			require.Equal(t, name, e.Row)

@@ -1,7 +1,6 @@
 package ethanol_test
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -17,26 +16,6 @@ import (
 	"fairmeasure/journal/unit"
 	"fairmeasure/testdata"
 )
-
-// rows reads a table of testdata by its head line.
-func rows(t *testing.T, path string) []map[string]string {
-	t.Helper()
-	f, err := testdata.Files.Open(path)
-	require.NoError(t, err)
-	defer f.Close()
-	lines, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	var out []map[string]string
-	for _, line := range lines[1:] {
-		row := map[string]string{}
-		for i, head := range lines[0] {
-			row[head] = line[i]
-		}
-		out = append(out, row)
-	}
-	require.NotEmpty(t, out)
-	return out
-}
 
 func number(t *testing.T, s string) float64 {
 	t.Helper()
@@ -56,7 +35,7 @@ func must[T any](t *testing.T) func(T, error) T {
 
 // TestWaterChecks holds the formula against the published tables named in each row.
 func TestWaterChecks(t *testing.T) {
-	checks := rows(t, "reference/ethanol_water_checks.csv")
+	checks := testdata.Rows(t, "reference/ethanol_water_checks.csv")
 	require.Len(t, checks, 69)
 	for _, row := range checks {
 		t.Run(row["id"], func(t *testing.T) {
@@ -113,7 +92,7 @@ func input(t *testing.T, row map[string]string, name string) float64 {
 // TestChemistryChecks holds CH01 to CH21: densities, conversions, contraction, grams and proofs.
 func TestChemistryChecks(t *testing.T) {
 	ran := 0
-	for _, row := range rows(t, "reference/chemistry_checks.csv") {
+	for _, row := range testdata.Rows(t, "reference/chemistry_checks.csv") {
 		if n, err := strconv.Atoi(strings.TrimPrefix(row["id"], "CH")); err != nil || n > 21 {
 			continue
 		}
@@ -175,7 +154,7 @@ func TestChemistryChecks(t *testing.T) {
 // TestCases runs the proofs of testdata/cases/cases.csv.
 func TestCases(t *testing.T) {
 	ran := 0
-	for _, row := range rows(t, "cases/cases.csv") {
+	for _, row := range testdata.Rows(t, "cases/cases.csv") {
 		if row["op"] != "strength" {
 			continue
 		}
@@ -222,7 +201,7 @@ func TestSikes(t *testing.T) {
 // TestFreezingTable says that the built-in table is the published one as far as it goes.
 func TestFreezingTable(t *testing.T) {
 	seen := 0
-	for _, row := range rows(t, "reference/freezing_ethanol.csv") {
+	for _, row := range testdata.Rows(t, "reference/freezing_ethanol.csv") {
 		percent := number(t, row["mass_pct_ethanol"])
 		if row["use_in_model"] != "yes" || percent > 32 {
 			continue

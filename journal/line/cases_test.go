@@ -23,15 +23,9 @@ type row struct{ id, op, input, expected string }
 
 func cases(t *testing.T) map[string]row {
 	t.Helper()
-	f, err := testdata.Files.Open("cases/cases.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	require.Equal(t, []string{"id", "area", "op", "input", "expected"}, all[0][:5])
 	rows := map[string]row{}
-	for _, r := range all[1:] {
-		rows[r[0]] = row{r[0], r[2], r[3], r[4]}
+	for _, r := range testdata.Rows(t, "cases/cases.csv") {
+		rows[r["id"]] = row{r["id"], r["op"], r["input"], r["expected"]}
 	}
 	return rows
 }
