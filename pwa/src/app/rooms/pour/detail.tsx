@@ -1,19 +1,18 @@
 import { useState } from 'preact/hooks';
 import type { Id, PourRow, PourView } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, grams, localMoment, longDay, ml, percent, plainNumber, score, share } from '../../format.ts';
+import { alcohol, grams, localMoment, longDay, ml, percent, plainNumber } from '../../format.ts';
 import { newId } from '../../ids.ts';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { Chips } from '../../parts/chips.tsx';
 import { useDraft } from '../../parts/draft.ts';
 import { Field } from '../../parts/field.tsx';
+import { ScoreStepper, ShareStepper } from '../../parts/glass-steps.tsx';
 import { Lines } from '../../parts/lines.tsx';
 import { pourVersion } from '../../parts/pour-row.tsx';
 import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
-import { ScoreScale } from '../../parts/score.tsx';
 import { useSettled } from '../../parts/settled.ts';
-import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { go } from '../../router.ts';
 import { words } from '../../words.ts';
@@ -104,32 +103,7 @@ export function PourDetail({ view }: { view: PourView }) {
         {view.lines.length > 0 && <p class="quiet key">{words.pour.asWas}</p>}
       </section>
 
-      <section class="part">
-        <h2>{words.sheet.score}</h2>
-        <Stepper
-          label={words.sheet.scoreLabel}
-          less={words.sheet.scoreLess}
-          more={words.sheet.scoreMore}
-          lessText="−½"
-          moreText="+½"
-          value={scoreX10}
-          start={70}
-          low={0}
-          high={100}
-          by={5}
-          onChange={setScore}
-          text={scoreX10 === null ? '–' : score(scoreX10)}
-          spoken={scoreX10 === null ? words.sheet.scoreNone : undefined}
-          drawing={<ScoreScale x10={scoreX10} />}
-        />
-        {scoreX10 !== null && (
-          <p>
-            <button type="button" class="link" onClick={() => setScore(null)}>
-              {words.sheet.scoreClear}
-            </button>
-          </p>
-        )}
-      </section>
+      <ScoreStepper x10={scoreX10} onChange={setScore} />
 
       <Note pour={pour} onSave={(note) => edit({ note: note === '' ? null : note }, words.pour.noteSaved)} />
 
@@ -138,21 +112,7 @@ export function PourDetail({ view }: { view: PourView }) {
         <Chips terms={[...new Set([...tags, ...view.terms])]} chosen={tags} onChange={setTags} />
       </section>
 
-      <section class="part">
-        <h2>{words.sheet.share}</h2>
-        <Stepper
-          label={words.sheet.share}
-          less={words.sheet.shareLess}
-          more={words.sheet.shareMore}
-          value={shareBp}
-          low={0}
-          high={10000}
-          by={2500}
-          onChange={setShare}
-          text={share(shareBp)}
-          detail={shareBp === 0 ? words.sheet.forSomeoneElse : undefined}
-        />
-      </section>
+      <ShareStepper bp={shareBp} onChange={setShare} />
 
       {view.balance && (
         <BalancePanel

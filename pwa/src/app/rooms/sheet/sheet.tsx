@@ -1,21 +1,20 @@
 import { useState } from 'preact/hooks';
 import type { Id, Intent, PourSheet } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, score as scoreText, share as shareText } from '../../format.ts';
+import { alcohol } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { Chips } from '../../parts/chips.tsx';
+import { Field } from '../../parts/field.tsx';
+import { ScoreStepper, ShareStepper } from '../../parts/glass-steps.tsx';
 import { Passes } from '../../parts/guide.tsx';
+import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
-import { ScoreScale } from '../../parts/score.tsx';
 import { specTitle, specVersion } from '../../parts/spec-name.ts';
-import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { back } from '../../router.ts';
 import { words } from '../../words.ts';
-import { Field } from '../../parts/field.tsx';
-import { readNumber } from '../../parts/read-number.ts';
 import { Swaps, type Swap } from './swaps.tsx';
 
 /** One glass of a spec: what is swapped, how much of it, how it was. */
@@ -101,54 +100,14 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
       <div class="panes">
         <div>
           <Swaps answer={answer} swap={swap} setSwap={setSwap} />
-          <section class="part">
-            <h2>{words.sheet.share}</h2>
-            <Stepper
-              label={words.sheet.share}
-              less={words.sheet.shareLess}
-              more={words.sheet.shareMore}
-              value={shareBp}
-              low={0}
-              high={10000}
-              by={2500}
-              onChange={setShare}
-              text={shareText(shareBp)}
-              detail={
-                <span class="pre">
-                  {shareBp === 0
-                    ? words.sheet.forSomeoneElse
-                    : words.sheet.brings(alcohol(answer.alcohol), alcohol(answer.would_bring))}
-                </span>
-              }
-            />
+          <ShareStepper
+            bp={shareBp}
+            onChange={setShare}
+            detail={<span class="pre">{words.sheet.brings(alcohol(answer.alcohol), alcohol(answer.would_bring))}</span>}
+          >
             <Passes total={answer.would_bring} passes={answer.passes} />
-          </section>
-          <section class="part">
-            <h2>{words.sheet.score}</h2>
-            <Stepper
-              label={words.sheet.scoreLabel}
-              less={words.sheet.scoreLess}
-              more={words.sheet.scoreMore}
-              lessText="−½"
-              moreText="+½"
-              value={score}
-              start={70}
-              low={0}
-              high={100}
-              by={5}
-              onChange={setScore}
-              text={score === null ? '–' : scoreText(score)}
-              spoken={score === null ? words.sheet.scoreNone : undefined}
-              drawing={<ScoreScale x10={score} />}
-            />
-            {score !== null && (
-              <p>
-                <button type="button" class="link" onClick={() => setScore(null)}>
-                  {words.sheet.scoreClear}
-                </button>
-              </p>
-            )}
-          </section>
+          </ShareStepper>
+          <ScoreStepper x10={score} onChange={setScore} />
         </div>
         <div>
           <section class="part">
