@@ -141,3 +141,10 @@ describe('money', () => {
     expect(money(2890, '')).toBe('28.90');
   });
 });
+
+it('keeps a figure in a name with its unit, and breaks nothing else', async () => {
+  const { tight } = await formats('en-GB');
+  expect(tight('soft floral gin, 41.5 %')).toBe('soft floral gin, 41.5\u00a0%');
+  expect(tight('20 ml lemon juice')).toBe('20\u00a0ml lemon juice');
+  expect(tight('No. 5 gin')).toBe('No. 5 gin');
+});

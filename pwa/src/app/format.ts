@@ -150,3 +150,6 @@ export function money(minor: number, currency: string): string {
     return `${decimal(minor / 100, 2)} ${currency}`.trim();
   }
 }
+
+/** A name as it was written, its figures kept on one line with their unit: "soft floral gin, 41.5 %". */
+export const tight = (text: string): string => text.replace(/(\d) (%|ml|cl|oz|g)(?!\p{L})/gu, '$1\u00a0$2');

@@ -1,11 +1,11 @@
 import type { PourRow } from '../../shared/core.ts';
-import { alcohol, share } from '../format.ts';
+import { alcohol, share, tight } from '../format.ts';
 import { Mark } from '../state-mark.tsx';
 import { words } from '../words.ts';
 import { MiniScore } from './score.tsx';
 
 /** Which version it was: "benchmark", a riff's name, or nothing for a plain drink. */
-export const pourVersion = (pour: PourRow): string => (pour.benchmark ? words.tonight.benchmark : pour.version);
+export const pourVersion = (pour: PourRow): string => (pour.benchmark ? words.tonight.benchmark : tight(pour.version));
 
 /** "benchmark · half the glass · no score yet": what is worth saying of a pour under its name. */
 export function pourDetail(pour: PourRow): string {

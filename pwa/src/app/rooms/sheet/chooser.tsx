@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Tonight } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol } from '../../format.ts';
+import { alcohol, tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { save } from '../../parts/saved.tsx';
@@ -58,7 +58,7 @@ function Choices({ answer }: { answer: Tonight }) {
                     {spec.version && (
                       <>
                         <br />
-                        <span class="quiet">{spec.version}</span>
+                        <span class="quiet">{tight(spec.version)}</span>
                       </>
                     )}
                   </span>

@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Id, SpecRow, SpecsAnswer } from '../../../shared/core.ts';
 import type { Live } from '../../core-client.ts';
-import { score, shortDay } from '../../format.ts';
+import { score, shortDay, tight } from '../../format.ts';
 import { Empty } from '../../parts/empty.tsx';
 import { Field } from '../../parts/field.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -71,7 +71,7 @@ export function SpecsList({ live, current }: { live: Live<SpecsAnswer>; current:
 }
 
 export const versionName = (row: SpecRow): string =>
-  row.benchmark ? words.specs.benchmark : row.name || words.spec.unnamed;
+  row.benchmark ? words.specs.benchmark : tight(row.name) || words.spec.unnamed;
 
 /** "best 8, poured twice": what came of a version so far. */
 export function versionRecord(row: SpecRow): string {

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { PourRow, Tonight as Answer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, decimal, grams, longDay, ml, span } from '../../format.ts';
+import { alcohol, decimal, grams, longDay, ml, span, tight } from '../../format.ts';
 import { FirstUse } from '../../first-use.tsx';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
@@ -182,7 +182,7 @@ function Next({ answer }: { answer: Answer }) {
             <span>
               <b>{words.tonight.same}</b>
               <br />
-              <span class="quiet">{words.tonight.sameOf(again.name, again.version)}</span>
+              <span class="quiet">{words.tonight.sameOf(again.name, tight(again.version))}</span>
             </span>
             <span class="quiet end pre">{words.tonight.wouldBring(alcohol(again.would_bring))}</span>
           </button>
