@@ -211,6 +211,7 @@ export const words = {
     needStrength: (came: string) => `Expected a strength from 0 to 100, such as 5; got “${came}”.`,
     noSpecs: 'No spec yet. Write one, or log a plain drink below.',
     writeSpec: 'Write a spec',
+    allSpecs: 'All specs',
     swap: (line: string) => `Swap one line: ${line}`,
     whichLine: 'Which line',
     asWritten: 'as written',

@@ -68,6 +68,13 @@ function Choices({ answer }: { answer: Tonight }) {
             ))}
           </ul>
         )}
+        {answer.specs.length > 0 && (
+          <p>
+            <a class="link" href="/specs">
+              {words.sheet.allSpecs}
+            </a>
+          </p>
+        )}
       </section>
       <div>
         <section class="part">
