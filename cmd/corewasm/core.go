@@ -18,6 +18,8 @@ type core struct {
 	random func([]byte) // fills from the system's random source
 	device *device.Device
 	reader *schema.Reader
+	export *device.Export // of which this many pieces were given
+	pieces int64
 }
 
 var errNotStarted = errors.New("core: not started")
@@ -34,6 +36,7 @@ func (c *core) start(raw string) string {
 		}
 		c.device = device.New(device.Options{Journal: config["journal"], App: config["app"], Run: c.run})
 		c.reader = schema.NewReader()
+		c.export = nil
 		return nil, nil
 	})
 }
@@ -161,6 +164,38 @@ func (c *core) read(nowMS int64, offsetMin int, question string) string {
 			return nil, errNotStarted
 		}
 		return c.reader.Ask(c.device.View(), schema.Now{MS: nowMS, OffsetMin: offsetMin}, []byte(question))
+	})
+}
+
+// exported gives one piece of a file that holds everything: cursor 0 begins it, then each answer names the next; null,
+// after the last.
+func (c *core) exported(nowMS, cursor int64) string {
+	return c.guard(func() (out []byte, err error) {
+		if c.device == nil {
+			return nil, errNotStarted
+		}
+		if cursor == 0 {
+			c.pieces = 0
+			if c.export, err = c.device.Export(nowMS); err != nil {
+				return nil, err
+			}
+		}
+		if c.export == nil || cursor != c.pieces {
+			return nil, errors.New("core: exported: expected the pieces in order")
+		}
+		piece, err := c.export.Next()
+		if err != nil {
+			c.export = nil
+			return nil, err
+		}
+		c.pieces++
+		out = wire.AppendString([]byte(`{"piece":`), string(piece))
+		out = append(out, `,"next":`...)
+		if piece == nil {
+			c.export = nil
+			return append(out, "null}"...), nil
+		}
+		return append(strconv.AppendInt(out, c.pieces, 10), '}'), nil
 	})
 }
 

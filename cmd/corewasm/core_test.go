@@ -12,6 +12,7 @@ import (
 
 	"fairmeasure/sync/device"
 	"fairmeasure/sync/replica"
+	"fairmeasure/sync/wire"
 )
 
 const (
@@ -83,6 +84,14 @@ func (d disk) start(t *testing.T) *core {
 	return c
 }
 
+// save carries an intent out and writes it.
+func (d disk) save(t *testing.T, c *core, intent string) {
+	t.Helper()
+	acted := parse(t, c.act(nowMS, 120, intent)).OK
+	require.NotNil(t, acted["change"])
+	require.Empty(t, parse(t, c.settle(d.write(t, acted["change"]), "done")).Fault)
+}
+
 const specIntent = `{"do":"spec","id":"01KRPZ00000000000000000001","drink_name":"Orchard Sour","method":"shaken","lines":[{"typed":"45 ml gin, 44 %"},{"typed":"¾ oz lemon juice"}]}`
 
 func TestFromSaveToReload(t *testing.T) {
@@ -140,6 +149,35 @@ func TestStopsAndGoesOn(t *testing.T) {
 	require.Equal(t, "idle", stale["next"].(map[string]any)["go"], "an old ticket is ignored")
 }
 
+func TestExported(t *testing.T) {
+	d := disk{}
+	c := d.start(t)
+	d.save(t, c, specIntent)
+	var file strings.Builder
+	cursor := int64(0)
+	for {
+		got := parse(t, c.exported(nowMS, cursor)).OK
+		file.WriteString(got["piece"].(string))
+		if got["next"] == nil {
+			break
+		}
+		cursor = int64(got["next"].(float64))
+	}
+	x, err := wire.DecodeExport(file.String())
+	require.NoError(t, err)
+	require.Equal(t, journalID, x.Journal)
+	require.Equal(t, "1.0.0", x.App)
+	require.Len(t, x.Queue, 1)
+	require.Contains(t, x.Queue[0], "Orchard Sour")
+	require.Contains(t, parse(t, c.exported(nowMS, cursor)).Fault, "in order", "it is over")
+
+	parse(t, c.exported(nowMS, 0))
+	require.Contains(t, parse(t, c.exported(nowMS, 7)).Fault, "in order")
+	d.save(t, c, `{"do":"water","id":"01KRPZ00000000000000000002","vol_ul":250000}`)
+	require.Contains(t, parse(t, c.exported(nowMS, 1)).Fault, "changed")
+	require.NotEmpty(t, parse(t, c.exported(nowMS, 0)).OK, "and begun again")
+}
+
 func TestRefusalsAndFaults(t *testing.T) {
 	c := newCore()
 	for name, call := range map[string]func() string{
@@ -149,6 +187,7 @@ func TestRefusalsAndFaults(t *testing.T) {
 		"request": func() string { return c.request(nowMS, 0) },
 		"answer":  func() string { return c.answer(nowMS, 1, 200, "") },
 		"read":    func() string { return c.read(nowMS, 0, "{}") },
+		"export":  func() string { return c.exported(nowMS, 0) },
 		"start":   func() string { return c.start(`{"journal":""}`) },
 		"start2":  func() string { return c.start(`[]`) },
 	} {

@@ -32,7 +32,8 @@ func main() {
 		"answer": func(a []js.Value) string {
 			return c.answer(number(a, 0), number(a, 1), int(number(a, 2)), text(a, 3))
 		},
-		"read": func(a []js.Value) string { return c.read(number(a, 0), int(number(a, 1)), text(a, 2)) },
+		"read":     func(a []js.Value) string { return c.read(number(a, 0), int(number(a, 1)), text(a, 2)) },
+		"exported": func(a []js.Value) string { return c.exported(number(a, 0), number(a, 1)) },
 	}
 	object := map[string]any{}
 	for name, call := range exports {

@@ -81,9 +81,10 @@ type Device struct {
 	phase     phase
 	linked    int // length of the queue when it was laid over the copy
 	reader    wire.EntityReader
-	damaged   []string // keys of copy rows that cannot be read
-	unread    int      // queue rows that cannot be read; they stay where they are
-	unreadKey int64    // the greatest key among them
+	damaged   []string    // keys of copy rows that cannot be read
+	unread    int         // queue rows that cannot be read; they stay where they are
+	unreadKey int64       // the greatest key among them
+	odd       [][3]string // store, key, value of rows that could not be read at the start, for the export
 	run       replica.Run
 	n         uint64
 	changes   int64

@@ -33,11 +33,13 @@ func (d *Device) loadRow(store string, r Row) error {
 		key, err := wire.DecodeInt(r.Key)
 		if err != nil {
 			d.unread++
+			d.odd = append(d.odd, [3]string{store, r.Key, r.Value})
 			return nil
 		}
 		a, err := wire.DecodeAction(r.Value)
 		if err != nil {
 			d.unread++
+			d.odd = append(d.odd, [3]string{store, r.Key, r.Value})
 			d.unreadKey = max(d.unreadKey, key)
 			return nil
 		}
@@ -59,6 +61,7 @@ func (d *Device) loadRow(store string, r Row) error {
 		e, err := d.reader.Decode(r.Value)
 		if err != nil || copyKey(e.Kind, e.ID) != r.Key {
 			d.damaged = append(d.damaged, r.Key)
+			d.odd = append(d.odd, [3]string{store, r.Key, r.Value})
 			return nil
 		}
 		d.copy[e.ID] = e
