@@ -168,11 +168,11 @@ export class Carrier {
         must(core.load(store, rows));
         if (newest) {
           readable(core);
-          this.#env.tell({ news: 'ready' });
+          this.#tell({ news: 'ready' });
         }
       });
       must(core.load('', []));
-      this.#env.tell({ news: 'ready' });
+      this.#tell({ news: 'ready' });
       return core;
     })();
     this.#readable = Promise.race([
@@ -189,7 +189,7 @@ export class Carrier {
   async #reload(): Promise<void> {
     this.#loaded = this.#readable = null;
     await this.#ready();
-    this.#env.tell({ news: 'changed', ids: [] });
+    this.#tell({ news: 'changed', ids: [] });
   }
 
   #inTurn<T>(work: () => Promise<T>): Promise<T> {
@@ -212,7 +212,7 @@ export class Carrier {
       const outcome = await this.#write(core, change);
       if (outcome === 'raced' && races > 0) return this.#act(intent, races - 1);
       if (outcome !== 'done') return { fault: 'not saved: the device could not write it' };
-      this.#env.tell({ news: 'changed', ids: [done.made, ...done.touched] });
+      this.#tell({ news: 'changed', ids: [done.made, ...done.touched] });
       this.#kick(afterSaveMs);
     }
     return { ok: done };
@@ -301,7 +301,7 @@ export class Carrier {
       const outcome = await this.#write(core, change);
       if (outcome === 'raced') return { go: 'again' };
       if (outcome === 'failed') return this.#afterFault();
-      this.#env.tell({ news: 'changed', ids: touched });
+      this.#tell({ news: 'changed', ids: touched });
     } else {
       this.#set(state);
     }
@@ -352,9 +352,14 @@ export class Carrier {
 
   // ---- what the person is told
 
+  /** A closed carrier may still be reading the disk, of a journal that is open no more: it keeps that to itself. */
+  #tell(news: News): void {
+    if (!this.#closed) this.#env.tell(news);
+  }
+
   #set(part: Partial<SyncState>): void {
     Object.assign(this.#state, part);
-    this.#env.tell({ news: 'sync', state: this.#told() });
+    this.#tell({ news: 'sync', state: this.#told() });
   }
 
   /** The core speaks of what it has heard since it started; whether there is a server at all, and since when, is known here. */

@@ -171,4 +171,22 @@ describe('tabs', () => {
     b.close();
     expect(await reply).toHaveProperty('fault');
   });
+
+  it('a closed tab says nothing more, to itself or to others', async () => {
+    const machine = new Machine();
+    const [a, b] = [machine.tab('a'), machine.tab('b')];
+    await machine.browser.rest();
+    let over = () => {};
+    machine.slow.set('a', new Promise((resolve) => (over = resolve)));
+    void b.call(save('x'));
+    await machine.browser.pass(100);
+    await machine.browser.pass(2_500); // asked about, so the reply is awaited twice
+    a.close();
+    a.spread({ news: 'ready' });
+    over();
+    await machine.browser.rest();
+    expect(machine.news.get('a')).toEqual([]);
+    expect(machine.news.get('b')).toEqual([]);
+    expect(machine.disk).toEqual(['x']); // by b, which runs the core now
+  });
 });

@@ -55,7 +55,7 @@ export class Tabs {
   constructor(env: TabsEnv) {
     this.#env = env;
     this.#channel = env.channel((message) => this.#hear(message));
-    this.#channel.post({ hello: env.tab });
+    this.#post({ hello: env.tab });
     void this.#queue();
   }
 
@@ -79,9 +79,10 @@ export class Tabs {
 
   /** News of the core that runs here, for every tab. */
   spread(news: News): void {
+    if (this.#closed) return;
     if (news.news !== 'changed') this.#standing.set(news.news, news);
     this.#env.tell(news);
-    this.#channel.post({ news });
+    this.#post({ news });
   }
 
   close(): void {
@@ -139,7 +140,7 @@ export class Tabs {
     if (this.#closed) return Promise.resolve();
     const leader = this.#env.lead();
     this.#leader = leader;
-    this.#channel.post({ lead: this.#env.tab });
+    this.#post({ lead: this.#env.tab });
     for (const [no, { call, resolve, cancel }] of [...this.#waiting]) {
       cancel();
       this.#waiting.delete(no);
@@ -161,11 +162,16 @@ export class Tabs {
 
   // ---- calls between tabs
 
+  /** A reply may be ready only after the channel was closed. */
+  #post(message: BetweenTabs): void {
+    if (!this.#closed) this.#channel.post(message);
+  }
+
   #send(no: number): void {
     const waiting = this.#waiting.get(no);
     if (!waiting) return;
     waiting.cancel();
-    this.#channel.post({ from: this.#env.tab, no, call: waiting.call });
+    this.#post({ from: this.#env.tab, no, call: waiting.call });
     waiting.cancel = this.#env.after(heardWithinMs, () => void this.#steal());
   }
 
@@ -176,7 +182,7 @@ export class Tabs {
     } else if ('lead' in message) {
       for (const no of this.#waiting.keys()) this.#send(no);
     } else if ('hello' in message) {
-      if (this.#leader) for (const news of this.#standing.values()) this.#channel.post({ news });
+      if (this.#leader) for (const news of this.#standing.values()) this.#post({ news });
     } else if ('from' in message) {
       if (this.#leader) this.#serve(this.#leader, message.from, message.no, message.call);
     } else if (message.to === this.#env.tab) {
@@ -193,7 +199,7 @@ export class Tabs {
   }
 
   #serve(leader: Leader, to: string, no: number, call: CoreCall): void {
-    this.#channel.post({ to, no, heard: true });
+    this.#post({ to, no, heard: true });
     const key = `${to} ${no}`;
     let reply = this.#running.get(key);
     if (!reply) {
@@ -202,10 +208,10 @@ export class Tabs {
       const oldest = this.#running.keys().next();
       if (this.#running.size > repliesKept && !oldest.done) this.#running.delete(oldest.value);
       void reply.then((it) => {
-        if (this.#leader === leader) this.#channel.post({ to, no, reply: it });
+        if (this.#leader === leader) this.#post({ to, no, reply: it });
       });
       return;
     }
-    void reply.then((it) => this.#channel.post({ to, no, reply: it }));
+    void reply.then((it) => this.#post({ to, no, reply: it }));
   }
 }

@@ -53,8 +53,10 @@ export class FakeBrowser {
   channel(name: string, tab: string, hear: (message: BetweenTabs) => void) {
     const all = this.#channels.get(name) ?? new Map<string, (message: BetweenTabs) => void>();
     this.#channels.set(name, all.set(tab, hear));
+    let closed = false;
     return {
       post: (message: BetweenTabs) => {
+        if (closed) throw new DOMException('Channel is closed', 'InvalidStateError');
         if (this.frozen.has(tab)) return;
         for (const [other, deliver] of all) {
           if (other !== tab)
@@ -63,7 +65,10 @@ export class FakeBrowser {
             });
         }
       },
-      close: () => void all.delete(tab),
+      close: () => {
+        closed = true;
+        all.delete(tab);
+      },
     };
   }
 
