@@ -151,15 +151,11 @@ func (j *Journal) specView(q question) (any, error) {
 func (j *Journal) versionView(v Version) specJSON {
 	s := v.Spec
 	made := j.Glass(v)
-	b := j.balance(made, dilution.Water{})
-	if unsized(v) {
-		b.Remarks = append(b.Remarks, remarkJSON{"parts_without_size", []string{}})
-	}
 	out := specJSON{
 		ID: string(s.ID), Drink: idJSON(s.Drink), DrinkName: j.drinkName(s), Name: s.Name, Benchmark: j.isBenchmark(s), Parent: idJSON(s.Parent),
 		Method: s.Method, Ice: s.Ice, Glass: s.Glass, Garnish: s.Garnish, Strain: s.Strain, Note: s.Note,
 		PartUL: maybe(s.PartUL), TotalUL: maybe(s.TotalUL), Lines: j.versionLines(v),
-		Balance: b, Alcohol: j.alcohol(j.specTotal(v, unit.Whole)), Unit: j.drinkUnit(), Tree: []treeRowJSON{}, Clashes: []clashJSON{},
+		Balance: j.versionBalance(v, made), Alcohol: j.alcohol(j.specTotal(v, unit.Whole)), Unit: j.drinkUnit(), Tree: []treeRowJSON{}, Clashes: []clashJSON{},
 		Cost: j.cost(made),
 	}
 	tallies := j.tallies(&s)
@@ -176,6 +172,15 @@ func (j *Journal) versionView(v Version) specJSON {
 		}
 	}
 	return out
+}
+
+// versionBalance weighs a version as it would be made.
+func (j *Journal) versionBalance(v Version, made journal.Made) balanceJSON {
+	b := j.balance(made, dilution.Water{})
+	if unsized(v) {
+		b.Remarks = append(b.Remarks, remarkJSON{"parts_without_size", []string{}})
+	}
+	return b
 }
 
 // unsized tells a version with lines in parts that nothing gives a size.
