@@ -43,10 +43,16 @@ func (s *Server) routes() []route {
 		{fiber.MethodGet, "/readyz", anyone, s.readiness},
 
 		{fiber.MethodPost, "/api/v1/auth/pair", visitor, s.pair},
+		{fiber.MethodPost, "/api/v1/auth/pair/claim", visitor, s.claim},
 		{fiber.MethodPost, "/api/v1/auth/refresh", visitor, s.refresh},
 		{fiber.MethodGet, "/api/v1/auth/me", device, s.me},
 		{fiber.MethodGet, "/api/v1/auth/devices", device, s.devices},
+		{fiber.MethodPost, "/api/v1/auth/devices/revoke-others", device, s.revokeOthers},
 		{fiber.MethodPost, "/api/v1/auth/devices/:device/revoke", device, s.revoke},
+		{fiber.MethodPost, "/api/v1/auth/codes", device, s.askCode},
+		{fiber.MethodGet, "/api/v1/auth/codes", device, s.codes},
+		{fiber.MethodPost, "/api/v1/auth/codes/confirm", device, s.confirmCode},
+		{fiber.MethodPost, "/api/v1/auth/codes/cancel", device, s.cancelCode},
 		{fiber.MethodPost, "/api/v1/auth/sign-out", device, s.signOut},
 
 		{fiber.MethodPost, "/api/v1/journals/:journal/sync", owner, s.sync},

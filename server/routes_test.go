@@ -23,6 +23,12 @@ var accesses = map[string]string{
 	"POST /api/v1/auth/sign-out":               "device",
 	"POST /api/v1/journals/:journal/sync":      "owner",
 	"GET /api/v1/events":                       "device",
+	"POST /api/v1/auth/pair/claim":             "visitor",
+	"POST /api/v1/auth/devices/revoke-others":  "device",
+	"POST /api/v1/auth/codes":                  "device",
+	"GET /api/v1/auth/codes":                   "device",
+	"POST /api/v1/auth/codes/confirm":          "device",
+	"POST /api/v1/auth/codes/cancel":           "device",
 }
 
 func TestEveryRouteIsInTheTable(t *testing.T) {

@@ -47,6 +47,10 @@ func (s *Server) pair(c *fiber.Ctx, who caller) error {
 	p, err := s.door.Admit(c.UserContext(), auth.Visitor{
 		Code: in.Code, Name: in.Name, Journal: store.Journal(in.Journal), Addr: who.addr,
 	})
+	if wait := new(auth.WaitingError); errors.As(err, &wait) {
+		s.log.Info("a device waits to be confirmed")
+		return c.Status(fiber.StatusAccepted).JSON(waitOf(wait.Wait))
+	}
 	if err != nil {
 		if errors.Is(err, auth.ErrCodeUnknown) || errors.As(err, new(*auth.WaitError)) {
 			s.log.Info("a wrong device code", "address", who.addr.String())

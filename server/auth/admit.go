@@ -32,7 +32,8 @@ type Pass struct {
 }
 
 // Admit lets in the device that shows a living code. The code is gone in the transaction that makes the device, so of two
-// that show it at once one is let in. Refusals: ErrCodeUnreadable, ErrCodeUnknown, ErrCodeExpired, ErrName, *WaitError.
+// that show it at once one is let in. With a code another device asked for, the first that shows it gets a *WaitingError:
+// it comes in by Claim. Refusals: ErrCodeUnreadable, ErrCodeUnknown, ErrCodeExpired, ErrName, *WaitError.
 func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
 	code, err := ParseDeviceCode(v.Code)
 	if err != nil {
@@ -46,7 +47,7 @@ func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
 	d.writing.Lock()
 	defer d.writing.Unlock()
 	now := d.now()
-	secret := randomBytes(refreshSize)
+	secret, claim := randomBytes(refreshSize), randomBytes(claimSize)
 	var pass Pass
 	var refusal error
 	err = d.book.Write(ctx, func(tx store.BookWriter) error {
@@ -64,7 +65,7 @@ func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
 		if err != nil {
 			return err
 		}
-		if !known {
+		if !known || rec.Stage != stageFree || !d.stands(rec) {
 			refusal = ErrCodeUnknown
 			return noteWrongTry(tx, v.Addr, now)
 		}
@@ -72,18 +73,16 @@ func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
 			refusal = ErrCodeExpired
 			return nil
 		}
+		if !rec.printed() {
+			w, err := d.wait(tx, code, rec, name, v, claim)
+			refusal = &WaitingError{w}
+			return err
+		}
 		if err := tx.Delete(codeKey(code)); err != nil {
 			return err
 		}
-		in, err := d.takeIn(tx, v.Journal)
-		if err != nil {
-			return err
-		}
-		dev := Device{ID: d.freshDeviceID(), Account: in.account.ID, Name: name, Created: now, LastSeen: now, version: 1}
-		pass = Pass{Account: in.account, Device: dev, Journal: in.journal, Refresh: refreshToken(dev.ID, secret)}
-		out := recordOfDevice(dev)
-		out.Cur, out.Renewed = hashHex(secret), millis(now)
-		return put(tx, deviceKey(dev.Account, dev.ID), out)
+		pass, err = d.letIn(tx, "", v.Journal, name, secret, now)
+		return err
 	})
 	if err != nil {
 		return Pass{}, fmt.Errorf("auth: admitting a device: %w", err)
@@ -94,6 +93,20 @@ func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
 	d.enter(newcomer{pass.Account, pass.Journal}, &pass.Device)
 	pass.Access, err = d.accessToken(pass.Device)
 	return pass, err
+}
+
+// letIn makes a device of an account (empty: the owner's, made when missing) and its first refresh token. The caller holds
+// writing, and enters the newcomer once the transaction stands.
+func (d *Door) letIn(tx store.BookWriter, account AccountID, offered store.Journal, name string, secret []byte, now time.Time) (Pass, error) {
+	in, err := d.takeIn(tx, account, offered)
+	if err != nil {
+		return Pass{}, err
+	}
+	dev := Device{ID: d.freshDeviceID(), Account: in.account.ID, Name: name, Created: now, LastSeen: now, version: 1}
+	out := recordOfDevice(dev)
+	out.Cur, out.Renewed = hashHex(secret), millis(now)
+	pass := Pass{Account: in.account, Device: dev, Journal: in.journal, Refresh: refreshToken(dev.ID, secret)}
+	return pass, put(tx, deviceKey(dev.Account, dev.ID), out)
 }
 
 // cleanName gives a name as it is kept: NFC, single blanks, nothing that cannot be seen.

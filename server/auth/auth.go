@@ -7,7 +7,7 @@
 // also in memory, because every request asks it.
 //
 // It knows nothing of HTTP and cookies, logs nothing, and takes its clock from the caller. Passwords are not here: a
-// device comes in by a code from the keeper's terminal.
+// device comes in by a code from the keeper's terminal, or by one that a signed-in device asked for and confirms.
 package auth
 
 import (
@@ -61,7 +61,7 @@ func (e *WaitError) Error() string {
 
 // Limits, all chosen unless a source is named.
 const (
-	MaxCodes        = 3                   // unused codes alive at once
+	MaxCodes        = 3                   // unused codes alive at once: of the terminal's, and of each account's
 	MaxName         = 60                  // characters of a device's name
 	TriesPerAddress = 10                  // wrong codes an hour from one address (IPv6: one /64)
 	TriesPerWindow  = 20                  // wrong codes in all while codes are alive; then these die
@@ -228,7 +228,7 @@ func (d *Door) Owner(ctx context.Context, offered store.Journal) (Account, store
 	var made newcomer
 	err := d.book.Write(ctx, func(tx store.BookWriter) error {
 		var err error
-		made, err = d.takeIn(tx, offered)
+		made, err = d.takeIn(tx, "", offered)
 		return err
 	})
 	if err != nil {
@@ -244,12 +244,13 @@ type newcomer struct {
 	journal store.Journal
 }
 
-// takeIn finds or makes the owner and the owner's journal. The caller holds writing, so the table is up to date.
-func (d *Door) takeIn(tx store.BookWriter, offered store.Journal) (newcomer, error) {
+// takeIn finds an account and its journal; empty means the owner, who is made when missing. The caller holds writing, so
+// the table is up to date.
+func (d *Door) takeIn(tx store.BookWriter, account AccountID, offered store.Journal) (newcomer, error) {
 	var n newcomer
 	d.mu.RLock()
 	for _, a := range d.accounts {
-		if a.Role == RoleOwner {
+		if a.ID == account || account == "" && a.Role == RoleOwner {
 			n.account = a
 		}
 	}
@@ -260,6 +261,9 @@ func (d *Door) takeIn(tx store.BookWriter, offered store.Journal) (newcomer, err
 	}
 	_, taken := d.owners[offered]
 	d.mu.RUnlock()
+	if account != "" && n.account.ID == "" {
+		return n, fmt.Errorf("no account %s", account)
+	}
 
 	if n.account.ID == "" {
 		n.account = Account{ID: AccountID(randomHex()), Name: d.owner, Role: RoleOwner, Created: d.now()}

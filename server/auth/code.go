@@ -56,17 +56,27 @@ func newDeviceCode() DeviceCode {
 	return DeviceCode(b)
 }
 
-// NewCode makes a code that lives for life. Making the first of the living codes begins a new window of wrong tries.
+// NewCode makes a code that lives for life and admits at once, for a terminal to print. Making the first of the living
+// codes begins a new window of wrong tries.
 func (d *Door) NewCode(ctx context.Context, life time.Duration) (DeviceCode, error) {
+	code, _, err := d.makeCode(ctx, codeRecord{}, life)
+	return code, err
+}
+
+func (d *Door) makeCode(ctx context.Context, rec codeRecord, life time.Duration) (DeviceCode, time.Time, error) {
 	d.writing.Lock()
 	defer d.writing.Unlock()
 	code := newDeviceCode()
 	err := d.book.Write(ctx, func(tx store.BookWriter) error {
-		now, alive, old := d.now(), 0, [][]byte(nil)
-		err := each(tx, prefixCode, func(k []byte, rec codeRecord) {
-			switch until := fromMillis(rec.Until); {
-			case now.Before(until):
+		now, alive, ours, old := d.now(), 0, 0, [][]byte(nil)
+		err := each(tx, prefixCode, func(k []byte, other codeRecord) {
+			open := other.Stage == stageFree || other.Stage == stageWaiting
+			switch until := fromMillis(other.Until); {
+			case now.Before(until) && open && d.stands(other):
 				alive++
+				if other.Account == rec.Account {
+					ours++
+				}
 			case now.Sub(until) > codeKeptFor:
 				old = append(old, fullKey(prefixCode, k))
 			}
@@ -74,7 +84,7 @@ func (d *Door) NewCode(ctx context.Context, life time.Duration) (DeviceCode, err
 		if err != nil {
 			return err
 		}
-		if alive >= MaxCodes {
+		if ours >= MaxCodes {
 			return ErrTooManyCodes
 		}
 		if alive == 0 {
@@ -83,24 +93,39 @@ func (d *Door) NewCode(ctx context.Context, life time.Duration) (DeviceCode, err
 		if err := drop(tx, old); err != nil {
 			return err
 		}
-		return put(tx, codeKey(code), codeRecord{Until: millis(now.Add(life))})
+		rec.Until = millis(now.Add(life))
+		return put(tx, codeKey(code), rec)
 	})
 	if err != nil {
-		return "", fmt.Errorf("auth: making a device code: %w", err)
+		return "", time.Time{}, fmt.Errorf("auth: making a device code: %w", err)
 	}
-	return code, nil
+	return code, fromMillis(rec.Until), nil
 }
 
-// ForgetCodes ends every code there is. A server does it at its start, so that only the codes it printed last are alive.
+// ForgetCodes ends every printed code. A server does it at its start, so that of these only the ones it printed last are
+// alive. Codes that devices asked for, and devices that wait with one, go on.
 func (d *Door) ForgetCodes(ctx context.Context) error {
 	d.writing.Lock()
 	defer d.writing.Unlock()
-	if err := d.book.Write(ctx, dropCodes); err != nil {
+	err := d.book.Write(ctx, func(tx store.BookWriter) error {
+		var printed [][]byte
+		err := each(tx, prefixCode, func(k []byte, rec codeRecord) {
+			if rec.printed() {
+				printed = append(printed, fullKey(prefixCode, k))
+			}
+		})
+		if err != nil {
+			return err
+		}
+		return drop(tx, printed)
+	})
+	if err != nil {
 		return fmt.Errorf("auth: forgetting device codes: %w", err)
 	}
 	return nil
 }
 
+// dropCodes ends every code there is, and every wait for a confirmation with it.
 func dropCodes(tx store.BookWriter) error {
 	var all [][]byte
 	err := each(tx, prefixCode, func(k []byte, _ codeRecord) { all = append(all, fullKey(prefixCode, k)) })

@@ -67,9 +67,22 @@ type usedRecord struct {
 	Until   int64     `json:"until"`
 }
 
+// codeRecord: one that was printed in the terminal has an end only. The others belong to an account and the device that
+// asked, and once a device has shown them, to that too. The claim is hashed.
 type codeRecord struct {
-	Until int64 `json:"until"`
+	Until   int64     `json:"until"`
+	ID      string    `json:"id,omitempty"`
+	Account AccountID `json:"account,omitempty"`
+	Device  DeviceID  `json:"device,omitempty"`
+	Stage   codeStage `json:"stage,omitempty"`
+	Number  string    `json:"number,omitempty"`
+	Since   int64     `json:"since,omitempty"`
+	Name    string    `json:"name,omitempty"`
+	Journal string    `json:"journal,omitempty"`
+	Claim   string    `json:"claim,omitempty"`
 }
+
+func (r codeRecord) printed() bool { return r.Account == "" }
 
 type triesRecord struct {
 	From int64 `json:"from"`
