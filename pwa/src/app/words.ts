@@ -734,15 +734,46 @@ export const words = {
 
   update: { here: 'A new version is here.', when: 'Reload when you are done; drafts are kept.', take: 'Reload' },
 
+  /** Keeper: another device is let in from this one, and all others are removed. */
+  adding: {
+    act: 'Add a device',
+    how: 'On the other device, scan this with its camera, or open Fair Measure and type the code.',
+    qr: 'Link for the other device, to be scanned',
+    code: 'Code',
+    link: 'Link',
+    good: (minutes: number) => `Good once, for ${minutes === 1 ? 'one more minute' : `${minutes} more minutes`}.`,
+    earlier: (minutes: number) =>
+      `A code asked for before is still good for ${minutes === 1 ? 'one more minute' : `${minutes} more minutes`}.`,
+    cancel: 'End this code',
+    waits: (name: string) => `A device called “${name}” shows a number: which one?`,
+    number: 'Number on the other device',
+    once: 'There is one try. If no such device is in front of you, refuse it.',
+    confirm: 'Confirm',
+    refuse: 'Refuse',
+    letIn: (name: string) => `${name} is let in.`,
+    refused: 'Refused. The code is used up.',
+    over: 'This code is used or has run out.',
+    failed: (code: string): string =>
+      addingFailed[code] ?? 'The server did not take it. Try again when there is signal.',
+    removeAll: 'Remove all other devices',
+    removeAllSure: (n: number) =>
+      `Remove ${n === 1 ? 'the other device' : `the ${n} other devices`}? What they have stays on them, but they can fetch and send nothing any more.`,
+    removeAllYes: 'Remove them all',
+  },
+
   pair: {
     title: 'Pair this device',
     code: 'Code',
-    where: 'Twelve letters and digits, as the server printed them. A code works once.',
+    where: 'Twelve letters and digits, as your other device shows them or the server printed them. A code works once.',
     name: 'Name of this device',
     names: { phone: 'Phone', tablet: 'Tablet', laptop: 'Laptop' },
     act: 'Pair',
     apart: 'What was written here before stays on this device, in a journal of its own.',
     asking: 'Asking the server to let this device in.',
+    confirm: 'Confirm on your other device:',
+    confirmWhere: 'The device that shows the code now asks for this number. It has one try.',
+    confirmStays: 'As soon as it is confirmed, the journal opens here.',
+    giveUp: 'Stop waiting',
     already: (account: string) => `Now signed in to ${account}.`,
     refused: (code: string): string =>
       pairRefusals[code] ?? 'The server would not let this device in. Ask for a new code and try again.',
@@ -816,6 +847,14 @@ export const methods = [
   'neat',
 ] as const;
 
+const addingFailed: Readonly<Record<string, string>> = {
+  too_many_codes: 'Three codes are unused. End one of them, or wait until they run out.',
+  number: 'That is not its number. The device was not let in, and the code is used up: ask for a new one.',
+  code_expired: 'The code ran out meanwhile: ask for a new one.',
+  no_code: 'That code is gone: ask for a new one.',
+  not_waiting: 'That device waits no longer.',
+};
+
 const pairRefusals: Readonly<Record<string, string>> = {
   '': 'The server did not answer. The code is not used up; try again when there is signal.',
   code_unreadable: 'That is not a whole code: it has twelve letters and digits, with or without the dashes.',
@@ -824,6 +863,8 @@ const pairRefusals: Readonly<Record<string, string>> = {
   name: 'The name is too long, or has signs that cannot be printed: up to 60 characters.',
   too_many_tries: 'Too many wrong codes from this address. Wait an hour, then ask for a new one.',
   busy: 'The server is busy. Wait a moment and try again.',
+  refused: 'Your other device did not let this one in. Ask it for a new code.',
+  claim_gone: 'The wait is over and nothing was confirmed. Ask for a new code.',
 };
 
 /** Why syncing stopped: what happened, and what to do. */
