@@ -4,8 +4,8 @@
  */
 import { useEffect, useState } from 'preact/hooks';
 import type { AnswerTo, Done, Id, Intent, Question, Refusal } from '../shared/core.ts';
-import type { ApiAnswer, Call, FromWorker, Hint, Reply, ToWorker } from '../shared/messages.ts';
-import { journal, kept, ready, storage, sync } from './state.ts';
+import type { ApiAnswer, Call, FromWorker, Hint, Left, Reply, ToWorker } from '../shared/messages.ts';
+import { erased, journal, kept, ready, storage, sync } from './state.ts';
 
 /** The input was not acceptable: code and field for the screen, text for the person. */
 export class RefusedError extends Error {
@@ -72,6 +72,9 @@ function hear(message: FromWorker): void {
       return;
     case 'outdated':
       storage.value = 'outdated';
+      return;
+    case 'erased':
+      erased.value = message.left;
       return;
     case 'no_disk':
       storage.value = 'none';
@@ -230,6 +233,18 @@ export async function draft(key: string): Promise<string | null> {
 /** null drops it: it was saved or put away. */
 export async function keepDraft(key: string, value: string | null): Promise<void> {
   await call({ call: 'draft', key, put: value });
+}
+
+// ---- taking it along, and leaving
+
+/** Everything on this device as JSON: the open journal first, then those kept apart. */
+export async function files(): Promise<Blob[]> {
+  return (await call({ call: 'files' })) as Blob[];
+}
+
+/** Signs this device out; `erase` takes away everything on it as well. */
+export async function leave(erase: boolean): Promise<Left> {
+  return (await call({ call: 'leave', erase })) as Left;
 }
 
 // ---- the server beside syncing

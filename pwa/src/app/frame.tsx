@@ -162,17 +162,22 @@ function Stopped({ code, unsent }: { code: string | null; unsent: number }) {
       <p>
         <b>{what}</b> {then} {words.unsentKept(unsent)}
       </p>
-      {unadmitted.has(code ?? '') ? (
-        <a class="link" href="/pair">
-          {words.keeper.pairAgain}
+      <div class="ways">
+        {unadmitted.has(code ?? '') ? (
+          <a class="link" href="/pair">
+            {words.keeper.pairAgain}
+          </a>
+        ) : (
+          code !== 'erased' && (
+            <button type="button" class="link" onClick={syncNow}>
+              {words.tryAgain}
+            </button>
+          )
+        )}
+        <a class="link" href="/keeper/export">
+          {words.exporting.title}
         </a>
-      ) : (
-        code !== 'erased' && (
-          <button type="button" class="link" onClick={syncNow}>
-            {words.tryAgain}
-          </button>
-        )
-      )}
+      </div>
     </div>
   );
 }

@@ -2,18 +2,20 @@ import { effect } from '@preact/signals';
 import { Component, type ComponentChildren, render } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { admission, openLink, placeOf } from './admission.ts';
+import type { Left } from '../shared/messages.ts';
 import { start } from './core-client.ts';
 import { Frame, here } from './frame.tsx';
 import { Pair } from './pair.tsx';
 import { listen, path, type Params } from './router.ts';
 import { fetchRoom, fetchRooms, type Room, roomOf, type Route, routeOf } from './routes.ts';
-import { ready } from './state.ts';
+import { erased, ready } from './state.ts';
 import { follow } from './theme.ts';
 import { watch } from './update.ts';
 import { words } from './words.ts';
 
 /** The page for the current path; a heavy room shows its frame until it has arrived. */
 function Page() {
+  if (erased.value !== null) return <Erased left={erased.value} />;
   if (admission.value.at !== 'rest') return <Pair />;
   const found = routeOf(path.value);
   if (!found)
@@ -25,6 +27,21 @@ function Page() {
   const { route, params } = found;
   const Room = roomOf(route);
   return Room ? <Room params={params} /> : <Later key={route.pattern} route={route} params={params} />;
+}
+
+/** Nothing is left on this device, so there is nothing to show but that. */
+function Erased({ left }: { left: Left }) {
+  return (
+    <Frame title={words.leaving.erased}>
+      <p role="status">{words.leaving.erasedText}</p>
+      {left === 'untold' && <p>{words.leaving.erasedUntold}</p>}
+      <p>
+        <a class="btn" href="/" target="_self">
+          {words.leaving.again}
+        </a>
+      </p>
+    </Frame>
+  );
 }
 
 function Later({ route, params }: { route: Route; params: Params }) {

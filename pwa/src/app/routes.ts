@@ -32,6 +32,7 @@ const routes: readonly Route[] = [
   { pattern: '/week', room: 'week', load: async () => (await import('./rooms/week/index.tsx')).Week },
   { pattern: '/side', room: 'side', load: async () => (await import('./rooms/side/index.tsx')).Side },
   { pattern: '/keeper', room: 'keeper', load: async () => (await import('./rooms/keeper/index.tsx')).Keeper },
+  { pattern: '/keeper/export', room: 'keeper', load: async () => (await import('./rooms/keeper/export.tsx')).Export },
   { pattern: '/clash/:id', room: '', load: async () => (await import('./rooms/clash/index.tsx')).Clash },
   { pattern: '/pair', room: '', page: Pair },
 ];

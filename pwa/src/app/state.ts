@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
 import type { SyncState } from '../shared/core.ts';
-import type { OpenJournal } from '../shared/messages.ts';
+import type { Left, OpenJournal } from '../shared/messages.ts';
 
 /** Where the device stands with its server; the core client keeps it. */
 export const sync = signal<SyncState>({
@@ -23,6 +23,9 @@ export const storage = signal<'ok' | 'none' | 'outdated'>('ok');
 
 /** Whether the browser promised not to clear what is here; null: not asked yet, or it cannot say. */
 export const kept = signal<boolean | null>(null);
+
+/** Everything here was erased, and what the server knows of it; null while there is a journal. */
+export const erased = signal<Left | null>(null);
 
 /** A new version of the app is installed and waits to be taken. */
 export const updateWaiting = signal(false);

@@ -687,6 +687,61 @@ export const words = {
     } as Record<string, string>,
   },
 
+  // ---- taking it along
+  exporting: {
+    title: 'Export',
+    what: 'One JSON file with everything on this device, sent or not. It is made here; no signal is needed.',
+    apart: (n: number) =>
+      n === 1
+        ? 'The entry kept apart goes into a file of its own.'
+        : `The ${n} entries kept apart go into files of their own.`,
+    plain: 'Whoever has the file can read all of it.',
+    make: 'Export everything (JSON)',
+    making: 'One moment.',
+    failed: 'The file could not be made. Reload the app, then try again.',
+    fresh: 'Make it again',
+    ready: (when: string) => `As of ${when}.`,
+    save: (name: string, size: string) => `Save ${name}, ${size}`,
+    share: 'Hand it on',
+    kB: (n: string) => `${n} kB`,
+    MB: (n: string) => `${n} MB`,
+  },
+
+  // ---- leaving
+  leaving: {
+    title: 'Sign out',
+    titleLocal: 'Erase',
+    what: 'Signed out, this device sends and fetches nothing. Keep what is here, or erase it.',
+    whatOut: 'Signed out already. What is here can be erased.',
+    whatLocal: 'Everything here is on this device only.',
+    unsent: (n: number) => (n === 1 ? 'One entry was not sent yet.' : `${n} entries were not sent yet.`),
+    allSent: 'Everything was sent.',
+    exportFirst: 'Export first',
+    keep: 'Sign out, keep what is here',
+    keepSure: 'Sign this device out? What is here stays and can be read and written on. To send it later, pair again.',
+    keepYes: 'Sign out',
+    erase: 'Sign out and erase',
+    eraseOut: 'Erase this device',
+    eraseSure: (unsent: number) =>
+      unsent === 0
+        ? 'Erase everything on this device? The server keeps what it has.'
+        : `Erase everything on this device? ${unsent === 1 ? 'One entry is' : `${unsent} entries are`} nowhere else and would be gone for good.`,
+    eraseLocal: (n: number) =>
+      n === 0
+        ? 'Erase everything on this device?'
+        : `Erase everything on this device? It is nowhere else (${n === 1 ? 'one save' : `${n} saves`}) and would be gone for good.`,
+    eraseYes: 'Erase it all',
+    failed: 'It did not work. Close the other windows of the app, reload, and look again.',
+    out: (account: string, left: string) =>
+      left === 'untold'
+        ? `Signed out of ${account} here. The server did not answer, so it does not know yet; it is told when there is signal.`
+        : `Signed out of ${account}.`,
+    erased: 'Erased',
+    erasedText: 'Nothing of the journal is left on this device.',
+    erasedUntold: 'The server did not answer, so it may still list this device. Remove it there from another device.',
+    again: 'Begin again',
+  },
+
   // ---- two values
   clash: {
     title: 'Two values',

@@ -32,12 +32,13 @@ class Device {
     return device;
   }
 
-  static async make(journal: string, paired = true): Promise<Device> {
+  static async make(journal: string, paired = true, signedOut = false): Promise<Device> {
     const device = new Device();
     device.disk = await JournalDb.open(journal, () => undefined, 40);
     const env: CarrierEnv = {
       config: { journal, app: '0' },
       paired,
+      signedOut,
       boot: async () => {
         device.boots++;
         return device.core;
@@ -212,6 +213,55 @@ describe('a disk that fails', () => {
     expect(await rows(device.disk)).toMatchObject({ queue: [], copy: ['a', 'b'] });
     expect(device.state).toMatchObject({ state: 'synced', unsent: 0 });
   }
+});
+
+describe('a file of everything', () => {
+  const text = async (device: Device) => {
+    const reply = await device.carrier.export();
+    if (!('ok' in reply)) throw new Error(JSON.stringify(reply));
+    expect(reply.ok.type).toBe('application/json');
+    return reply.ok.text();
+  };
+
+  it('holds what was sent and what was not, piece after piece', async () => {
+    const device = await Device.start(fresh());
+    await device.carrier.act(say('a'));
+    await device.pass(1_000);
+    await device.carrier.act(say('b'));
+    expect(await text(device)).toBe('["b"]\n["a"]\n');
+  });
+
+  it('is made when syncing has stopped, and after a fault of the core', async () => {
+    const device = await Device.start(fresh());
+    device.answers = [problem(403)];
+    device.core.nexts.push({ go: 'stop', code: 'revoked' });
+    await device.pass(1);
+    await device.carrier.act(say('a'));
+    expect(await text(device)).toBe('["a"]\n[]\n');
+    device.core.fells.add('week');
+    expect(await device.carrier.ask({ q: 'week' })).toHaveProperty('fault');
+    expect(await text(device)).toBe('["a"]\n[]\n');
+  });
+
+  it('waits for the save before it', async () => {
+    const device = await Device.start(fresh());
+    const [, file] = await Promise.all([device.carrier.act(say('a')), text(device)]);
+    expect(file).toBe('["a"]\n[]\n');
+  });
+});
+
+describe('a device that signed out', () => {
+  it('keeps what is written, and sends nothing whoever asks', async () => {
+    const device = await Device.make(fresh(), true, true);
+    await device.carrier.start();
+    await device.carrier.act(say('a'));
+    device.carrier.hint('retry');
+    device.carrier.hint('visible');
+    await device.pass(10 * 60_000);
+    expect(device.sent).toEqual([]);
+    expect(device.streams).toBe(0);
+    expect(device.state).toMatchObject({ state: 'stopped', code: 'signed_out', unsent: 1 });
+  });
 });
 
 describe('two tabs on one disk', () => {

@@ -4,7 +4,7 @@
  */
 import type { Done, Intent, Question, SyncState } from '../shared/core.ts';
 import type { Hint, News, Reply } from '../shared/messages.ts';
-import type { Change, Config, Core, Next, Outcome, Result, Row } from './core.ts';
+import type { Change, Config, Core, Exported, Next, Outcome, Result, Row } from './core.ts';
 import type { Heard } from './http.ts';
 
 /** What the carrier needs of the disk; JournalDb is it. */
@@ -21,6 +21,8 @@ export interface CarrierEnv {
   config: Config;
   /** Admitted by a server: only then there is anything to sync with. */
   paired: boolean;
+  /** The person signed out here: nothing is sent until this device is paired again. */
+  signedOut?: boolean;
   boot: () => Promise<Core>;
   disk: Disk;
   now: () => number;
@@ -82,6 +84,7 @@ export class Carrier {
       last_ms: null,
       clock_off_ms: 0,
     };
+    this.#stopped = stoppedFrom(env);
   }
 
   /** Boots the core and begins to sync. Calls made meanwhile wait. */
@@ -128,6 +131,18 @@ export class Carrier {
     return this.#inTurn(() => this.#act(intent, racesAllowed)).catch(faultOf);
   }
 
+  /** Everything of the journal in one file, of one moment: nothing is written or taken in meanwhile. */
+  export(): Promise<Reply<Blob>> {
+    return this.#inTurn(async () => {
+      let reply = piecesOf(await this.#ready(), this.#env.now());
+      if ('fault' in reply && reply.fault === notStarted) {
+        await this.#reload();
+        reply = piecesOf(await this.#ready(), this.#env.now());
+      }
+      return reply;
+    }).catch(faultOf);
+  }
+
   hint(hint: Hint): void {
     if (hint === 'offline') {
       this.#set({ online: false });
@@ -135,7 +150,7 @@ export class Carrier {
     }
     if (hint === 'retry') {
       this.#notBefore = 0;
-      this.#stopped = null;
+      this.#stopped = stoppedFrom(this.#env);
       this.#set({ code: null });
     }
     if (hint === 'visible') this.#listen();
@@ -371,6 +386,22 @@ export class Carrier {
     if (state.state === 'local') state.state = state.last_ms === null ? 'catching_up' : 'synced';
     return state;
   }
+}
+
+/** Each piece goes into a Blob at once, which the browser may keep outside its memory. */
+function piecesOf(core: Core, now: number): Reply<Blob> {
+  const pieces: Blob[] = [];
+  for (let cursor: number | null = 0; cursor !== null;) {
+    const result: Result<Exported> = core.exported(now, cursor);
+    if (!('ok' in result)) return result;
+    pieces.push(new Blob([result.ok.piece]));
+    cursor = result.ok.next;
+  }
+  return { ok: new Blob(pieces, { type: 'application/json' }) };
+}
+
+function stoppedFrom(env: CarrierEnv): string | null {
+  return env.signedOut ? 'signed_out' : null;
 }
 
 function must(result: { ok: unknown } | { refusal: { text: string } } | { fault: string }): void {

@@ -38,6 +38,11 @@ export interface Answered {
   /** Before the change is settled. */
   state: CoreState;
 }
+/** A part of the file that holds everything; `next` asks for the one after it. */
+export interface Exported {
+  piece: string;
+  next: number | null;
+}
 export type Next = { go: 'again' } | { go: 'idle' } | { go: 'wait'; ms: number } | { go: 'stop'; code: string };
 
 /** What a device can be told at its start. */
@@ -55,6 +60,7 @@ export interface Core {
   request(nowMs: number, maxBytes: number): Result<Requested | null>;
   answer(nowMs: number, ticket: number, status: number, body: string): Result<Answered>;
   read(nowMs: number, offsetMin: number, question: unknown): Result<unknown>;
+  exported(nowMs: number, cursor: number): Result<Exported>;
   /** True once the Go program has ended; only a new boot helps. */
   readonly dead: boolean;
 }
@@ -70,6 +76,7 @@ interface Exports {
   request(nowMs: number, maxBytes: number): string;
   answer(nowMs: number, ticket: number, status: number, body: string): string;
   read(nowMs: number, offsetMin: number, question: string): string;
+  exported(nowMs: number, cursor: number): string;
 }
 
 interface GoProgram {
@@ -126,6 +133,7 @@ function over(exports: Exports, isDead: () => boolean): Core {
     request: (now, maxBytes) => call(() => exports.request(now, maxBytes)),
     answer: (now, ticket, status, body) => call(() => exports.answer(now, ticket, status, body)),
     read: (now, offset, question) => call(() => exports.read(now, offset, JSON.stringify(question))),
+    exported: (now, cursor) => call(() => exports.exported(now, cursor)),
     get dead() {
       return isDead();
     },

@@ -4,12 +4,21 @@
  */
 import './wasm_exec.js';
 import wasmUrl from './core.wasm?url';
-import type { ApiAnswer, BetweenTabs, Call, FromWorker, OpenJournal, Reply, ToWorker } from '../shared/messages.ts';
+import type {
+  ApiAnswer,
+  BetweenTabs,
+  Call,
+  FromWorker,
+  Left,
+  OpenJournal,
+  Reply,
+  ToWorker,
+} from '../shared/messages.ts';
 import { appVersion } from '../shared/version.ts';
 import { Carrier } from './carrier.ts';
 import { boot } from './core.ts';
-import { DeviceDb, JournalDb } from './db.ts';
-import { type Heard, type HttpEnv, request } from './http.ts';
+import { DeviceDb, eraseAll, JournalDb } from './db.ts';
+import { codeOf, type Heard, type HttpEnv, request } from './http.ts';
 import { Tabs } from './tabs.ts';
 
 const scope = self as unknown as DedicatedWorkerGlobalScope;
@@ -47,6 +56,7 @@ interface Opened {
 
 async function open(device: DeviceDb): Promise<Opened> {
   const kept = await device.openJournal(mintJournal);
+  if (kept.paired?.out === 'untold') void tellLater().catch(() => undefined);
   const journal: OpenJournal = { ...kept, apart: await apart(device) };
   const disk = await JournalDb.open(kept.id, () => tell({ say: 'outdated' }));
   tell({ say: 'journal', journal }); // before any news of it
@@ -61,6 +71,7 @@ async function open(device: DeviceDb): Promise<Opened> {
       const carrier = new Carrier({
         config: { journal: kept.id, app: appVersion },
         paired: kept.paired !== null,
+        signedOut: kept.paired?.out !== undefined,
         boot: () => boot(instantiate),
         disk,
         now: Date.now,
@@ -82,6 +93,8 @@ async function open(device: DeviceDb): Promise<Opened> {
             case 'hint':
               carrier.hint(call.hint);
               return { ok: null };
+            case 'export':
+              return carrier.export();
           }
         },
         close: () => carrier.close(),
@@ -128,6 +141,8 @@ function mintJournal(): string {
 const device = DeviceDb.open();
 let opened = device.then(open);
 const switches = new BroadcastChannel('device');
+/** What other tabs are told: another journal is open now, or nothing is left. */
+type Switch = 'journal' | { erased: Left };
 
 async function reopen(): Promise<void> {
   const before = await opened.catch(() => null);
@@ -138,14 +153,120 @@ async function reopen(): Promise<void> {
   tell({ say: 'news', news: { news: 'changed', ids: [] } });
 }
 
-switches.onmessage = () => void reopen();
+switches.onmessage = ({ data }: MessageEvent<Switch>) => {
+  if (typeof data === 'object') void close().then(() => tell({ say: 'erased', left: data.erased }));
+  else void reopen();
+};
+
+/** Lets go of all databases, for good: they are about to be deleted. */
+async function close(): Promise<void> {
+  const before = await opened.catch(() => null);
+  before?.tabs.close();
+  before?.disk.close();
+  (await device.catch(() => null))?.close();
+  opened = Promise.reject(new Error('everything on this device was erased'));
+  opened.catch(() => undefined); // whoever calls hears of it
+}
+
+// ---- signing out
+
+/** Ends the sign-in at the server. A server that no longer knows this device has nothing to end. */
+async function signOut(): Promise<Left> {
+  const heard = await request(http, { method: 'POST', path: '/api/v1/auth/sign-out', body: '{}' });
+  if (heard?.status === 200) return 'told';
+  if (heard === null || codeOf(heard.body) === 'expired') return 'untold'; // it may still be renewed
+  return [401, 403, 410].includes(heard.status) ? 'none' : 'untold';
+}
+
+let telling: Promise<void> | null = null;
+
+/** The server did not answer when the person signed out: it is told as soon as it does. Pairing again waits for that. */
+function tellLater(): Promise<void> {
+  telling ??= (async () => {
+    if ((await opened).journal.paired?.out !== 'untold') return;
+    const left = await signOut();
+    if (left === 'untold') return;
+    await (await device).left(left);
+    await reopen();
+    switches.postMessage('journal' satisfies Switch);
+  })().finally(() => {
+    telling = null;
+  });
+  return telling;
+}
+
+async function leave(erase: boolean): Promise<Left> {
+  const { journal } = await opened;
+  const out = journal.paired?.out;
+  const left = journal.paired === null ? 'none' : out === undefined || out === 'untold' ? await signOut() : out;
+  if (!erase) {
+    await (await device).left(left);
+    await reopen();
+    switches.postMessage('journal' satisfies Switch);
+    return left;
+  }
+  const journals = await (await device).all();
+  switches.postMessage({ erased: left } satisfies Switch);
+  await close();
+  await eraseAll(journals);
+  tell({ say: 'erased', left });
+  return left;
+}
+
+/** Everything on this device, a file for each journal that holds something; the open one first. */
+async function files(): Promise<Reply<Blob[]>> {
+  const first = await (await opened).tabs.call({ call: 'export' });
+  if (!('ok' in first)) return first;
+  const all = [first.ok as Blob];
+  for (const id of await (await device).apart()) {
+    const disk = await JournalDb.open(id, () => undefined);
+    try {
+      if ((await disk.unsent()) === 0) continue; // never written in: nothing of it was ever sent either
+      const file = await exportApart(id, disk);
+      if (!('ok' in file)) return file;
+      all.push(file.ok);
+    } finally {
+      disk.close();
+    }
+  }
+  return { ok: all };
+}
+
+/** A journal kept apart gets a core of its own for as long as it takes. */
+async function exportApart(id: string, disk: JournalDb): Promise<Reply<Blob>> {
+  const carrier = new Carrier({
+    config: { journal: id, app: appVersion },
+    paired: false,
+    boot: () => boot(instantiate),
+    disk,
+    now: Date.now,
+    offsetMin: () => -new Date().getTimezoneOffset(),
+    onLine: () => navigator.onLine,
+    send: async () => null,
+    pokes: () => () => undefined,
+    after,
+    tell: () => undefined,
+  });
+  const file = await carrier.export();
+  carrier.close();
+  return file;
+}
 
 async function run(call: Call): Promise<Reply> {
   switch (call.call) {
     case 'ask':
     case 'act':
-    case 'hint':
+    case 'export':
       return (await opened).tabs.call(call);
+    case 'hint': {
+      const { journal, tabs } = await opened;
+      if (journal.paired?.out === 'untold' && call.hint !== 'offline') void tellLater().catch(() => undefined);
+      return tabs.call(call);
+    }
+    case 'files':
+      return files();
+    case 'leave':
+      return { ok: await leave(call.erase) };
     case 'draft': {
       const { disk } = await opened;
       if (call.put === undefined) return { ok: await disk.draft(call.key) };
@@ -163,6 +284,7 @@ async function run(call: Call): Promise<Reply> {
         ),
       };
     case 'pair': {
+      await telling?.catch(() => undefined);
       // A journal begun here on its own becomes the account's when the account has none yet.
       const { journal } = await opened;
       const own = journal.paired === null ? { journal: journal.id } : {};
@@ -177,7 +299,7 @@ async function run(call: Call): Promise<Reply> {
       if (answer.status === 200 && admitted) {
         await (await device).admitted(admitted.journal, admitted.paired);
         await reopen();
-        switches.postMessage('journal');
+        switches.postMessage('journal' satisfies Switch);
       }
       return { ok: answer };
     }

@@ -6,7 +6,7 @@
  * computed on.
  */
 import { type DBSchema, type IDBPDatabase, openDB, unwrap } from 'idb';
-import type { OpenJournal } from '../shared/messages.ts';
+import type { Left, OpenJournal } from '../shared/messages.ts';
 import type { Change, Key, Outcome, Row } from './core.ts';
 
 interface JournalSchema extends DBSchema {
@@ -230,6 +230,20 @@ export class DeviceDb {
     await tx.done;
   }
 
+  /** The open journal is signed out of its account. */
+  async left(out: Left): Promise<void> {
+    const tx = this.#db.transaction(['journals', 'meta'], 'readwrite');
+    const open = await tx.objectStore('meta').get('open');
+    const kept = open === undefined ? undefined : await tx.objectStore('journals').get(open);
+    if (kept?.paired) await tx.objectStore('journals').put({ ...kept, paired: { ...kept.paired, out } });
+    await tx.done;
+  }
+
+  /** Every journal of this device. */
+  async all(): Promise<string[]> {
+    return this.#db.getAllKeys('journals');
+  }
+
   /** Journals of this device that were never paired and are not the open one. */
   async apart(): Promise<string[]> {
     const tx = this.#db.transaction(['journals', 'meta'], 'readonly');
@@ -237,6 +251,34 @@ export class DeviceDb {
     const all = await tx.objectStore('journals').getAll();
     return all.filter((j) => j.paired === null && j.id !== open).map((j) => j.id);
   }
+}
+
+const eraseLimitMs = 5_000;
+
+/**
+ * Deletes every database of the app on this device. Whoever has one open must close it, and does when asked; one that is
+ * frozen holds it up, and then it is gone as soon as that one ends.
+ */
+export async function eraseAll(journals: readonly string[]): Promise<void> {
+  const names = new Set([...journals.map((id) => `journal.${id}`)]);
+  for (const { name } of (await indexedDB.databases?.()) ?? []) if (name?.startsWith('journal.')) names.add(name);
+  names.add('device'); // last: until then it says which journals there are
+  for (const name of names) await erase(name);
+}
+
+function erase(name: string): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const late = setTimeout(() => reject(new Error(`${name} is held open by another window`)), eraseLimitMs);
+    const request = indexedDB.deleteDatabase(name);
+    request.onsuccess = () => {
+      clearTimeout(late);
+      resolve();
+    };
+    request.onerror = () => {
+      clearTimeout(late);
+      reject(request.error ?? new Error(`${name} could not be deleted`));
+    };
+  });
 }
 
 function rank(kind: string): number {

@@ -9,7 +9,9 @@ export type CoreCall =
   | { call: 'ask'; question: Question }
   | { call: 'act'; intent: Intent }
   /** Sync now; the person pressed "try again", or the page came back into view. */
-  | { call: 'hint'; hint: Hint };
+  | { call: 'hint'; hint: Hint }
+  /** A Blob of everything in the journal. */
+  | { call: 'export' };
 
 export type Hint = 'visible' | 'online' | 'offline' | 'retry';
 
@@ -17,6 +19,10 @@ export type Hint = 'visible' | 'online' | 'offline' | 'retry';
 export type PageCall =
   | { call: 'draft'; key: string; put?: string | null }
   | { call: 'pair'; code: string; name: string }
+  /** A file of each journal on this device, the open one first. */
+  | { call: 'files' }
+  /** Out of the account, and with `erase` everything on this device as well; answered by `Left`. */
+  | { call: 'leave'; erase: boolean }
   /** A request to the server beside syncing: codes, devices, sign-in. */
   | { call: 'api'; method: 'GET' | 'POST' | 'DELETE'; path: string; body?: unknown };
 
@@ -36,6 +42,8 @@ export type FromWorker =
   | { say: 'news'; news: News }
   /** A newer version of the app in another tab wants the database: reload. */
   | { say: 'outdated' }
+  /** Everything on this device was erased, here or in another tab. */
+  | { say: 'erased'; left: Left }
   /** The browser gives no storage: nothing can be saved here. */
   | { say: 'no_disk'; why: string };
 
@@ -50,10 +58,21 @@ export type News =
 export interface OpenJournal {
   id: string;
   /** null while this device has never been admitted by a server. */
-  paired: { account: string; device: Id; name: string } | null;
+  paired: Paired | null;
   /** Entries written here before pairing, in a journal of their own; kept, not shown. */
   apart: number;
 }
+
+export interface Paired {
+  account: string;
+  device: Id;
+  name: string;
+  /** The person signed out on this device; kept so that what is here goes to no other account. */
+  out?: Left;
+}
+
+/** What the server knows of a sign-out: it ended the sign-in, there was none to end, or it did not answer yet. */
+export type Left = 'told' | 'none' | 'untold';
 
 /** An answer of the server to an `api` or `pair` call; status 0 when none came. */
 export interface ApiAnswer {

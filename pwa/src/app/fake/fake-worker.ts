@@ -54,6 +54,12 @@ class FakeWorker extends EventTarget {
       }
       case 'hint':
         return { ok: null };
+      case 'export':
+      case 'files':
+        return { ok: [new Blob(['{}\n'], { type: 'application/json' })] };
+      case 'leave':
+        if (call.erase) setTimeout(() => this.say({ say: 'erased', left: 'untold' }));
+        return { ok: 'untold' };
       case 'draft':
         if (call.put === undefined) return { ok: this.drafts.get(call.key) ?? null };
         if (call.put === null) this.drafts.delete(call.key);

@@ -3,7 +3,7 @@
  * after `done`, new rows computed on a revision), and counts what it is told. It knows nothing of drinks.
  */
 import type { Change, Config, Core, Outcome, Result, Row } from '../core.ts';
-import type { Acted, Answered, CoreState, Next, Requested, Settled } from '../core.ts';
+import type { Acted, Answered, CoreState, Exported, Next, Requested, Settled } from '../core.ts';
 
 export interface Entry {
   id: string;
@@ -128,6 +128,14 @@ export class FakeCore implements Core {
         queued: this.#queue.size,
       },
     };
+  }
+
+  /** Two pieces: what is queued, then what was taken. */
+  exported(_now: number, cursor: number): Result<Exported> {
+    const bad = this.#bad();
+    if (bad) return bad;
+    const of = [...(cursor === 0 ? this.#queue : this.#copy).values()].map((e) => e.text).sort();
+    return { ok: { piece: `${JSON.stringify(of)}\n`, next: cursor === 0 ? 1 : null } };
   }
 
   #more = false;

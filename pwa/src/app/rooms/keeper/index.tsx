@@ -13,6 +13,8 @@ import { Mark } from '../../state-mark.tsx';
 import { hand, theme } from '../../theme.ts';
 import { words } from '../../words.ts';
 import { Devices } from './devices.tsx';
+import { TakeAlong } from './export.tsx';
+import { Leave } from './leave.tsx';
 import { Settings } from './settings.tsx';
 import './style.css';
 
@@ -30,7 +32,7 @@ export function Keeper() {
       <div class="panes even">
         <div>
           <Syncing />
-          {paired && <Devices />}
+          {paired && paired.out === undefined && <Devices />}
           {answer && <Waits answer={answer} />}
         </div>
         <div>
@@ -40,6 +42,8 @@ export function Keeper() {
             <Waiting slow={slow} fault={fault} />
           )}
           <ThisDevice />
+          <TakeAlong />
+          <Leave />
           <section class="part">
             <h2>{words.keeper.cautions}</h2>
             <ul class="cautions">
@@ -91,13 +95,17 @@ function Syncing() {
         </p>
       )}
       {paired ? (
-        <p class="quiet">{words.keeper.account(paired.account, paired.name)}</p>
+        <p class="quiet">
+          {paired.out === undefined
+            ? words.keeper.account(paired.account, paired.name)
+            : words.leaving.out(paired.account, paired.out)}
+        </p>
       ) : (
         <p>{words.keeper.unpaired}</p>
       )}
       {apart > 0 && <p class="quiet">{words.keeper.apart(apart)}</p>}
       <div class="btns">
-        {paired && (
+        {paired && paired.out === undefined && (
           <button type="button" class="btn" onClick={syncNow}>
             {now.state === 'stopped' ? words.tryAgain : words.keeper.now}
           </button>

@@ -1,0 +1,86 @@
+import { useEffect, useState } from 'preact/hooks';
+import { files } from '../../core-client.ts';
+import { moment } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { journal } from '../../state.ts';
+import { words } from '../../words.ts';
+import { fileName, sizeOf } from './files.ts';
+
+interface Made {
+  /** Each with its address in this page. */
+  files: { file: File; at: string }[];
+  when: number;
+}
+
+/** The page a stopped device is sent to. It asks the core nothing but the file. */
+export function Export() {
+  return (
+    <Frame title={words.exporting.title} away="/keeper">
+      <div class="narrow">
+        <TakeAlong plain />
+      </div>
+    </Frame>
+  );
+}
+
+/**
+ * Everything as a file. It is made first and handed over by a second tap: a share sheet opens only straight from one.
+ */
+export function TakeAlong({ plain = false }: { plain?: boolean }) {
+  const [made, setMade] = useState<Made | 'making' | 'failed' | null>(null);
+  const apart = journal.value?.apart ?? 0;
+  const ready = made !== null && typeof made === 'object' ? made : null;
+  useEffect(() => () => ready?.files.forEach(({ at }) => URL.revokeObjectURL(at)), [ready]);
+  const make = async () => {
+    setMade('making');
+    try {
+      const when = Date.now();
+      const named = (await files()).map(
+        (blob, i) => new File([blob], fileName(new Date(when), i), { type: blob.type }),
+      );
+      setMade({ files: named.map((file) => ({ file, at: URL.createObjectURL(file) })), when });
+    } catch {
+      setMade('failed');
+    }
+  };
+  return (
+    <section class={plain ? 'part first' : 'part'}>
+      {!plain && <h2>{words.exporting.title}</h2>}
+      <p>{words.exporting.what}</p>
+      {apart > 0 && <p>{words.exporting.apart(apart)}</p>}
+      <p class="quiet">{words.exporting.plain}</p>
+      <div role="status">
+        {made === 'making' && <p>{words.exporting.making}</p>}
+        {ready && <p>{words.exporting.ready(moment(ready.when))}</p>}
+      </div>
+      {made === 'failed' && <p role="alert">{words.exporting.failed}</p>}
+      <div class="btns">
+        {ready && canShare(ready) && (
+          <button type="button" class="btn strong" onClick={() => void share(ready)}>
+            {words.exporting.share}
+          </button>
+        )}
+        {ready?.files.map(({ file, at }) => (
+          <a key={file.name} class="btn" href={at} download={file.name}>
+            {words.exporting.save(file.name, sizeOf(file.size))}
+          </a>
+        ))}
+        <button type="button" class="btn" disabled={made === 'making'} onClick={() => void make()}>
+          {ready ? words.exporting.fresh : words.exporting.make}
+        </button>
+      </div>
+    </section>
+  );
+}
+
+function canShare({ files }: Made): boolean {
+  return 'canShare' in navigator && navigator.canShare({ files: files.map(({ file }) => file) });
+}
+
+async function share({ files }: Made): Promise<void> {
+  try {
+    await navigator.share({ files: files.map(({ file }) => file) });
+  } catch {
+    // put away by the person, or the system would not: the link beside it saves the file
+  }
+}

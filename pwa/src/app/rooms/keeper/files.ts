@@ -1,0 +1,15 @@
+import { decimal } from '../../format.ts';
+import { words } from '../../words.ts';
+
+/** The day is where the person is; a journal kept apart has a number. */
+export function fileName(day: Date, no: number): string {
+  const two = (n: number) => String(n).padStart(2, '0');
+  const date = `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
+  return `fair-measure-${date}${no === 0 ? '' : `-apart-${no}`}.json`;
+}
+
+/** Never less than it is: in thousands of bytes, from a million on in millions. */
+export function sizeOf(bytes: number): string {
+  if (bytes < 1_000_000) return words.exporting.kB(String(Math.ceil(bytes / 1_000)));
+  return words.exporting.MB(decimal(Math.ceil(bytes / 100_000) / 10, 1));
+}
