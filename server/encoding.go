@@ -51,17 +51,25 @@ func sendJSON(c *fiber.Ctx, body []byte) error {
 	if len(body) <= worthCoding || !acceptsCoding(c.Get(fiber.HeaderAcceptEncoding), "gzip") {
 		return c.Send(body)
 	}
+	packed, err := gzipped(body)
+	if err != nil {
+		return err
+	}
+	c.Set(fiber.HeaderContentEncoding, "gzip")
+	return c.Send(packed)
+}
+
+func gzipped(body []byte) ([]byte, error) {
 	var out bytes.Buffer
 	out.Grow(len(body) / 4)
 	w := gzipWriters.Get().(*gzip.Writer)
 	defer gzipWriters.Put(w)
 	w.Reset(&out)
 	if _, err := w.Write(body); err != nil {
-		return err
+		return nil, err
 	}
 	if err := w.Close(); err != nil {
-		return err
+		return nil, err
 	}
-	c.Set(fiber.HeaderContentEncoding, "gzip")
-	return c.Send(out.Bytes())
+	return out.Bytes(), nil
 }

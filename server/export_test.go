@@ -1,9 +1,14 @@
 package server
 
 import (
+	"context"
+	"strconv"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
+
+	"fairmeasure/sync/schema"
+	"fairmeasure/sync/store"
 )
 
 // App is the Fiber app, for tests that need no network.
@@ -42,3 +47,28 @@ var (
 	ReadJSON      = readJSON
 	AcceptsCoding = acceptsCoding
 )
+
+// Readings counts the journals kept in memory.
+func (s *Server) Readings() int {
+	s.readings.mu.Lock()
+	defer s.readings.mu.Unlock()
+	return len(s.readings.kept)
+}
+
+// Read asks nothing of a journal, but reads it as if something were asked.
+func (s *Server) Read(j store.Journal) error {
+	_, err := s.readings.ask(context.Background(), j, func(string) string { return "" }, func(*schema.Reader, schema.View) ([]byte, error) { return nil, nil })
+	return err
+}
+
+// Refusals gives status and code of everything the API refuses with, without what only pages and unknown addresses do.
+func Refusals() []string {
+	var all []string
+	for key := range refusals() {
+		all = append(all, key)
+	}
+	for _, r := range known {
+		all = append(all, strconv.Itoa(r.status)+" "+r.code)
+	}
+	return all
+}

@@ -13,7 +13,7 @@ import (
 type access int
 
 const (
-	// anyone: no sign-in and no bound. For health only.
+	// anyone: no sign-in and no bound. For health, and for what was made before anybody asked.
 	anyone access = iota
 	// visitor: no sign-in, bounded by address. For coming in.
 	visitor
@@ -56,7 +56,13 @@ func (s *Server) routes() []route {
 		{fiber.MethodPost, "/api/v1/auth/sign-out", device, s.signOut},
 
 		{fiber.MethodPost, "/api/v1/journals/:journal/sync", owner, s.sync},
+		{fiber.MethodGet, "/api/v1/journals/:journal/week", owner, s.week},
+		{fiber.MethodGet, "/api/v1/journals/:journal/sessions", owner, s.sessions},
+		{fiber.MethodGet, "/api/v1/journals/:journal/pours", owner, s.pours},
+		{fiber.MethodGet, "/api/v1/journals/:journal/specs/:spec/balance", owner, s.specBalance},
 		{fiber.MethodGet, "/api/v1/events", device, s.events},
+
+		{fiber.MethodGet, "/api/v1/openapi.json", anyone, s.openAPI},
 	}
 }
 

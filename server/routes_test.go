@@ -29,6 +29,12 @@ var accesses = map[string]string{
 	"GET /api/v1/auth/codes":                   "device",
 	"POST /api/v1/auth/codes/confirm":          "device",
 	"POST /api/v1/auth/codes/cancel":           "device",
+
+	"GET /api/v1/journals/:journal/week":                "owner",
+	"GET /api/v1/journals/:journal/sessions":            "owner",
+	"GET /api/v1/journals/:journal/pours":               "owner",
+	"GET /api/v1/journals/:journal/specs/:spec/balance": "owner",
+	"GET /api/v1/openapi.json":                          "anyone",
 }
 
 func TestEveryRouteIsInTheTable(t *testing.T) {
@@ -45,9 +51,12 @@ func TestEveryRouteIsInTheTable(t *testing.T) {
 	require.Len(t, found, len(accesses))
 }
 
+// noSpec has the form of a spec's id and names none.
+const noSpec = "01KRPZ00000000000000000999"
+
 // filled puts ids into a route's path.
 func filled(path, journal, device string) string {
-	return strings.NewReplacer(":journal", journal, ":device", device).Replace(path)
+	return strings.NewReplacer(":journal", journal, ":device", device, ":spec", noSpec).Replace(path)
 }
 
 func (h *house) request(route, journal, device string) *http.Request {
@@ -89,6 +98,11 @@ func TestAccess(t *testing.T) {
 				a := mine.do(h.request(route, strings.Repeat("0", 32), mine.ID))
 				require.Equal(t, "no_journal", a.code(t))
 				require.Contains(t, a.Body, `"journal":"`+strings.Repeat("0", 32)+`"`, "an answer names the journal asked for")
+			}
+			if strings.Contains(route, ":spec") {
+				a := mine.do(h.request(route, mine.Journal, mine.ID))
+				require.Equal(t, 404, a.Status)
+				require.Equal(t, "no_spec", a.code(t))
 			}
 			if strings.Contains(route, ":device") {
 				a := mine.do(h.request(route, mine.Journal, "zzzzzzzz"))

@@ -105,6 +105,9 @@ type Server struct {
 	origins map[string]bool
 	cookies cookies
 
+	readings *readings
+	openapi  prepared
+
 	deviceRate *rate
 	visitRate  *rate
 
@@ -134,6 +137,10 @@ func New(cfg Config) (*Server, error) {
 		deviceRate: newRate(cfg.RequestsPerHour, cfg.Now), visitRate: newRate(cfg.VisitsPerHour, cfg.Now),
 		streams: cfg.Streams, open: openStreams{accounts: map[auth.AccountID]int{}},
 		stop: make(chan struct{}),
+	}
+	s.readings = newReadings(cfg.Store)
+	if s.openapi, err = s.describe(); err != nil {
+		return nil, err
 	}
 	s.streams.fill()
 	s.ready.Store(true)

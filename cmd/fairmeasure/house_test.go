@@ -46,7 +46,7 @@ var stairs = map[string][]string{
 	"testdata":           {},
 
 	"server/auth": {"sync/store"},
-	"server":      {"pwa", "server/auth", "sync/exchange", "sync/replica", "sync/store", "sync/wire"},
+	"server":      {"pwa", "server/auth", "sync/exchange", "sync/replica", "sync/schema", "sync/store", "sync/wire"},
 
 	"cmd/corewasm":    {"journal", "sync/replica", "sync/schema", "sync/wire", "sync/device"},
 	"cmd/fairmeasure": {"*"},
