@@ -72,3 +72,6 @@ func Refusals() []string {
 	}
 	return all
 }
+
+// Forget lets go of a journal kept in memory.
+func (s *Server) Forget(j store.Journal) { s.readings.forget(j) }

@@ -29,6 +29,7 @@ type operation struct {
 	takes    doc      // of the body; nil: an empty object
 	gives    doc      // of the answer with status 200
 	kind     string   // its media type; empty: JSON
+	waits    doc      // of the answer with status 202; nil if it gives none
 	refuses  []string // besides what all routes of its access do: "404 no_spec"
 }
 
@@ -60,8 +61,28 @@ var operations = map[string]operation{
 	"POST /api/v1/auth/pair": {
 		id: "pair", does: "Admit a device by its one-time code",
 		tells: "The answer sets two cookies: the access token, good for ten minutes, and the refresh token for renewing it.",
-		takes: ref("PairRequest"), gives: ref("Pass"),
+		takes: ref("PairRequest"), gives: ref("Pass"), waits: ref("Wait"),
 		refuses: []string{"403 code_unknown", "403 code_expired", "422 code_unreadable", "422 name", "429 too_many_tries"},
+	},
+	"POST /api/v1/auth/pair/claim": {
+		id: "claim", does: "Come in, once a signed-in device has confirmed it", takes: object(prop("claim", claim)), gives: ref("Pass"), waits: ref("Wait"),
+		refuses: []string{"403 refused", "403 code_expired", "410 claim_gone"},
+	},
+	"POST /api/v1/auth/codes": {
+		id: "askCode", does: "A new code for another device, which this account then confirms", gives: ref("DeviceCode"), refuses: []string{"409 too_many_codes"},
+	},
+	"GET /api/v1/auth/codes": {id: "codes", does: "The account's codes that live", gives: object(prop("codes", list(ref("DeviceCode"))))},
+	"POST /api/v1/auth/codes/confirm": {
+		id: "confirmCode", does: "Let in the device that waits with a code", tells: "A wrong number refuses the device and ends the code.",
+		takes: object(prop("id", codeID), prop("number", waitNumber)), gives: object(prop("confirmed", codeID)),
+		refuses: []string{"403 code_expired", "404 no_code", "409 not_waiting", "422 number"},
+	},
+	"POST /api/v1/auth/codes/cancel": {
+		id: "cancelCode", does: "End a code; a device that waits with it is refused", takes: object(prop("id", codeID)), gives: object(prop("cancelled", codeID)),
+		refuses: []string{"403 code_expired", "404 no_code", "409 not_waiting"},
+	},
+	"POST /api/v1/auth/devices/revoke-others": {
+		id: "revokeOthers", does: "Shut out every device of the account but this one", gives: object(prop("revoked", list(ref("DeviceID")))), refuses: []string{"404 no_device"},
 	},
 	"POST /api/v1/auth/refresh": {
 		id: "refresh", does: "Renew the sign-in",
@@ -255,6 +276,11 @@ func (o operation) describe(method string, may access, filled []string, said map
 	responses := doc{"200": doc{
 		"description": o.does + ".", "content": doc{cmp.Or(o.kind, fiber.MIMEApplicationJSON): doc{"schema": o.gives}},
 	}}
+	if o.waits != nil {
+		responses["202"] = doc{
+			"description": "Not yet: a signed-in device has to confirm it.", "content": doc{fiber.MIMEApplicationJSON: doc{"schema": o.waits}},
+		}
+	}
 	slices.Sort(codes)
 	byStatus := map[string][]string{}
 	for _, c := range slices.Compact(codes) {

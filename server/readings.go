@@ -13,7 +13,7 @@ import (
 )
 
 // The bounds of what is kept of journals in memory (chosen). The bytes are the store's logical ones (store.Size); the heap
-// holds several times as much, see the benchmark.
+// holds about three times as much, measured by BenchmarkWeek.
 const (
 	mostReadings     = 16
 	mostReadingBytes = 24 << 20

@@ -1,4 +1,5 @@
-// Package server is the way in from the network: sign-in routes, the sync route, pokes, and the app's files, on Fiber.
+// Package server is the way in from the network: sign-in routes, the sync route, pokes, totals worked out by the core the
+// app uses, a description of all that, and the app's files, on Fiber.
 //
 // It promises that every refusal is a problem document with a code that a program can act on, that nothing a visitor sends
 // is trusted before it was measured and checked, and that it stops in order: streams first, then requests, then its own

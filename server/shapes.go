@@ -54,6 +54,9 @@ var (
 	day          = doc{"type": "string", "format": "date", "pattern": `^\d{4}-\d{2}-\d{2}$`, "description": "A drinking day: the local date, less the start of the day."}
 	clockTime    = doc{"type": "string", "pattern": `^\d{2}:\d{2}$`, "description": "Local time where it was lived, hours and minutes."}
 	balanceKeys  = "By the figure's key: abv_percent, sugar_g_per_100ml, acid_percent, water_percent_of_start, volume_ml."
+	claim        = text("A secret by which the device that waits comes in.")
+	waitNumber   = text("Two digits, which the device that waits shows and a signed-in one repeats.")
+	codeID       = text("Names a code without giving it away.")
 	stamp        = text("The name of one action: its run and its count.")
 	scalar       = doc{"type": []string{"string", "integer", "boolean", "null"}, "description": "A text, a whole number, true or false, or null for cleared."}
 )
@@ -80,6 +83,12 @@ var shapes = map[string]doc{
 		prop("journal", ref("JournalID")),
 		prop("device", object(prop("id", ref("DeviceID")), prop("name", text("As the device was called.")))),
 		prop("account", object(prop("name", text("As the account is called.")))),
+	),
+	"Wait": object(prop("waiting", yes("Always true.")), prop("number", waitNumber), prop("claim", claim)),
+	"DeviceCode": object(
+		prop("id", codeID), prop("expires_ms", whole("Until when it is good, "+milliseconds+".")),
+		maybe("code", text("The code itself, told only to the device that asked.")),
+		maybe("waits", object(prop("name", text("As the device that waits wants to be called.")), prop("since_ms", whole("Since when it waits, "+milliseconds+".")))),
 	),
 	"ListedDevice": object(
 		prop("id", ref("DeviceID")), prop("name", text("As the device was called.")), prop("created_ms", whole("When it was admitted, "+milliseconds+".")),
