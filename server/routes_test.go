@@ -1,6 +1,7 @@
 package server_test
 
 import (
+	"context"
 	"net/http"
 	"net/http/httptest"
 	"strings"
@@ -9,6 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fairmeasure/server"
+	"fairmeasure/sync/replica"
+	"fairmeasure/sync/store"
 )
 
 // accesses says who may call each route. A new route needs a row here, and then the rows of TestAccess hold for it.
@@ -68,6 +71,21 @@ func (h *house) request(route, journal, device string) *http.Request {
 	return post(h.t, path, "{}")
 }
 
+// strangersJournal is one that is in the store, with a spec in it, and belongs to nobody who signs in here.
+func (h *house) strangersJournal() store.Journal {
+	h.t.Helper()
+	j := store.Journal(strings.Repeat("5", 32))
+	stamp := replica.Stamp{Run: "AAAAAAAAAAA", N: 1}
+	spec := store.Entity{Entity: replica.Entity{ID: noSpec, Kind: "spec", Fields: map[string][]replica.Write{
+		"name": {{Stamp: stamp, At: 1, Value: replica.Text("A secret of somebody else")}},
+	}}, Commit: 1}
+	require.NoError(h.t, h.store.Commit(context.Background(), j, store.Mark{}, store.Commit{
+		No: 1, Tag: "AAAAAAAA", Entities: []store.Entity{spec}, Size: store.Size{Entities: 1, Bytes: int64(spec.Bytes())},
+		Seen: map[replica.Run]store.SeenAt{stamp.Run: {N: 1, Commit: 1, Device: "theirs"}},
+	}))
+	return j
+}
+
 func TestAccess(t *testing.T) {
 	for route, access := range accesses {
 		if access != "device" && access != "owner" {
@@ -97,6 +115,9 @@ func TestAccess(t *testing.T) {
 				}
 				a := mine.do(h.request(route, strings.Repeat("0", 32), mine.ID))
 				require.Equal(t, "no_journal", a.code(t))
+				theirs := h.strangersJournal()
+				b := mine.do(h.request(route, string(theirs), mine.ID))
+				require.Equal(t, strings.ReplaceAll(a.Body, strings.Repeat("0", 32), string(theirs)), b.Body, "a journal that is there and one that is not look the same")
 				require.Contains(t, a.Body, `"journal":"`+strings.Repeat("0", 32)+`"`, "an answer names the journal asked for")
 			}
 			if strings.Contains(route, ":spec") {
