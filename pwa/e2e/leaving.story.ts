@@ -27,7 +27,7 @@ test('a device that was removed while it was offline exports everything, the uns
     const name = words.pair.names.phone;
     await laptop.page.getByRole('button', { name: words.keeper.removeLabel(name) }).click();
     await laptop.page.getByRole('button', { name: words.keeper.removeYes, exact: true }).click();
-    await expect(laptop.page.getByText(words.keeper.ended('revoked'))).toBeVisible();
+    await expect(laptop.page.getByText(words.keeper.ended('revoked'), { exact: true })).toBeVisible();
   });
 
   await test.step('back in signal the phone learns of it, and its notice leads to the export', async () => {
@@ -105,7 +105,7 @@ test('without signal a sign-out holds here at once, and the server is told when 
   await phone.context.setOffline(false);
   await expect(untold).toBeHidden();
   await laptop.page.goto(`${demo.origin}/keeper`);
-  await expect(laptop.page.getByText(words.keeper.ended('signed_out'))).toBeVisible();
+  await expect(laptop.page.getByText(words.keeper.ended('signed_out'), { exact: true })).toBeVisible();
 
   // With a second window open, erasing in one leaves neither with anything.
   const second = await phone.context.newPage();

@@ -75,6 +75,7 @@ function hear(message: FromWorker): void {
       return;
     case 'erased':
       erased.value = message.left;
+      sync.value = { ...sync.peek(), state: 'local', unsent: 0, code: null };
       return;
     case 'no_disk':
       storage.value = 'none';

@@ -259,16 +259,16 @@ const eraseLimitMs = 5_000;
  * Deletes every database of the app on this device. Whoever has one open must close it, and does when asked; one that is
  * frozen holds it up, and then it is gone as soon as that one ends.
  */
-export async function eraseAll(journals: readonly string[]): Promise<void> {
-  const names = new Set([...journals.map((id) => `journal.${id}`)]);
+export async function eraseAll(journals: readonly string[], limitMs = eraseLimitMs): Promise<void> {
+  const names = new Set(journals.map((id) => `journal.${id}`));
   for (const { name } of (await indexedDB.databases?.()) ?? []) if (name?.startsWith('journal.')) names.add(name);
   names.add('device'); // last: until then it says which journals there are
-  for (const name of names) await erase(name);
+  for (const name of names) await erase(name, limitMs);
 }
 
-function erase(name: string): Promise<void> {
+function erase(name: string, limitMs: number): Promise<void> {
   return new Promise((resolve, reject) => {
-    const late = setTimeout(() => reject(new Error(`${name} is held open by another window`)), eraseLimitMs);
+    const late = setTimeout(() => reject(new Error(`${name} is held open by another window`)), limitMs);
     const request = indexedDB.deleteDatabase(name);
     request.onsuccess = () => {
       clearTimeout(late);

@@ -189,6 +189,44 @@ const screens: Screen[] = [
     },
   },
   {
+    name: 'keeper-leave',
+    path: '/keeper',
+    stage: { api: devices, sync: { ...synced, state: 'unsent', unsent: 4, online: false } },
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Sign out and erase' }).click();
+      await page.getByRole('button', { name: 'Leave it' }).scrollIntoViewIfNeeded();
+    },
+  },
+  {
+    name: 'keeper-out',
+    path: '/keeper',
+    stage: {
+      journal: { ...paired, paired: { account: 'Bar', device: '01', name: 'bar phone', out: 'untold' } },
+      sync: { ...synced, state: 'stopped', code: 'signed_out', unsent: 1 },
+    },
+  },
+  {
+    name: 'keeper-erased',
+    path: '/keeper',
+    stage: { api: devices },
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Sign out and erase' }).click();
+      await page.getByRole('button', { name: 'Erase it all' }).click();
+    },
+  },
+  {
+    name: 'export',
+    path: '/keeper/export',
+    stage: {
+      journal: { ...paired, apart: 3 },
+      sync: { ...synced, state: 'stopped', code: 'no_space', unsent: 4 },
+    },
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Export everything (JSON)' }).click();
+      await page.getByRole('link', { name: 'Save fair-measure-' }).waitFor();
+    },
+  },
+  {
     name: 'week-help',
     path: '/week',
     then: async (page) => {

@@ -1,0 +1,51 @@
+import 'fake-indexeddb/auto';
+import { expect, it } from 'vitest';
+import { DeviceDb, eraseAll, JournalDb } from './db.ts';
+
+const paired = { account: 'Bar', device: '01', name: 'bar phone' };
+const names = async () => (await indexedDB.databases()).map(({ name }) => name).sort();
+
+it('a signed-out journal says so until this device is let in again', async () => {
+  const device = await DeviceDb.open();
+  await device.openJournal(() => 'own');
+  await device.left('told'); // never paired: there is nothing to sign out of
+  expect(await device.openJournal(() => 'never')).toEqual({ id: 'own', paired: null });
+  await device.admitted('theirs', paired);
+  await device.left('untold');
+  expect(await device.openJournal(() => 'never')).toEqual({ id: 'theirs', paired: { ...paired, out: 'untold' } });
+  await device.admitted('theirs', paired);
+  expect(await device.openJournal(() => 'never')).toEqual({ id: 'theirs', paired });
+  expect(await device.all()).toEqual(['own', 'theirs']);
+  device.close();
+});
+
+it('erasing leaves no database, also none that only lies there, and none of others is touched', async () => {
+  const device = await DeviceDb.open();
+  const open = await JournalDb.open('theirs', () => undefined);
+  (await JournalDb.open('forgotten', () => undefined)).close();
+  (
+    await new Promise<IDBDatabase>((resolve) => {
+      const request = indexedDB.open('another');
+      request.onsuccess = () => resolve(request.result);
+    })
+  ).close();
+  expect(await names()).toEqual(['another', 'device', 'journal.forgotten', 'journal.theirs']);
+  open.close();
+  const journals = await device.all();
+  device.close();
+  await eraseAll(journals);
+  expect(await names()).toEqual(['another']);
+  const again = await DeviceDb.open();
+  expect(await again.openJournal(() => 'new')).toEqual({ id: 'new', paired: null });
+  again.close();
+});
+
+it('a window that will not let go is named, and a database it holds is gone once it does', async () => {
+  const held = await new Promise<IDBDatabase>((resolve) => {
+    const request = indexedDB.open('journal.held');
+    request.onsuccess = () => resolve(request.result); // without an ear for whoever wants to delete it
+  });
+  await expect(eraseAll(['held'], 20)).rejects.toThrow('journal.held is held open by another window');
+  held.close();
+  await expect.poll(names).not.toContain('journal.held');
+});
