@@ -148,3 +148,9 @@ it('keeps a figure in a name with its unit, and breaks nothing else', async () =
   expect(tight('20 ml lemon juice')).toBe('20\u00a0ml lemon juice');
   expect(tight('No. 5 gin')).toBe('No. 5 gin');
 });
+
+it('names the year of a day that is not of this one', async () => {
+  const { longDay } = await formats('en-GB');
+  expect(longDay('2029-11-23', 2026)).toContain('2029');
+  expect(longDay('2026-11-23', 2026)).not.toContain('2026');
+});

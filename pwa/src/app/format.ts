@@ -84,9 +84,11 @@ function dated(key: string, options: Intl.DateTimeFormatOptions, date: Date): st
   return format.format(date);
 }
 
-/** Friday 15 May */
-export const longDay = (day: string): string =>
-  dated('long', { weekday: 'long', day: 'numeric', month: 'long' }, dateOf(day));
+/** Friday 15 May; with its year when that is another than now. */
+export const longDay = (day: string, year = new Date().getFullYear()): string =>
+  day.startsWith(`${year}-`)
+    ? dated('long', { weekday: 'long', day: 'numeric', month: 'long' }, dateOf(day))
+    : dated('longYear', { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' }, dateOf(day));
 /** 15 May */
 export const shortDay = (day: string): string => dated('short', { day: 'numeric', month: 'short' }, dateOf(day));
 /** Fri */

@@ -67,7 +67,7 @@ function Line({ line }: { line: LineView }) {
           </>
         )}
       </span>
-      <span class="quiet">{lineVolume(line)}</span>
+      <span class="quiet">{line.unit === 'ml' && !line.estimate ? '' : lineVolume(line)}</span>
     </>
   );
 }
