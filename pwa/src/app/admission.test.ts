@@ -1,10 +1,12 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import type { ApiAnswer } from '../shared/messages.ts';
+import type { ApiAnswer, Claimed } from '../shared/messages.ts';
 import type { Place } from './admission.ts';
 import { FakePage } from './testing/fake-page.ts';
 
 const redeem = vi.fn<(code: string, name: string) => Promise<ApiAnswer>>();
-vi.mock('./core-client.ts', () => ({ redeem }));
+const claim = vi.fn<() => Promise<Claimed>>();
+const dropClaim = vi.fn<() => Promise<void>>();
+vi.mock('./core-client.ts', () => ({ redeem, claim, dropClaim }));
 
 const phone: Place = { ios: false, standalone: false, touch: true, wide: false };
 let page: FakePage;
@@ -18,7 +20,11 @@ async function open(href: string, place: Place) {
   return it;
 }
 
-beforeEach(() => void redeem.mockReset());
+beforeEach(() => {
+  redeem.mockReset();
+  claim.mockReset();
+  dropClaim.mockReset().mockResolvedValue();
+});
 afterEach(() => vi.unstubAllGlobals());
 
 describe('a pairing link', () => {
@@ -68,6 +74,90 @@ describe('a pairing link', () => {
   );
 });
 
+describe('a code that another device has to confirm', () => {
+  const link = 'https://fair.example/pair#code=ABCD-EFGH-JKMN';
+  const still: Claimed = { number: '47', answer: { status: 202, body: null } };
+  const problem = (status: number, code: string): Claimed => ({
+    number: null,
+    answer: { status, body: { status, code } },
+  });
+  beforeEach(() => {
+    redeem.mockResolvedValue({ status: 202, body: { number: '47' } });
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'Date'] });
+  });
+  afterEach(() => void vi.useRealTimers());
+  const waits = async () => {
+    vi.resetModules();
+    page = new FakePage(link);
+    const it = await import('./admission.ts');
+    it.openLink(phone);
+    await vi.advanceTimersByTimeAsync(0);
+    expect(it.admission.value).toEqual({ at: 'waiting' });
+    expect(it.waiting.value).toBe('47');
+    return it;
+  };
+
+  it('shows its number and asks every two seconds until it is let in', async () => {
+    claim.mockResolvedValueOnce(still).mockResolvedValueOnce({ number: '47', answer: { status: 0, body: null } });
+    claim.mockResolvedValueOnce({ number: null, answer: { status: 200, body: {} } });
+    const { admission, waiting } = await waits();
+    await vi.advanceTimersByTimeAsync(1_999);
+    expect(claim).toHaveBeenCalledTimes(0);
+    await vi.advanceTimersByTimeAsync(2_001);
+    expect(claim).toHaveBeenCalledTimes(2);
+    expect(admission.value).toEqual({ at: 'waiting' });
+    await vi.advanceTimersByTimeAsync(2_000);
+    expect(admission.value).toEqual({ at: 'rest' });
+    expect(waiting.value).toBeNull();
+    await vi.advanceTimersByTimeAsync(60_000);
+    expect(claim).toHaveBeenCalledTimes(3);
+  });
+
+  it.each([
+    [403, 'refused'],
+    [403, 'code_expired'],
+    [410, 'claim_gone'],
+  ])('that ends with %s %s says so', async (status, why) => {
+    claim.mockResolvedValue(problem(status, why));
+    const { admission, waiting } = await waits();
+    await vi.advanceTimersByTimeAsync(2_000);
+    expect(admission.value).toEqual({ at: 'refused', code: '', why });
+    expect(waiting.value).toBeNull();
+  });
+
+  it('is waited for after a reload too', async () => {
+    vi.resetModules();
+    page = new FakePage('https://fair.example/');
+    claim.mockResolvedValueOnce(still).mockResolvedValue({ number: null, answer: { status: 200, body: {} } });
+    const it = await import('./admission.ts');
+    await it.resume();
+    expect(it.admission.value).toEqual({ at: 'waiting' });
+    await vi.advanceTimersByTimeAsync(2_000);
+    expect(it.admission.value).toEqual({ at: 'rest' });
+    expect(redeem).not.toHaveBeenCalled();
+  });
+
+  it('that nothing waits for changes nothing at a start', async () => {
+    vi.resetModules();
+    page = new FakePage('https://fair.example/');
+    claim.mockResolvedValue({ number: null, answer: null });
+    const it = await import('./admission.ts');
+    await it.resume();
+    expect(it.admission.value).toEqual({ at: 'rest' });
+    await vi.advanceTimersByTimeAsync(10_000);
+    expect(claim).toHaveBeenCalledOnce();
+  });
+
+  it('that is given up is not asked for again', async () => {
+    const { admission, giveUp } = await waits();
+    await giveUp();
+    expect(dropClaim).toHaveBeenCalledOnce();
+    expect(admission.value).toEqual({ at: 'rest' });
+    await vi.advanceTimersByTimeAsync(10_000);
+    expect(claim).not.toHaveBeenCalled();
+  });
+});
+
 it('a device is named by what it is', async () => {
   const { nameOf } = await open('https://fair.example/', phone);
   expect([phone, { ...phone, wide: true }, { ...phone, touch: false, wide: true }].map(nameOf)).toEqual([
@@ -80,7 +170,17 @@ it('a device is named by what it is', async () => {
 it('every refusal of the server at the door has words of its own', async () => {
   const { words } = await import('./words.ts');
   const other = words.pair.refused('never heard of');
-  const codes = ['', 'code_unreadable', 'code_unknown', 'code_expired', 'name', 'too_many_tries', 'busy'];
+  const codes = [
+    '',
+    'code_unreadable',
+    'code_unknown',
+    'code_expired',
+    'name',
+    'too_many_tries',
+    'busy',
+    'refused',
+    'claim_gone',
+  ];
   const said = codes.map((code) => words.pair.refused(code));
   expect(new Set([...said, other]).size).toBe(codes.length + 1);
 });

@@ -1,6 +1,6 @@
-/** Admission by a one-time code: from a link (/pair#code=…) or typed in. */
+/** Admission by a one-time code: from a link (/pair#code=…) or typed in; another device may have to confirm it. */
 import { signal } from '@preact/signals';
-import { redeem } from './core-client.ts';
+import { claim, dropClaim, redeem } from './core-client.ts';
 import { go } from './router.ts';
 import { words } from './words.ts';
 
@@ -10,10 +10,15 @@ export type Admission =
   /** A link was opened on an iPhone outside the Home Screen app: the code is shown to be typed there. */
   | { at: 'carry'; code: string }
   | { at: 'asking'; code: string }
+  /** The number in `waiting` has to be confirmed on a device that is signed in. */
+  | { at: 'waiting' }
   /** Not admitted: a code of the server, or '' when no answer came. */
   | { at: 'refused'; code: string; why: string };
 
 export const admission = signal<Admission>({ at: 'rest' });
+
+/** The number this device waits with, also while another page is looked at; null when it waits for nothing. */
+export const waiting = signal<string | null>(null);
 
 /** Where the app runs, as far as a link matters. */
 export interface Place {
@@ -45,7 +50,10 @@ export async function admit(code: string, name: string): Promise<void> {
   admission.value = { at: 'asking', code };
   try {
     const { status, body } = await redeem(code, name);
-    if (status === 200) {
+    const number = status === 202 ? numberIn(body) : null;
+    if (number !== null) {
+      wait(number);
+    } else if (status === 200) {
       admission.value = { at: 'rest' };
       go('/', true);
     } else {
@@ -54,6 +62,55 @@ export async function admit(code: string, name: string): Promise<void> {
   } catch {
     admission.value = { at: 'refused', code, why: '' };
   }
+}
+
+/** A wait that a reload interrupted goes on. */
+export async function resume(): Promise<void> {
+  const { number } = await claim().catch(() => ({ number: null }));
+  if (number !== null && admission.value.at === 'rest') wait(number);
+}
+
+/** The person gives up waiting; the code is used up all the same. */
+export async function giveUp(): Promise<void> {
+  waiting.value = null;
+  admission.value = { at: 'rest' };
+  await dropClaim().catch(() => undefined);
+}
+
+const everyMs = 2_000;
+let timer: ReturnType<typeof setTimeout> | undefined;
+
+function wait(number: string): void {
+  waiting.value = number;
+  admission.value = { at: 'waiting' };
+  clearTimeout(timer);
+  timer = setTimeout(() => void look(), everyMs);
+}
+
+async function look(): Promise<void> {
+  const mine = waiting.value;
+  if (mine === null) return;
+  const { number, answer } = await claim().catch(() => ({ number: mine, answer: null }));
+  if (waiting.value === null) return; // given up meanwhile
+  if (number !== null) {
+    waiting.value = number; // another tab may have shown another code
+    timer = setTimeout(() => void look(), everyMs);
+    return;
+  }
+  waiting.value = null;
+  if (admission.value.at !== 'waiting') return; // the person looks at another page: it stays
+  if (answer === null || answer.status === 200) {
+    admission.value = { at: 'rest' };
+    go('/', true);
+  } else {
+    admission.value = { at: 'refused', code: '', why: problemCode(answer.body) };
+  }
+}
+
+function numberIn(body: unknown): string | null {
+  return typeof body === 'object' && body !== null && 'number' in body && typeof body.number === 'string'
+    ? body.number
+    : null;
 }
 
 function problemCode(body: unknown): string {

@@ -4,7 +4,7 @@
  */
 import { useEffect, useState } from 'preact/hooks';
 import type { AnswerTo, Done, Id, Intent, Question, Refusal } from '../shared/core.ts';
-import type { ApiAnswer, Call, FromWorker, Hint, Left, Reply, ToWorker } from '../shared/messages.ts';
+import type { ApiAnswer, Call, Claimed, FromWorker, Hint, Left, Reply, ToWorker } from '../shared/messages.ts';
 import { erased, journal, kept, ready, storage, sync } from './state.ts';
 
 /** The input was not acceptable: code and field for the screen, text for the person. */
@@ -258,4 +258,14 @@ export async function api(method: 'GET' | 'POST' | 'DELETE', path: string, body?
 /** Redeems a one-time code for this device. */
 export async function redeem(code: string, name: string): Promise<ApiAnswer> {
   return (await call({ call: 'pair', code, name })) as ApiAnswer;
+}
+
+/** Asks once whether the confirmation this device waits for has come; nothing is sent when it waits for none. */
+export async function claim(): Promise<Claimed> {
+  return (await call({ call: 'claim' })) as Claimed;
+}
+
+/** This device waits no longer to be confirmed. */
+export async function dropClaim(): Promise<void> {
+  await call({ call: 'claim', drop: true });
 }

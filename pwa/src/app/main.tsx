@@ -1,8 +1,8 @@
 import { effect } from '@preact/signals';
 import { Component, type ComponentChildren, render } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import { admission, openLink, placeOf } from './admission.ts';
 import type { Left } from '../shared/messages.ts';
+import { admission, openLink, placeOf, resume } from './admission.ts';
 import { start } from './core-client.ts';
 import { Frame, here } from './frame.tsx';
 import { Pair } from './pair.tsx';
@@ -110,6 +110,7 @@ if (root) {
   listen();
   openLink(placeOf());
   start();
+  if (admission.peek().at === 'rest') void resume();
   void watch();
   effect(() => {
     here.value = routeOf(path.value)?.route.room ?? '';

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import './pair.css';
-import { admission, admit, nameOf, placeOf } from './admission.ts';
+import { admission, admit, giveUp, nameOf, placeOf, waiting } from './admission.ts';
 import { isWhole, tidyCode } from './code.ts';
 import { Frame } from './frame.tsx';
 import { Mark } from './state-mark.tsx';
@@ -21,8 +21,10 @@ export function Pair() {
       return <Carry code={it.code} />;
     case 'refused':
       return <Form code={it.code} why={it.why} />;
+    case 'waiting':
+      return <Waiting />;
     case 'rest':
-      return <Form code="" why={null} />;
+      return waiting.value === null ? <Form code="" why={null} /> : <Waiting />;
   }
 }
 
@@ -90,6 +92,24 @@ function Form({ code, why }: { code: string; why: string | null }) {
         <p class="quiet">{words.first.caution}</p>
         <p class="quiet">{words.pair.apart}</p>
       </form>
+    </Frame>
+  );
+}
+
+function Waiting() {
+  return (
+    <Frame title={words.pair.title}>
+      <section class="part first narrow" aria-live="polite">
+        <p>{words.pair.confirm}</p>
+        <p class="fig one code">{waiting.value}</p>
+        <p class="quiet">{words.pair.confirmWhere}</p>
+        <p class="quiet">{words.pair.confirmStays}</p>
+        <div class="btns">
+          <button type="button" class="btn" onClick={() => void giveUp()}>
+            {words.pair.giveUp}
+          </button>
+        </div>
+      </section>
     </Frame>
   );
 }

@@ -598,7 +598,6 @@ export const words = {
     removeSure: (name: string) => `Remove ${name}? It keeps what it has, but can fetch and send nothing any more.`,
     removeYes: 'Remove it',
     removeFailed: 'The server did not take it. Try again when there is signal.',
-    another: 'For another device, ask the server for a code and open the link on that device, or type the code there.',
     clashes: 'Two values',
     noClashes: 'Nothing waits to be chosen.',
     look: 'Needs a look',

@@ -8,6 +8,7 @@ import type {
   ApiAnswer,
   BetweenTabs,
   Call,
+  Claimed,
   FromWorker,
   Left,
   OpenJournal,
@@ -17,7 +18,7 @@ import type {
 import { appVersion } from '../shared/version.ts';
 import { Carrier } from './carrier.ts';
 import { boot } from './core.ts';
-import { DeviceDb, eraseAll, JournalDb } from './db.ts';
+import { type Claim, DeviceDb, eraseAll, JournalDb } from './db.ts';
 import { codeOf, type Heard, type HttpEnv, request } from './http.ts';
 import { Tabs } from './tabs.ts';
 
@@ -295,15 +296,49 @@ async function run(call: Call): Promise<Reply> {
           body: JSON.stringify({ code: call.code, name: call.name, ...own }),
         }),
       );
-      const admitted = admission(answer.body);
-      if (answer.status === 200 && admitted) {
-        await (await device).admitted(admitted.journal, admitted.paired);
-        await reopen();
-        switches.postMessage('journal' satisfies Switch);
+      const wait = waitIn(answer);
+      if (wait) {
+        await (await device).putClaim(wait);
+        return { ok: { status: 202, body: { number: wait.number } } };
       }
+      await comeIn(answer);
       return { ok: answer };
     }
+    case 'claim': {
+      if (call.drop) await (await device).putClaim(null);
+      // One tab at a time: the second finds the claim used, and the journal open.
+      return { ok: await (locks ? locks.request('claim', claim) : claim()) };
+    }
   }
+}
+
+/** Opens the journal this device was just let in to. */
+async function comeIn(answer: ApiAnswer): Promise<void> {
+  const admitted = answer.status === 200 ? admission(answer.body) : null;
+  if (!admitted) return;
+  await (await device).admitted(admitted.journal, admitted.paired);
+  await reopen();
+  switches.postMessage('journal' satisfies Switch);
+}
+
+async function claim(): Promise<Claimed> {
+  const disk = await device;
+  const kept = await disk.claim();
+  if (!kept) return { number: null, answer: null };
+  const body = JSON.stringify({ claim: kept.claim });
+  const answer = apiAnswer(await request(http, { method: 'POST', path: '/api/v1/auth/pair/claim', body }));
+  const over = answer.status === 200 || answer.status === 403 || answer.status === 410;
+  if (answer.status === 200) await comeIn(answer);
+  if (over) await disk.putClaim(null);
+  return { number: over ? null : kept.number, answer: { status: answer.status, body: over ? answer.body : null } };
+}
+
+/** The server's word that another device has to confirm this one, checked at the door. */
+function waitIn({ status, body }: ApiAnswer): Claim | null {
+  if (status !== 202 || typeof body !== 'object' || body === null) return null;
+  const { number, claim } = body as Record<string, unknown>;
+  if (typeof number !== 'string' || !/^\d\d$/.test(number) || typeof claim !== 'string' || claim === '') return null;
+  return { claim, number };
 }
 
 function apiAnswer(heard: Heard | null): ApiAnswer {

@@ -21,12 +21,19 @@ interface JournalSchema extends DBSchema {
 
 interface DeviceSchema extends DBSchema {
   journals: { key: string; value: KeptJournal };
-  meta: { key: 'open'; value: string };
+  /** `claim`: a Claim as JSON, while this device waits to be confirmed. */
+  meta: { key: 'open' | 'claim'; value: string };
 }
 
 interface KeptJournal {
   id: string;
   paired: OpenJournal['paired'];
+}
+
+/** What this device comes in with once its number is confirmed on another. */
+export interface Claim {
+  claim: string;
+  number: string;
 }
 
 /** The order of loading: what is small and needed to read the rest comes first, pours last and newest first. */
@@ -227,7 +234,19 @@ export class DeviceDb {
     const tx = this.#db.transaction(['journals', 'meta'], 'readwrite');
     await tx.objectStore('journals').put({ id: journal, paired });
     await tx.objectStore('meta').put(journal, 'open');
+    await tx.objectStore('meta').delete('claim');
     await tx.done;
+  }
+
+  /** Kept over a reload, until it is used, refused or given up. */
+  async putClaim(claim: Claim | null): Promise<void> {
+    if (claim === null) await this.#db.delete('meta', 'claim');
+    else await this.#db.put('meta', JSON.stringify(claim), 'claim');
+  }
+
+  async claim(): Promise<Claim | null> {
+    const kept = await this.#db.get('meta', 'claim');
+    return kept === undefined ? null : (JSON.parse(kept) as Claim);
   }
 
   /** The open journal is signed out of its account. */

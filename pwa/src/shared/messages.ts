@@ -19,6 +19,8 @@ export type Hint = 'visible' | 'online' | 'offline' | 'retry';
 export type PageCall =
   | { call: 'draft'; key: string; put?: string | null }
   | { call: 'pair'; code: string; name: string }
+  /** Asks whether the device that waits to be confirmed may come in; `drop` waits no longer. */
+  | { call: 'claim'; drop?: true }
   /** A file of each journal on this device, the open one first. */
   | { call: 'files' }
   /** Out of the account, and with `erase` everything on this device as well; answered by `Left`. */
@@ -61,6 +63,14 @@ export interface OpenJournal {
   paired: Paired | null;
   /** Entries written here before pairing, in a journal of their own; kept, not shown. */
   apart: number;
+}
+
+/** Where the wait for a confirmation stands after asking. */
+export interface Claimed {
+  /** The number to confirm; null when nothing waits any more. */
+  number: string | null;
+  /** What the server said; null when there was nothing to ask. */
+  answer: ApiAnswer | null;
 }
 
 export interface Paired {

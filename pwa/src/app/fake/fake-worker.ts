@@ -69,6 +69,8 @@ class FakeWorker extends EventTarget {
         return { ok: this.stage.api[`${call.method} ${call.path}`] ?? { status: 0, body: null } };
       case 'pair':
         return { ok: this.stage.api.pair ?? { status: 0, body: null } };
+      case 'claim':
+        return { ok: { number: null, answer: null } };
     }
   }
 }

@@ -5,6 +5,7 @@ import { moment } from '../../format.ts';
 import { Confirm } from '../../parts/confirm.tsx';
 import { sync } from '../../state.ts';
 import { words } from '../../words.ts';
+import { AddDevice } from './add-device.tsx';
 
 interface Device {
   id: string;
@@ -15,12 +16,15 @@ interface Device {
   here: boolean;
 }
 
+/** After these a device that was confirmed has most likely come in: it asks every two seconds. */
+const comesMs = [1_000, 3_000, 6_000];
+
 /** The account's devices as the server lists them; without an answer the list says so. */
 export function Devices() {
   const [devices, setDevices] = useState<Device[] | 'asking' | 'none'>('asking');
   const [failed, setFailed] = useState(false);
-  const ask = async () => {
-    setDevices('asking');
+  const ask = async (quiet = false) => {
+    if (!quiet) setDevices('asking');
     setDevices(await api('GET', '/api/v1/auth/devices').then(devicesIn, () => 'none' as const));
   };
   useEffect(() => {
@@ -31,6 +35,12 @@ export function Devices() {
     setFailed(answer?.status !== 200);
     await ask();
   };
+  const removeOthers = async () => {
+    const answer = await api('POST', '/api/v1/auth/devices/revoke-others', {}).catch(() => null);
+    setFailed(answer?.status !== 200);
+    await ask();
+  };
+  const others = Array.isArray(devices) ? devices.filter(({ here, end }) => !here && end === '').length : 0;
   return (
     <section class="part">
       <h2>{words.keeper.devices}</h2>
@@ -71,7 +81,21 @@ export function Devices() {
           ))}
         </ul>
       )}
-      <p class="quiet">{words.keeper.another}</p>
+      {Array.isArray(devices) && (
+        <AddDevice
+          onChange={() => {
+            for (const ms of comesMs) setTimeout(() => void ask(true), ms);
+          }}
+        />
+      )}
+      {others > 0 && (
+        <Confirm
+          label={words.adding.removeAll}
+          question={words.adding.removeAllSure(others)}
+          yes={words.adding.removeAllYes}
+          onYes={() => void removeOthers()}
+        />
+      )}
     </section>
   );
 }

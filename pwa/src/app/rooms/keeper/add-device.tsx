@@ -1,0 +1,244 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { encode } from 'uqr';
+import type { ApiAnswer } from '../../../shared/messages.ts';
+import { api } from '../../core-client.ts';
+import { sync } from '../../state.ts';
+import { words } from '../../words.ts';
+
+/** A living code of the account. */
+export interface Code {
+  id: string;
+  expiresMs: number;
+  /** The device that waits with it. */
+  waits: string | null;
+}
+
+const everyMs = 3_000;
+
+/** Lets another device in: a code to scan or type, then the number that device shows. */
+export function AddDevice({ onChange }: { onChange: () => void }) {
+  /** The code that was asked for here; only this page ever knows it. */
+  const [mine, setMine] = useState<{ id: string; code: string } | null>(null);
+  const [codes, setCodes] = useState<Code[]>([]);
+  const [said, setSaid] = useState<{ text: string; bad: boolean } | null>(null);
+  const gone = useRef(false);
+
+  const look = async () => {
+    const listed = await api('GET', '/api/v1/auth/codes').then(codesIn, () => null);
+    if (listed && !gone.current) setCodes(listed);
+  };
+  useEffect(() => {
+    gone.current = false;
+    void look();
+    return () => {
+      gone.current = true;
+    };
+  }, []);
+  const any = codes.length > 0;
+  useEffect(() => {
+    if (!any) return;
+    const timer = setInterval(() => {
+      if (document.visibilityState === 'visible') void look();
+    }, everyMs);
+    return () => clearInterval(timer);
+  }, [any]);
+
+  const ask = async () => {
+    setSaid(null);
+    const answer = await send('/api/v1/auth/codes', {});
+    const asked = askedIn(answer);
+    if (!asked) {
+      setSaid({ text: words.adding.failed(problemIn(answer)), bad: true });
+    } else {
+      setMine(asked);
+      setCodes((before) => [...before, { id: asked.id, expiresMs: asked.expiresMs, waits: null }]);
+    }
+  };
+  const confirm = async (code: Code, number: string) => {
+    const answer = await send('/api/v1/auth/codes/confirm', { id: code.id, number });
+    const ok = answer.status === 200;
+    setSaid({ text: ok ? words.adding.letIn(code.waits ?? '') : words.adding.failed(problemIn(answer)), bad: !ok });
+    await look();
+    onChange();
+  };
+  const cancel = async (code: Code) => {
+    const answer = await send('/api/v1/auth/codes/cancel', { id: code.id });
+    if (answer.status !== 200) setSaid({ text: words.adding.failed(problemIn(answer)), bad: true });
+    else setSaid(code.waits === null ? null : { text: words.adding.refused, bad: false });
+    if (mine?.id === code.id) setMine(null);
+    await look();
+  };
+
+  const shown = mine && codes.find((code) => code.id === mine.id);
+  const over = mine !== null && !shown && said === null;
+  return (
+    <>
+      <div aria-live="polite">
+        {said && <p role={said.bad ? 'alert' : undefined}>{said.text}</p>}
+        {over && <p>{words.adding.over}</p>}
+      </div>
+      {codes.map((code) =>
+        code.waits !== null ? (
+          <Waits
+            key={code.id}
+            name={code.waits}
+            onConfirm={(number) => void confirm(code, number)}
+            onRefuse={() => void cancel(code)}
+          />
+        ) : code.id === mine?.id ? (
+          <Shown key={code.id} code={mine.code} minutes={minutesOf(code)} onCancel={() => void cancel(code)} />
+        ) : (
+          <div key={code.id}>
+            <p>{words.adding.earlier(minutesOf(code))}</p>
+            <div class="btns">
+              <button type="button" class="btn" onClick={() => void cancel(code)}>
+                {words.adding.cancel}
+              </button>
+            </div>
+          </div>
+        ),
+      )}
+      {!shown && (
+        <div class="btns">
+          <button type="button" class="btn" onClick={() => void ask()}>
+            {words.adding.act}
+          </button>
+        </div>
+      )}
+    </>
+  );
+}
+
+function Shown({ code, minutes, onCancel }: { code: string; minutes: number; onCancel: () => void }) {
+  const link = `${location.origin}/pair#code=${code}`;
+  return (
+    <div class="adding">
+      <p>{words.adding.how}</p>
+      <Qr text={link} />
+      <dl>
+        <dt class="quiet">{words.adding.code}</dt>
+        <dd class="fig one code">{code}</dd>
+        <dt class="quiet">{words.adding.link}</dt>
+        <dd class="pairlink">{link}</dd>
+      </dl>
+      <p class="quiet">{words.adding.good(minutes)}</p>
+      <div class="btns">
+        <button type="button" class="btn" onClick={onCancel}>
+          {words.adding.cancel}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+/** Black on white whatever the theme, with four modules of border, as scanners expect. */
+function Qr({ text }: { text: string }) {
+  const { size, data } = encode(text, { ecc: 'M', border: 4 });
+  return (
+    <svg
+      class="qr"
+      viewBox={`0 0 ${size} ${size}`}
+      shape-rendering="crispEdges"
+      role="img"
+      aria-label={words.adding.qr}
+    >
+      <rect width={size} height={size} fill="#fff" />
+      <path d={pathOf(data)} fill="#000" />
+    </svg>
+  );
+}
+
+/** The black modules as one path: a stroke of its own for each run in a row. */
+export function pathOf(rows: readonly (readonly boolean[])[]): string {
+  let path = '';
+  rows.forEach((row, y) => {
+    for (let x = 0; x < row.length; x++) {
+      if (!row[x]) continue;
+      const from = x;
+      while (row[x + 1]) x++;
+      const n = x - from + 1;
+      path += `M${from} ${y}h${n}v1h-${n}z`;
+    }
+  });
+  return path;
+}
+
+function Waits({
+  name,
+  onConfirm,
+  onRefuse,
+}: {
+  name: string;
+  onConfirm: (number: string) => void;
+  onRefuse: () => void;
+}) {
+  const [number, setNumber] = useState('');
+  return (
+    <form
+      class="adding"
+      onSubmit={(event) => {
+        event.preventDefault();
+        onConfirm(number);
+      }}
+    >
+      <p role="status">{words.adding.waits(name)}</p>
+      <div class="field">
+        <label for="number">{words.adding.number}</label>
+        <input
+          id="number"
+          class="two"
+          value={number}
+          inputMode="numeric"
+          maxLength={2}
+          autocomplete="off"
+          aria-describedby="number-help"
+          onInput={(event) => {
+            const digits = event.currentTarget.value.replace(/\D/g, '').slice(0, 2);
+            event.currentTarget.value = digits;
+            setNumber(digits);
+          }}
+        />
+        <p class="quiet" id="number-help">
+          {words.adding.once}
+        </p>
+      </div>
+      <div class="btns">
+        <button type="button" class="btn" onClick={onRefuse}>
+          {words.adding.refuse}
+        </button>
+        <button type="submit" class="btn strong" disabled={number.length !== 2}>
+          {words.adding.confirm}
+        </button>
+      </div>
+    </form>
+  );
+}
+
+/** By the server's clock, which the code is measured with. */
+function minutesOf(code: Code): number {
+  return Math.max(1, Math.ceil((code.expiresMs - Date.now() - sync.value.clock_off_ms) / 60_000));
+}
+
+const send = (path: string, body: unknown): Promise<ApiAnswer> =>
+  api('POST', path, body).catch(() => ({ status: 0, body: null }));
+
+const isRecord = (it: unknown): it is Record<string, unknown> => typeof it === 'object' && it !== null;
+
+const problemIn = ({ body }: ApiAnswer): string => (isRecord(body) && typeof body.code === 'string' ? body.code : '');
+
+function askedIn({ status, body }: ApiAnswer): { id: string; code: string; expiresMs: number } | null {
+  if (status !== 200 || !isRecord(body)) return null;
+  const { id, code, expires_ms: expiresMs } = body;
+  if (typeof id !== 'string' || typeof code !== 'string' || typeof expiresMs !== 'number') return null;
+  return { id, code, expiresMs };
+}
+
+/** The server's list, checked at the door; null when there is no answer. */
+export function codesIn({ status, body }: ApiAnswer): Code[] | null {
+  if (status !== 200 || !isRecord(body) || !Array.isArray(body.codes)) return null;
+  return body.codes.flatMap((it: unknown): Code[] => {
+    if (!isRecord(it) || typeof it.id !== 'string' || typeof it.expires_ms !== 'number') return [];
+    const waits = isRecord(it.waits) && typeof it.waits.name === 'string' ? it.waits.name : null;
+    return [{ id: it.id, expiresMs: it.expires_ms, waits }];
+  });
+}
