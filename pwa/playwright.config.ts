@@ -20,7 +20,7 @@ export default defineConfig({
   outputDir: 'test-results',
   fullyParallel: false,
   workers: 1,
-  retries: 0,
+  retries: 1, // a real browser has its moods; a story that needed the second try is listed as flaky
   forbidOnly: true,
   timeout: 90_000,
   expect: { timeout: 10_000 },
@@ -30,6 +30,7 @@ export default defineConfig({
     locale: 'en-GB',
     timezoneId: 'Europe/Berlin',
     screenshot: 'only-on-failure',
+    actionTimeout: 20_000,
     launchOptions: {
       executablePath: browser(),
       args: [

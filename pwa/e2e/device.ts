@@ -53,13 +53,13 @@ export class Device {
     await expect(this.page.locator('header .state')).toHaveText(words.state.synced, { timeout: 30_000 });
   }
 
-  /** The app's own files are on this device, and it answers for the page. */
+  /** The app's own files are on this device, and the service worker answers for the page. */
   async installed(): Promise<void> {
-    await this.page.evaluate(async () => {
-      await navigator.serviceWorker.ready;
-      if (navigator.serviceWorker.controller) return;
-      await new Promise((resolve) => navigator.serviceWorker.addEventListener('controllerchange', resolve));
-    });
+    const answers = () => this.page.evaluate(() => navigator.serviceWorker.controller !== null);
+    await this.page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
+    // A page that began to load in the moment before the worker took over has it from its next load on.
+    if (!(await answers())) await this.page.reload();
+    await expect.poll(answers).toBe(true);
   }
 
   /** The actions that are not with the server yet, as they lie in IndexedDB. */
