@@ -81,6 +81,7 @@ func (s *Server) admitted(r route) fiber.Handler {
 			if who.Caller, err = s.door.Check(c.Cookies(s.cookies.access)); err != nil {
 				return err
 			}
+			who.Caller.Addr = who.addr
 			if wait := s.deviceRate.take(string(who.Device.ID)); wait > 0 {
 				return busy(wait)
 			}

@@ -6,8 +6,9 @@
 // must survive a restart (codes, wrong tries, devices, keys) is in the Book; the table of accounts, devices and journals is
 // also in memory, because every request asks it.
 //
-// It knows nothing of HTTP and cookies, logs nothing, and takes its clock from the caller. Passwords are not here: a
-// device comes in by a code from the keeper's terminal, or by one that a signed-in device asked for and confirms.
+// It knows nothing of HTTP and cookies, logs nothing, and takes its clock from the caller. A device comes in by its
+// person's name and password, by a code from the keeper's terminal, by one that a signed-in device asked for and confirms,
+// or by an invitation, which makes an account.
 package auth
 
 import (
@@ -15,6 +16,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"net/netip"
 	"slices"
 	"sync"
 	"time"
@@ -90,13 +92,21 @@ type Account struct {
 	Name    string
 	Role    Role
 	Created time.Time
+
+	password string // PHC string; empty while it has none
 }
+
+// HasPassword tells whether the account can be signed in to by name and password.
+func (a Account) HasPassword() bool { return a.password != "" }
 
 // Role is what an account may do; it is looked up in the account, never carried in a token.
 type Role string
 
-// RoleOwner may do everything on this server.
-const RoleOwner Role = "owner"
+// The roles: an owner invites members; each has a journal that nobody else reads.
+const (
+	RoleOwner  Role = "owner"
+	RoleMember Role = "member"
+)
 
 // Device is one admitted browser.
 type Device struct {
@@ -105,6 +115,7 @@ type Device struct {
 	Name     string
 	Created  time.Time
 	LastSeen time.Time
+	Address  netip.Addr // it was last seen from; the zero Addr when that is unknown
 	Ended    time.Time // signed out or revoked; zero while it may come in
 	End      End
 	version  int // of its sign-in: an access token carries it

@@ -21,6 +21,8 @@ const (
 	prefixCode    = "p" // hash of a code          -> codeRecord
 	prefixTries   = "w" // address                 -> triesRecord; empty address: the window of all
 	prefixKey     = "k" // key id                  -> keyRecord
+	prefixFails   = "f" // hash of an account's name, or "a" and an address -> failsRecord
+	prefixAudit   = "a" // account time random     -> Event
 
 	idSize = 32
 )
@@ -37,10 +39,12 @@ func triesKey(address string) []byte           { return []byte(prefixTries + add
 func windowKey() []byte                        { return []byte(prefixTries) }
 func keyKey(kid string) []byte                 { return []byte(prefixKey + kid) }
 
+// accountRecord: an account without a password is signed in to by codes alone.
 type accountRecord struct {
-	Name    string `json:"name"`
-	Role    string `json:"role"`
-	Created int64  `json:"created"`
+	Name     string `json:"name"`
+	Role     string `json:"role"`
+	Created  int64  `json:"created"`
+	Password string `json:"password,omitempty"` // a PHC string, see password.go
 }
 
 type memberRecord struct {
@@ -59,6 +63,7 @@ type deviceRecord struct {
 	Next     string `json:"next,omitempty"`
 	NextAt   int64  `json:"next_at,omitempty"`
 	Renewed  int64  `json:"renewed"`
+	Address  string `json:"address,omitempty"` // where it was last seen from
 }
 
 type usedRecord struct {
@@ -67,10 +72,11 @@ type usedRecord struct {
 	Until   int64     `json:"until"`
 }
 
-// codeRecord: one that was printed in the terminal has an end only. The others belong to an account and the device that
-// asked, and once a device has shown them, to that too. The claim is hashed.
+// codeRecord: one that was made at the terminal names no device; without an account it admits to the owner's. The others
+// belong to an account and the device that asked, and once a device has shown them, to that too. The claim is hashed.
 type codeRecord struct {
 	Until   int64     `json:"until"`
+	Kind    codeKind  `json:"kind,omitempty"`
 	ID      string    `json:"id,omitempty"`
 	Account AccountID `json:"account,omitempty"`
 	Device  DeviceID  `json:"device,omitempty"`
@@ -82,7 +88,15 @@ type codeRecord struct {
 	Claim   string    `json:"claim,omitempty"`
 }
 
-func (r codeRecord) printed() bool { return r.Account == "" }
+func (r codeRecord) printed() bool { return r.Device == "" }
+
+// codeKind is what a code is for.
+type codeKind string
+
+const (
+	codeDevice     codeKind = ""           // admits a device of an account there is
+	codeInvitation codeKind = "invitation" // makes an account
+)
 
 type triesRecord struct {
 	From int64 `json:"from"`
@@ -96,11 +110,11 @@ type keyRecord struct {
 }
 
 func recordOfAccount(a Account) accountRecord {
-	return accountRecord{Name: a.Name, Role: string(a.Role), Created: millis(a.Created)}
+	return accountRecord{Name: a.Name, Role: string(a.Role), Created: millis(a.Created), Password: a.password}
 }
 
 func (r accountRecord) account(id AccountID) Account {
-	return Account{ID: id, Name: r.Name, Role: Role(r.Role), Created: fromMillis(r.Created)}
+	return Account{ID: id, Name: r.Name, Role: Role(r.Role), Created: fromMillis(r.Created), password: r.Password}
 }
 
 func recordOfDevice(d Device) deviceRecord {

@@ -6,6 +6,7 @@ import (
 	"encoding/base64"
 	"errors"
 	"fmt"
+	"net/netip"
 	"strings"
 	"time"
 
@@ -142,6 +143,8 @@ func (d *Door) liveKey(kid string) (key, bool) {
 type Caller struct {
 	Account Account
 	Device  Device
+	// Addr is where the request comes from, for the audit.
+	Addr netip.Addr
 }
 
 // Check reads an access token. Refusals: ErrExpired for anything that does not hold, ErrRevoked for a removed device.
