@@ -116,7 +116,7 @@ type Device struct {
 	Created  time.Time
 	LastSeen time.Time
 	Address  netip.Addr // it was last seen from; the zero Addr when that is unknown
-	Ended    time.Time // signed out or revoked; zero while it may come in
+	Ended    time.Time  // signed out or revoked; zero while it may come in
 	End      End
 	version  int // of its sign-in: an access token carries it
 }
