@@ -89,13 +89,13 @@ it('what a worker says becomes what the page shows', async () => {
   client.subscribe((ids) => void told.push(ids));
   void client.ask({ q: 'week' });
   const sync = { state: 'unsent', unsent: 2, online: false, code: null, last_ms: null, clock_off_ms: 0 } as const;
-  worker().say({ say: 'journal', journal: { id: 'j', paired: null, apart: 0 } });
+  worker().say({ say: 'journal', journal: { id: 'j', paired: null, apart: 0, undecided: 0 } });
   worker().say({ say: 'news', news: { news: 'ready' } });
   worker().say({ say: 'news', news: { news: 'sync', state: sync } });
   worker().say({ say: 'news', news: { news: 'changed', ids: ['a'] } });
   expect([state.ready.value, state.journal.value?.id, state.sync.value]).toEqual([true, 'j', sync]);
   expect(told).toEqual([[], ['a']]);
-  worker().say({ say: 'journal', journal: { id: 'k', paired: null, apart: 0 } });
+  worker().say({ say: 'journal', journal: { id: 'k', paired: null, apart: 0, undecided: 0 } });
   expect(state.ready.value).toBe(false); // another journal is being read
   worker().say({ say: 'no_disk', why: 'private mode' });
   expect(state.storage.value).toBe('none');

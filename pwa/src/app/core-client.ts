@@ -4,8 +4,19 @@
  */
 import { useEffect, useState } from 'preact/hooks';
 import type { AnswerTo, Done, Id, Intent, Question, Refusal } from '../shared/core.ts';
-import type { ApiAnswer, Call, Claimed, FromWorker, Hint, Left, Reply, ToWorker } from '../shared/messages.ts';
-import { erased, journal, kept, ready, storage, sync } from './state.ts';
+import type {
+  ApiAnswer,
+  Brought,
+  Call,
+  Claimed,
+  Door,
+  FromWorker,
+  Hint,
+  Left,
+  Reply,
+  ToWorker,
+} from '../shared/messages.ts';
+import { bringing, erased, journal, kept, ready, storage, sync } from './state.ts';
 
 /** The input was not acceptable: code and field for the screen, text for the person. */
 export class RefusedError extends Error {
@@ -65,6 +76,9 @@ function hear(message: FromWorker): void {
       ready.value = false;
       journal.value = message.journal;
       return;
+    case 'known':
+      journal.value = message.journal;
+      return;
     case 'view':
       if (message.question.q === 'tonight' && !ready.value)
         firstViews.set(JSON.stringify(message.question), message.answer);
@@ -85,9 +99,12 @@ function hear(message: FromWorker): void {
       else if (message.news.news === 'ready') {
         ready.value = true;
         stale();
-      } else stale(message.news.ids);
+      } else if (message.news.news === 'bringing') bringing.value = over(message.news) ? null : message.news;
+      else stale(message.news.ids);
   }
 }
+
+const over = ({ done, total }: { done: number; total: number }): boolean => done >= total;
 
 async function call(it: Call): Promise<unknown> {
   const reply = await new Promise<Reply>((resolve) => {
@@ -248,6 +265,29 @@ export async function leave(erase: boolean): Promise<Left> {
   return (await call({ call: 'leave', erase })) as Left;
 }
 
+// ---- bringing entries along
+
+/**
+ * What becomes of entries written on this device before (journal.undecided). Resolves when all of them are on disk here;
+ * `bringing` tells how far it is. May be called again at any time: what is here already is not brought twice.
+ */
+export async function bring(how: 'along' | 'apart'): Promise<Brought> {
+  return taken({ call: 'bring', how });
+}
+
+/** Brings the entries of an exported file into the open journal. RefusedError `file_too_large`, `not_an_export`. */
+export async function bringFile(file: Blob): Promise<Brought> {
+  return taken({ call: 'bringFile', file });
+}
+
+async function taken(it: Call): Promise<Brought> {
+  try {
+    return (await call(it)) as Brought;
+  } finally {
+    bringing.value = null;
+  }
+}
+
 // ---- the server beside syncing
 
 /** A request to /api/v1; status 0 when no answer came. */
@@ -258,6 +298,19 @@ export async function api(method: 'GET' | 'POST' | 'DELETE', path: string, body?
 /** Redeems a one-time code for this device. */
 export async function redeem(code: string, name: string): Promise<ApiAnswer> {
   return (await call({ call: 'pair', code, name })) as ApiAnswer;
+}
+
+/**
+ * Sets the server up, signs in, or joins with an invitation: POST /api/v1/auth/<path>. On 200 this device is in, and the
+ * account's journal is open.
+ */
+export async function enter(path: Door, body: Record<string, string>): Promise<ApiAnswer> {
+  return (await call({ call: 'enter', path, body })) as ApiAnswer;
+}
+
+/** Asks who this device is signed in as; `journal` (role, has_password, names) says it afterwards. */
+export async function me(): Promise<ApiAnswer> {
+  return (await call({ call: 'me' })) as ApiAnswer;
 }
 
 /** Asks once whether the confirmation this device waits for has come; nothing is sent when it waits for none. */

@@ -27,5 +27,8 @@ export const kept = signal<boolean | null>(null);
 /** Everything here was erased, and what the server knows of it; null while there is a journal. */
 export const erased = signal<Left | null>(null);
 
+/** How far entries are brought along; null while none are. */
+export const bringing = signal<{ done: number; total: number } | null>(null);
+
 /** A new version of the app is installed and waits to be taken. */
 export const updateWaiting = signal(false);

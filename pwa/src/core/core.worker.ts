@@ -9,9 +9,11 @@ import type {
   BetweenTabs,
   Call,
   Claimed,
+  Door,
   FromWorker,
   Left,
   OpenJournal,
+  Paired,
   Reply,
   ToWorker,
 } from '../shared/messages.ts';
@@ -58,7 +60,7 @@ interface Opened {
 async function open(device: DeviceDb): Promise<Opened> {
   const kept = await device.openJournal(mintJournal);
   if (kept.paired?.out === 'untold') void tellLater().catch(() => undefined);
-  const journal: OpenJournal = { ...kept, apart: await apart(device) };
+  const journal: OpenJournal = { ...kept, apart: await apart(device), undecided: 0 };
   const disk = await JournalDb.open(kept.id, () => tell({ say: 'outdated' }));
   tell({ say: 'journal', journal }); // before any news of it
   const tabs: Tabs = new Tabs({
@@ -96,6 +98,8 @@ async function open(device: DeviceDb): Promise<Opened> {
               return { ok: null };
             case 'export':
               return carrier.export();
+            case 'take':
+              return { fault: 'cannot be brought yet' };
           }
         },
         close: () => carrier.close(),
@@ -284,18 +288,17 @@ async function run(call: Call): Promise<Reply> {
           }),
         ),
       };
+    case 'enter': {
+      const answer = await knock(call.path, call.body);
+      await comeIn(answer);
+      return { ok: answer };
+    }
+    case 'me':
+    case 'bring':
+    case 'bringFile':
+      return { fault: 'cannot be brought yet' };
     case 'pair': {
-      await telling?.catch(() => undefined);
-      // A journal begun here on its own becomes the account's when the account has none yet.
-      const { journal } = await opened;
-      const own = journal.paired === null ? { journal: journal.id } : {};
-      const answer = apiAnswer(
-        await request(http, {
-          method: 'POST',
-          path: '/api/v1/auth/pair',
-          body: JSON.stringify({ code: call.code, name: call.name, ...own }),
-        }),
-      );
+      const answer = await knock('pair', { code: call.code, name: call.name });
       const wait = waitIn(answer);
       if (wait) {
         await (await device).putClaim(wait);
@@ -310,6 +313,20 @@ async function run(call: Call): Promise<Reply> {
       return { ok: await (locks ? locks.request('claim', claim) : claim()) };
     }
   }
+}
+
+/** Asks to be let in. A journal begun here on its own becomes the account's when the account has none yet. */
+async function knock(path: Door | 'pair', body: Record<string, string>): Promise<ApiAnswer> {
+  await telling?.catch(() => undefined);
+  const { journal } = await opened;
+  const own = journal.paired === null ? { journal: journal.id } : {};
+  return apiAnswer(
+    await request(http, {
+      method: 'POST',
+      path: `/api/v1/auth/${path}`,
+      body: JSON.stringify({ ...body, ...own }),
+    }),
+  );
 }
 
 /** Opens the journal this device was just let in to. */
@@ -350,9 +367,10 @@ function apiAnswer(heard: Heard | null): ApiAnswer {
   }
 }
 
+const is = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
+
 /** The server's word that this device was admitted, checked at the door. */
-function admission(body: unknown): { journal: string; paired: NonNullable<OpenJournal['paired']> } | null {
-  const is = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
+function admission(body: unknown): { journal: string; paired: Paired } | null {
   if (!is(body) || !is(body.device) || !is(body.account)) return null;
   const {
     journal,
@@ -361,7 +379,12 @@ function admission(body: unknown): { journal: string; paired: NonNullable<OpenJo
   } = body;
   if (typeof journal !== 'string' || !/^[0-9a-f]{32}$/.test(journal)) return null;
   if (typeof id !== 'string' || typeof name !== 'string' || typeof account !== 'string') return null;
-  return { journal, paired: { account, device: id, name } };
+  return { journal, paired: { ...whoIs(body.account), account, device: id, name } };
+}
+
+/** What an account may do and how it comes in; a server that does not say has one owner, without a password. */
+function whoIs(account: Record<string, unknown>): Pick<Paired, 'role' | 'has_password'> {
+  return { role: account.role === 'member' ? 'member' : 'owner', has_password: account.has_password === true };
 }
 
 scope.onmessage = (event: MessageEvent<ToWorker>) => {

@@ -1,8 +1,9 @@
 import 'fake-indexeddb/auto';
 import { expect, it } from 'vitest';
+import type { Paired } from '../shared/messages.ts';
 import { DeviceDb, eraseAll, JournalDb } from './db.ts';
 
-const paired = { account: 'Bar', device: '01', name: 'bar phone' };
+const paired: Paired = { account: 'Bar', device: '01', name: 'bar phone', role: 'owner', has_password: false };
 const names = async () => (await indexedDB.databases()).map(({ name }) => name).sort();
 
 it('a signed-out journal says so until this device is let in again', async () => {

@@ -11,7 +11,9 @@ export type CoreCall =
   /** Sync now; the person pressed "try again", or the page came back into view. */
   | { call: 'hint'; hint: Hint }
   /** A Blob of everything in the journal. */
-  | { call: 'export' };
+  | { call: 'export' }
+  /** Makes what is in an exported file again, as entries of this journal; answered by `Brought`. */
+  | { call: 'take'; file: FileText };
 
 export type Hint = 'visible' | 'online' | 'offline' | 'retry';
 
@@ -25,8 +27,35 @@ export type PageCall =
   | { call: 'files' }
   /** Out of the account, and with `erase` everything on this device as well; answered by `Left`. */
   | { call: 'leave'; erase: boolean }
+  /**
+   * Set up the server, come in by name and password, or with an invitation; answered by `ApiAnswer`. The body is the
+   * route's own; which journal this device has already is added here. On 200 the account's journal is open.
+   */
+  | { call: 'enter'; path: Door; body: Record<string, string> }
+  /** What becomes of entries written here before: brought into the open journal, or kept apart; answered by `Brought`. */
+  | { call: 'bring'; how: 'along' | 'apart' }
+  /** Brings the entries of an exported file into the open journal; answered by `Brought`. */
+  | { call: 'bringFile'; file: FileText }
+  /** Asks the server who this device is signed in as, and keeps it; answered by `ApiAnswer`. */
+  | { call: 'me' }
   /** A request to the server beside syncing: codes, devices, sign-in. */
   | { call: 'api'; method: 'GET' | 'POST' | 'DELETE'; path: string; body?: unknown };
+
+/** A Blob, as far as it is needed here, where there is no browser. */
+export interface FileText {
+  readonly size: number;
+  text(): Promise<string>;
+}
+
+export type Door = 'setup' | 'sign-in' | 'join';
+
+/** What became of entries that were brought along. */
+export interface Brought {
+  /** Things made here: drinks, specs, bottles, pours, days …; none when all of them were here already. */
+  brought: number;
+  /** Things that could not be brought; where they came from is kept. */
+  not_brought: number;
+}
 
 export type Reply<T = unknown> = { ok: T } | { refusal: Refusal } | { fault: string };
 
@@ -39,6 +68,8 @@ export type FromWorker =
   | { say: 'reply'; no: number; reply: Reply }
   /** Which journal this device has open, and who it is signed in as; again after pairing. */
   | { say: 'journal'; journal: OpenJournal }
+  /** More is known of the open journal; it stays open. */
+  | { say: 'known'; journal: OpenJournal }
   /** What Tonight said last time, to draw from before the core is up. */
   | { say: 'view'; question: Question; answer: unknown }
   | { say: 'news'; news: News }
@@ -55,14 +86,18 @@ export type News =
   /** These things changed (none named: anything may have): ask again what is on screen. */
   | { news: 'changed'; ids: readonly Id[] }
   /** The core is up and has read the journal. */
-  | { news: 'ready' };
+  | { news: 'ready' }
+  /** So far entries are brought along, of so many; `done` is `total` when it is over. */
+  | { news: 'bringing'; done: number; total: number };
 
 export interface OpenJournal {
   id: string;
   /** null while this device has never been admitted by a server. */
   paired: Paired | null;
-  /** Entries written here before pairing, in a journal of their own; kept, not shown. */
+  /** Entries written here before pairing, in journals of their own; kept, not shown. All of them. */
   apart: number;
+  /** Those of them about which the person has not chosen yet: bring along, or keep apart. */
+  undecided: number;
 }
 
 /** Where the wait for a confirmation stands after asking. */
@@ -77,14 +112,18 @@ export interface Paired {
   account: string;
   device: Id;
   name: string;
+  role: Role;
+  has_password: boolean;
   /** The person signed out on this device; kept so that what is here goes to no other account. */
   out?: Left;
 }
 
+export type Role = 'owner' | 'member';
+
 /** What the server knows of a sign-out: it ended the sign-in, there was none to end, or it did not answer yet. */
 export type Left = 'told' | 'none' | 'untold';
 
-/** An answer of the server to an `api` or `pair` call; status 0 when none came. */
+/** An answer of the server to an `api`, `pair`, `enter` or `me` call; status 0 when none came. */
 export interface ApiAnswer {
   status: number;
   body: unknown;

@@ -69,6 +69,14 @@ class FakeWorker extends EventTarget {
         return { ok: this.stage.api[`${call.method} ${call.path}`] ?? { status: 0, body: null } };
       case 'pair':
         return { ok: this.stage.api.pair ?? { status: 0, body: null } };
+      case 'enter':
+        return { ok: this.stage.api[`enter ${call.path}`] ?? { status: 0, body: null } };
+      case 'me':
+        return { ok: this.stage.api['GET /api/v1/auth/me'] ?? { status: 0, body: null } };
+      case 'take':
+      case 'bring':
+      case 'bringFile':
+        return { ok: { brought: this.stage.journal.undecided, not_brought: 0 } };
       case 'claim':
         return { ok: { number: null, answer: null } };
     }

@@ -5,7 +5,8 @@ import { ids } from './answers.ts';
 import type { Stage } from './fake-worker.ts';
 import { out, stagePath } from './serve.ts';
 
-const paired: Stage['journal'] = { id: '00', paired: { account: 'Bar', device: '01', name: 'bar phone' }, apart: 0 };
+const bar = { account: 'Bar', device: '01', name: 'bar phone', role: 'owner' as const, has_password: true };
+const paired: Stage['journal'] = { id: '00', paired: bar, apart: 0, undecided: 0 };
 const synced: Stage['sync'] = {
   state: 'synced',
   unsent: 0,
@@ -63,7 +64,7 @@ const screens: Screen[] = [
     path: '/',
     stage: {
       scene: 'empty',
-      journal: { id: '00', paired: null, apart: 0 },
+      journal: { id: '00', paired: null, apart: 0, undecided: 0 },
       sync: { ...synced, state: 'local', last_ms: null },
     },
   },
@@ -104,7 +105,7 @@ const screens: Screen[] = [
     path: '/keeper',
     stage: {
       scene: 'empty',
-      journal: { id: '00', paired: null, apart: 3 },
+      journal: { id: '00', paired: null, apart: 3, undecided: 0 },
       sync: { ...synced, state: 'local', last_ms: null },
     },
   },
@@ -121,7 +122,7 @@ const screens: Screen[] = [
     name: 'pair-refused',
     path: '/pair#code=ABCD-EFGH-JKMN',
     stage: {
-      journal: { id: '00', paired: null, apart: 0 },
+      journal: { id: '00', paired: null, apart: 0, undecided: 0 },
       api: { pair: { status: 403, body: { code: 'code_expired' } } },
     },
   },
@@ -201,7 +202,7 @@ const screens: Screen[] = [
     name: 'keeper-out',
     path: '/keeper',
     stage: {
-      journal: { ...paired, paired: { account: 'Bar', device: '01', name: 'bar phone', out: 'untold' } },
+      journal: { ...paired, paired: { ...bar, out: 'untold' } },
       sync: { ...synced, state: 'stopped', code: 'signed_out', unsent: 1 },
     },
   },
