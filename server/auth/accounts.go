@@ -1,8 +1,11 @@
 package auth
 
 import (
+	"cmp"
 	"context"
 	"errors"
+	"maps"
+	"slices"
 	"time"
 )
 
@@ -50,7 +53,13 @@ func (d *Door) CreateAccount(ctx context.Context, name string, role Role) (Accou
 func (d *Door) AccountNamed(name string) (Account, bool) { return Account{}, false }
 
 // Accounts gives every account, oldest first.
-func (d *Door) Accounts() []Account { return nil }
+func (d *Door) Accounts() []Account {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	return slices.SortedFunc(maps.Values(d.accounts), func(a, b Account) int {
+		return cmp.Or(a.Created.Compare(b.Created), cmp.Compare(a.ID, b.ID))
+	})
+}
 
 // Recover makes a code that admits one device of an account, for the terminal. The account's password is taken away, and
 // with shut every device of it is removed.

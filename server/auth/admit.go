@@ -33,7 +33,8 @@ type Pass struct {
 
 // Admit lets in the device that shows a living code. The code is gone in the transaction that makes the device, so of two
 // that show it at once one is let in. With a code another device asked for, the first that shows it gets a *WaitingError:
-// it comes in by Claim. Refusals: ErrCodeUnreadable, ErrCodeUnknown, ErrCodeExpired, ErrName, *WaitError.
+// it comes in by Claim. An invitation is not used up here. Refusals: ErrCodeUnreadable, ErrCodeUnknown, ErrCodeExpired,
+// ErrInvitation, ErrName, *WaitError.
 func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
 	code, err := ParseDeviceCode(v.Code)
 	if err != nil {
@@ -73,6 +74,10 @@ func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
 			refusal = ErrCodeExpired
 			return nil
 		}
+		if rec.Kind != codeDevice {
+			refusal = ErrInvitation
+			return nil
+		}
 		if !rec.printed() {
 			w, err := d.wait(tx, code, rec, name, v, claim)
 			refusal = &WaitingError{w}
@@ -81,8 +86,14 @@ func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
 		if err := tx.Delete(codeKey(code)); err != nil {
 			return err
 		}
-		pass, err = d.letIn(tx, "", v.Journal, name, secret, now)
-		return err
+		account, err := d.admitsTo(rec)
+		if err != nil {
+			return err
+		}
+		if pass, err = d.letIn(tx, account, stepsIn{name, v.Journal, v.Addr, secret, now}); err != nil {
+			return err
+		}
+		return d.note(tx, pass.Account.ID, Event{What: WhatAdmitted, Device: pass.Device.ID, Name: name, Address: v.Addr})
 	})
 	if err != nil {
 		return Pass{}, fmt.Errorf("auth: admitting a device: %w", err)
@@ -95,17 +106,29 @@ func (d *Door) Admit(ctx context.Context, v Visitor) (Pass, error) {
 	return pass, err
 }
 
-// letIn makes a device of an account (empty: the owner's, made when missing) and its first refresh token. The caller holds
-// writing, and enters the newcomer once the transaction stands.
-func (d *Door) letIn(tx store.BookWriter, account AccountID, offered store.Journal, name string, secret []byte, now time.Time) (Pass, error) {
-	in, err := d.takeIn(tx, account, offered)
+// stepsIn is a device that is being let in.
+type stepsIn struct {
+	name    string        // clean
+	journal store.Journal // offered, see Visitor
+	addr    netip.Addr
+	secret  []byte // of its first refresh token
+	now     time.Time
+}
+
+// letIn makes a device of an account (empty: the owner's, made when missing) and its first refresh token. The account may
+// be one that the same transaction makes. The caller holds writing, and enters the newcomer once the transaction stands.
+func (d *Door) letIn(tx store.BookWriter, account Account, in stepsIn) (Pass, error) {
+	to, err := d.takeIn(tx, account, in.journal)
 	if err != nil {
 		return Pass{}, err
 	}
-	dev := Device{ID: d.freshDeviceID(), Account: in.account.ID, Name: name, Created: now, LastSeen: now, version: 1}
+	dev := Device{
+		ID: d.freshDeviceID(), Account: to.account.ID, Name: in.name, Created: in.now, LastSeen: in.now,
+		Address: plainAddr(in.addr), version: 1,
+	}
 	out := recordOfDevice(dev)
-	out.Cur, out.Renewed = hashHex(secret), millis(now)
-	pass := Pass{Account: in.account, Device: dev, Journal: in.journal, Refresh: refreshToken(dev.ID, secret)}
+	out.Cur, out.Renewed = hashHex(in.secret), millis(in.now)
+	pass := Pass{Account: to.account, Device: dev, Journal: to.journal, Refresh: refreshToken(dev.ID, in.secret)}
 	return pass, put(tx, deviceKey(dev.Account, dev.ID), out)
 }
 
@@ -139,6 +162,9 @@ func (d *Door) freshDeviceID() DeviceID {
 		}
 	}
 }
+
+// plainAddr is an address as it is kept: the zero Addr stays what it is.
+func plainAddr(a netip.Addr) netip.Addr { return a.Unmap().WithZone("") }
 
 // address is what wrong tries are counted by: an IPv4 address, or the /64 an IPv6 address is in.
 func address(a netip.Addr) string {

@@ -66,6 +66,7 @@ func auditTime(rest []byte) (time.Time, bool) {
 
 // note writes an event into an account's audit, in the transaction of what it tells.
 func (d *Door) note(tx store.BookWriter, a AccountID, e Event) error {
+	e.Address = plainAddr(e.Address)
 	v, err := json.Marshal(e)
 	if err != nil {
 		return err

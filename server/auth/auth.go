@@ -239,7 +239,7 @@ func (d *Door) Owner(ctx context.Context, offered store.Journal) (Account, store
 	var made newcomer
 	err := d.book.Write(ctx, func(tx store.BookWriter) error {
 		var err error
-		made, err = d.takeIn(tx, "", offered)
+		made, err = d.takeIn(tx, Account{}, offered)
 		return err
 	})
 	if err != nil {
@@ -255,26 +255,35 @@ type newcomer struct {
 	journal store.Journal
 }
 
-// takeIn finds an account and its journal; empty means the owner, who is made when missing. The caller holds writing, so
-// the table is up to date.
-func (d *Door) takeIn(tx store.BookWriter, account AccountID, offered store.Journal) (newcomer, error) {
-	var n newcomer
+// admitsTo gives the account a code lets into; the empty one means the owner's. The caller holds writing.
+func (d *Door) admitsTo(rec codeRecord) (Account, error) {
 	d.mu.RLock()
-	for _, a := range d.accounts {
-		if a.ID == account || account == "" && a.Role == RoleOwner {
-			n.account = a
+	defer d.mu.RUnlock()
+	a, ok := d.accounts[rec.Account]
+	if !ok && rec.Account != "" {
+		return Account{}, fmt.Errorf("no account %s", rec.Account)
+	}
+	return a, nil
+}
+
+// takeIn finds an account's journal, which is made when missing. The empty account means the owner's: the oldest of that
+// role, made when missing. The caller holds writing, so the table is up to date.
+func (d *Door) takeIn(tx store.BookWriter, account Account, offered store.Journal) (newcomer, error) {
+	n := newcomer{account: account}
+	if account.ID == "" {
+		for _, a := range d.Accounts() {
+			if a.Role == RoleOwner {
+				n.account = a
+				break
+			}
 		}
 	}
-	for j, a := range d.owners {
-		if a == n.account.ID {
-			n.journal = j
-		}
+	if n.account.ID != "" {
+		n.journal, _ = d.JournalOf(n.account.ID)
 	}
+	d.mu.RLock()
 	_, taken := d.owners[offered]
 	d.mu.RUnlock()
-	if account != "" && n.account.ID == "" {
-		return n, fmt.Errorf("no account %s", account)
-	}
 
 	if n.account.ID == "" {
 		n.account = Account{ID: AccountID(randomHex()), Name: d.owner, Role: RoleOwner, Created: d.now()}

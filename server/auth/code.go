@@ -74,7 +74,7 @@ func (d *Door) makeCode(ctx context.Context, rec codeRecord, life time.Duration)
 			switch until := fromMillis(other.Until); {
 			case now.Before(until) && open && d.stands(other):
 				alive++
-				if other.Account == rec.Account {
+				if other.sameLot(rec) {
 					ours++
 				}
 			case now.Sub(until) > codeKeptFor:
@@ -102,15 +102,15 @@ func (d *Door) makeCode(ctx context.Context, rec codeRecord, life time.Duration)
 	return code, fromMillis(rec.Until), nil
 }
 
-// ForgetCodes ends every printed code. A server does it at its start, so that of these only the ones it printed last are
-// alive. Codes that devices asked for, and devices that wait with one, go on.
+// ForgetCodes ends every printed code that names no account. A server does it at its start, so that of these only the ones
+// it printed last are alive. An account's way back in, codes that devices asked for, and devices that wait with one, go on.
 func (d *Door) ForgetCodes(ctx context.Context) error {
 	d.writing.Lock()
 	defer d.writing.Unlock()
 	err := d.book.Write(ctx, func(tx store.BookWriter) error {
 		var printed [][]byte
 		err := each(tx, prefixCode, func(k []byte, rec codeRecord) {
-			if rec.printed() {
+			if rec.printed() && rec.Account == "" {
 				printed = append(printed, fullKey(prefixCode, k))
 			}
 		})

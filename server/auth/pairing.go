@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"math/big"
+	"net/netip"
 	"slices"
 	"time"
 
@@ -81,7 +82,7 @@ func (d *Door) AskedCodes(ctx context.Context, who Caller) ([]AskedCode, error) 
 		out = nil
 		return each(r, prefixCode, func(_ []byte, rec codeRecord) {
 			open := rec.Stage == stageFree || rec.Stage == stageWaiting
-			if rec.Account == who.Account.ID && open && d.now().Before(fromMillis(rec.Until)) && d.stands(rec) {
+			if rec.askedBy(who.Account.ID, codeDevice) && open && d.now().Before(fromMillis(rec.Until)) && d.stands(rec) {
 				out = append(out, AskedCode{ID: rec.ID, Until: fromMillis(rec.Until), Name: rec.Name, Since: fromMillis(rec.Since)})
 			}
 		})
@@ -96,7 +97,7 @@ func (d *Door) AskedCodes(ctx context.Context, who Caller) ([]AskedCode, error) 
 // Confirm lets in the device that waits with a code, if the number is the one it shows. There is one try: another number
 // refuses the device and ends the code. Refusals: ErrNoCode, ErrNotWaiting, ErrCodeExpired, ErrNumber.
 func (d *Door) Confirm(ctx context.Context, who Caller, id, number string) error {
-	return d.answer(ctx, who, id, func(tx store.BookWriter, key []byte, rec codeRecord) (error, error) {
+	return d.answer(ctx, who, codeDevice, id, func(tx store.BookWriter, key []byte, rec codeRecord) (error, error) {
 		if rec.Stage != stageWaiting {
 			return ErrNotWaiting, nil
 		}
@@ -104,7 +105,7 @@ func (d *Door) Confirm(ctx context.Context, who Caller, id, number string) error
 			rec.Stage = stageRefused
 			return ErrNumber, put(tx, key, rec)
 		}
-		rec.Stage, rec.Until = stageConfirmed, millis(d.now().Add(CodeLife))
+		rec.Stage, rec.Until, rec.By = stageConfirmed, millis(d.now().Add(CodeLife)), who.Device.ID
 		return nil, put(tx, key, rec)
 	})
 }
@@ -112,7 +113,7 @@ func (d *Door) Confirm(ctx context.Context, who Caller, id, number string) error
 // Cancel ends a code of the caller's account; a device that waits with it is refused. Refusals: ErrNoCode, ErrNotWaiting
 // once its device was confirmed or refused, ErrCodeExpired.
 func (d *Door) Cancel(ctx context.Context, who Caller, id string) error {
-	return d.answer(ctx, who, id, func(tx store.BookWriter, key []byte, rec codeRecord) (error, error) {
+	return d.answer(ctx, who, codeDevice, id, func(tx store.BookWriter, key []byte, rec codeRecord) (error, error) {
 		switch rec.Stage {
 		case stageFree:
 			return nil, tx.Delete(key)
@@ -124,9 +125,9 @@ func (d *Door) Cancel(ctx context.Context, who Caller, id string) error {
 	})
 }
 
-// answer finds a code of the caller's account and does something with it, in one transaction. do gives a refusal, which
+// answer finds a code of a kind that the caller's account asked for, and does something with it, in one transaction. do gives a refusal, which
 // keeps what it wrote, and a fault, which does not.
-func (d *Door) answer(ctx context.Context, who Caller, id string, do func(store.BookWriter, []byte, codeRecord) (refusal, fault error)) error {
+func (d *Door) answer(ctx context.Context, who Caller, kind codeKind, id string, do func(store.BookWriter, []byte, codeRecord) (refusal, fault error)) error {
 	d.writing.Lock()
 	defer d.writing.Unlock()
 	// Not only at the door of the request: the device may have been revoked while it waited for this lock.
@@ -137,7 +138,7 @@ func (d *Door) answer(ctx context.Context, who Caller, id string, do func(store.
 	err := d.book.Write(ctx, func(tx store.BookWriter) error {
 		refusal = nil
 		key, rec, err := findCode(tx, func(rec codeRecord) bool {
-			return rec.ID == id && rec.Account == who.Account.ID
+			return rec.ID == id && rec.askedBy(who.Account.ID, kind)
 		})
 		switch {
 		case err != nil:
@@ -194,8 +195,15 @@ func (d *Door) Claim(ctx context.Context, claim string) (Pass, error) {
 		if err := tx.Delete(key); err != nil {
 			return err
 		}
-		pass, err = d.letIn(tx, rec.Account, store.Journal(rec.Journal), rec.Name, refresh, now)
-		return err
+		account, err := d.admitsTo(rec)
+		if err != nil {
+			return err
+		}
+		addr, _ := netip.ParseAddr(rec.Address) // empty when it was not known
+		if pass, err = d.letIn(tx, account, stepsIn{rec.Name, store.Journal(rec.Journal), addr, refresh, now}); err != nil {
+			return err
+		}
+		return d.note(tx, pass.Account.ID, Event{What: WhatAdmitted, Device: pass.Device.ID, Name: rec.Name, By: rec.By, Address: addr})
 	})
 	if err != nil {
 		return Pass{}, fmt.Errorf("auth: admitting a device that waited: %w", err)
@@ -238,6 +246,9 @@ func (d *Door) RevokeOthers(ctx context.Context, who Caller) ([]DeviceID, error)
 			if err := put(tx, key, rec); err != nil {
 				return err
 			}
+			if err := d.note(tx, dev.Account, Event{What: WhatRevoked, Device: dev.ID, Name: rec.Name, By: who.Device.ID, Address: who.Addr}); err != nil {
+				return err
+			}
 			after = append(after, rec.device([]byte(string(dev.Account)+string(dev.ID))))
 		}
 		return nil
@@ -254,7 +265,7 @@ func (d *Door) RevokeOthers(ctx context.Context, who Caller) ([]DeviceID, error)
 }
 
 // stands tells whether a code is still vouched for: one from the terminal always, one asked for by a device while that
-// device is let in.
+// device is let in, and an invitation while its account is an owner's besides.
 func (d *Door) stands(rec codeRecord) bool {
 	if rec.printed() {
 		return true
@@ -262,7 +273,8 @@ func (d *Door) stands(rec codeRecord) bool {
 	d.mu.RLock()
 	defer d.mu.RUnlock()
 	dev, ok := d.devices[rec.Device]
-	return ok && dev.Account == rec.Account && dev.End == EndNone
+	may := rec.Kind != codeInvitation || d.accounts[rec.Account].Role == RoleOwner
+	return ok && dev.Account == rec.Account && dev.End == EndNone && may
 }
 
 // wait makes the device that showed a free code of another device wait.
@@ -273,6 +285,7 @@ func (d *Door) wait(tx store.BookWriter, code DeviceCode, rec codeRecord, name s
 	}
 	rec.Stage, rec.Number, rec.Since = stageWaiting, fmt.Sprint(10+n.Int64()), millis(d.now())
 	rec.Name, rec.Journal, rec.Claim = name, string(v.Journal), hashHex(claim)
+	rec.Address = addrText(v.Addr)
 	if v.Journal.Validate() != nil {
 		rec.Journal = ""
 	}

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"net/netip"
 	"slices"
 	"time"
 
@@ -72,7 +73,8 @@ type usedRecord struct {
 	Until   int64     `json:"until"`
 }
 
-// codeRecord: one that was made at the terminal names no device; without an account it admits to the owner's. The others
+// codeRecord: one that was made at the terminal names no device; without an account it admits to the owner's, with one it
+// is that account's way back in. The others
 // belong to an account and the device that asked, and once a device has shown them, to that too. The claim is hashed.
 type codeRecord struct {
 	Until   int64     `json:"until"`
@@ -86,9 +88,21 @@ type codeRecord struct {
 	Name    string    `json:"name,omitempty"`
 	Journal string    `json:"journal,omitempty"`
 	Claim   string    `json:"claim,omitempty"`
+	Address string    `json:"address,omitempty"` // of the device that waits
+	By      DeviceID  `json:"by,omitempty"`      // confirmed it
 }
 
 func (r codeRecord) printed() bool { return r.Device == "" }
+
+// askedBy tells whether a device of the account asked for this code.
+func (r codeRecord) askedBy(a AccountID, kind codeKind) bool {
+	return !r.printed() && r.Account == a && r.Kind == kind
+}
+
+// sameLot tells whether two codes count against one limit.
+func (r codeRecord) sameLot(o codeRecord) bool {
+	return r.printed() == o.printed() && r.Account == o.Account && r.Kind == o.Kind
+}
 
 // codeKind is what a code is for.
 type codeKind string
@@ -120,15 +134,16 @@ func (r accountRecord) account(id AccountID) Account {
 func recordOfDevice(d Device) deviceRecord {
 	return deviceRecord{
 		Name: d.Name, Created: millis(d.Created), LastSeen: millis(d.LastSeen),
-		Ended: millis(d.Ended), End: d.End, Version: d.version,
+		Ended: millis(d.Ended), End: d.End, Version: d.version, Address: addrText(d.Address),
 	}
 }
 
 func (r deviceRecord) device(key []byte) Device {
+	addr, _ := netip.ParseAddr(r.Address) // empty when it was not known
 	return Device{
 		ID: DeviceID(key[idSize:]), Account: AccountID(key[:idSize]), Name: r.Name,
 		Created: fromMillis(r.Created), LastSeen: fromMillis(r.LastSeen),
-		Ended: fromMillis(r.Ended), End: r.End, version: r.Version,
+		Ended: fromMillis(r.Ended), End: r.End, Address: addr, version: r.Version,
 	}
 }
 
@@ -182,6 +197,14 @@ func drop(tx store.BookWriter, keys [][]byte) error {
 		}
 	}
 	return nil
+}
+
+// addrText is an address as a record holds it; empty when it is not known.
+func addrText(a netip.Addr) string {
+	if !a.IsValid() {
+		return ""
+	}
+	return plainAddr(a).String()
 }
 
 func millis(t time.Time) int64 {
