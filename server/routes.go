@@ -85,7 +85,7 @@ func (s *Server) admitted(r route) fiber.Handler {
 			if wait := s.deviceRate.take(string(who.Device.ID)); wait > 0 {
 				return busy(wait)
 			}
-			s.door.Seen(who.Device.ID, s.now())
+			s.door.Seen(who.Device.ID, s.now(), who.addr)
 		}
 		if r.access == owner {
 			who.journal = store.Journal(c.Params("journal"))

@@ -62,8 +62,8 @@ func (s *Server) pair(c *fiber.Ctx, who caller) error {
 	return c.JSON(passOf(p.Account, p.Device, p.Journal))
 }
 
-func (s *Server) refresh(c *fiber.Ctx, _ caller) error {
-	p, err := s.door.Renew(c.UserContext(), c.Cookies(s.cookies.refresh))
+func (s *Server) refresh(c *fiber.Ctx, who caller) error {
+	p, err := s.door.Renew(c.UserContext(), c.Cookies(s.cookies.refresh), who.addr)
 	switch {
 	case errors.Is(err, auth.ErrReused):
 		s.log.Warn("a superseded refresh token was shown: the device is revoked", "device", p.Device.ID)

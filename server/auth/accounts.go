@@ -4,9 +4,13 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"maps"
+	"net/netip"
 	"slices"
 	"time"
+
+	"fairmeasure/sync/store"
 )
 
 // The refusals of invitations and roles.
@@ -24,33 +28,111 @@ var (
 // InvitationLife is how long an invitation is good.
 const InvitationLife = 24 * time.Hour
 
-// Invite makes a code with which somebody makes a member's account.
+// Invite makes a code with which somebody makes a member's account. It stands while the device that asked for it is let in
+// and its account is an owner's. Refusals: ErrNotOwner, ErrTooManyCodes.
 func (d *Door) Invite(ctx context.Context, who Caller) (DeviceCode, AskedCode, error) {
-	return "", AskedCode{}, errNotBuilt
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	if err := d.Still(who); err != nil {
+		return "", AskedCode{}, err
+	}
+	if !d.isOwner(who) {
+		return "", AskedCode{}, ErrNotOwner
+	}
+	code := newDeviceCode()
+	rec := codeRecord{
+		Until: millis(d.now().Add(InvitationLife)), Kind: codeInvitation,
+		ID: randomHex(), Account: who.Account.ID, Device: who.Device.ID,
+	}
+	err := d.book.Write(ctx, func(tx store.BookWriter) error {
+		if err := d.addCode(tx, code, rec); err != nil {
+			return err
+		}
+		return d.note(tx, rec.Account, Event{What: WhatInvited, Device: rec.Device, Name: who.Device.Name, Address: who.Addr})
+	})
+	if err != nil {
+		return "", AskedCode{}, fmt.Errorf("auth: making an invitation: %w", err)
+	}
+	return code, AskedCode{ID: rec.ID, Until: fromMillis(rec.Until)}, nil
 }
 
-// Invitations gives the living invitations of the caller's account, oldest first.
+// isOwner looks the caller's role up: what the caller carries may be old.
+func (d *Door) isOwner(who Caller) bool {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	return d.accounts[who.Account.ID].Role == RoleOwner
+}
+
+// Invitations gives the living invitations of the caller's account, oldest first. Refusal: ErrNotOwner.
 func (d *Door) Invitations(ctx context.Context, who Caller) ([]AskedCode, error) {
-	return nil, errNotBuilt
+	if !d.isOwner(who) {
+		return nil, ErrNotOwner
+	}
+	return d.livingCodes(ctx, who.Account.ID, codeInvitation)
 }
 
-// CancelInvitation ends one.
+// CancelInvitation ends one. Refusals: ErrNotOwner, ErrNoCode, ErrCodeExpired.
 func (d *Door) CancelInvitation(ctx context.Context, who Caller, id string) error {
-	return errNotBuilt
+	if !d.isOwner(who) {
+		return ErrNotOwner
+	}
+	return d.answer(ctx, who, codeInvitation, id, func(tx store.BookWriter, key []byte, rec codeRecord) (error, error) {
+		if err := tx.Delete(key); err != nil {
+			return nil, err
+		}
+		return nil, d.note(tx, rec.Account, Event{
+			What: WhatInvitationEnded, Device: who.Device.ID, Name: who.Device.Name, Address: who.Addr,
+		})
+	})
 }
 
-// Join makes a member's account with an invitation, and lets its first device in.
+// Join makes a member's account with an invitation, and lets its first device in. The invitation is gone in the
+// transaction that makes the account, so of two that show it at once one joins. A code of another sort, a name that is
+// taken, and a password or name that will not do cost nothing. Refusals: ErrCodeUnreadable, ErrCodeUnknown,
+// ErrCodeExpired, ErrNotInvitation, ErrAccountName, ErrPassword, ErrNameTaken, ErrName, *WaitError.
 func (d *Door) Join(ctx context.Context, code string, a Arrival) (Pass, error) {
 	return Pass{}, errNotBuilt
 }
 
-// CreateAccount makes an account without a password, for the terminal.
+// invitation reads a living invitation, or why it is none.
+func (d *Door) invitation(r store.BookReader, code DeviceCode, addr netip.Addr, now time.Time) (rec codeRecord, refusal, fault error) {
+	wait, err := waitFor(r, addr, now)
+	if err != nil {
+		return rec, nil, err
+	}
+	if wait > 0 {
+		return rec, &WaitError{For: wait}, nil
+	}
+	known, err := get(r, codeKey(code), &rec)
+	switch {
+	case err != nil:
+		return rec, nil, err
+	case !known || rec.Stage != stageFree || !d.stands(rec):
+		return rec, ErrCodeUnknown, nil
+	case !now.Before(fromMillis(rec.Until)):
+		return rec, ErrCodeExpired, nil
+	case rec.Kind != codeInvitation:
+		return rec, ErrNotInvitation, nil
+	}
+	return rec, nil, nil
+}
+
+// CreateAccount makes an account without a password, for the terminal. Its first device comes in by Recover's code, and
+// makes its journal. Refusals: ErrAccountName, ErrNameTaken.
 func (d *Door) CreateAccount(ctx context.Context, name string, role Role) (Account, error) {
 	return Account{}, errNotBuilt
 }
 
-// AccountNamed finds an account by its name.
-func (d *Door) AccountNamed(name string) (Account, bool) { return Account{}, false }
+func (d *Door) setAccount(a Account) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.accounts[a.ID] = a
+}
+
+// AccountNamed finds an account by its name, in whatever letters' case.
+func (d *Door) AccountNamed(name string) (Account, bool) {
+	return Account{}, false
+}
 
 // Accounts gives every account, oldest first.
 func (d *Door) Accounts() []Account {
@@ -61,16 +143,99 @@ func (d *Door) Accounts() []Account {
 	})
 }
 
-// Recover makes a code that admits one device of an account, for the terminal. The account's password is taken away, and
-// with shut every device of it is removed.
+func (d *Door) account(id AccountID) (Account, bool) {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	a, ok := d.accounts[id]
+	return a, ok
+}
+
+// Recover makes a code that admits one device of an account, for the terminal; one that was made before ends. The
+// account's password is taken away, what was counted against its name is forgotten, and with shut every device of it is
+// removed. Refusal: ErrNoAccount.
 func (d *Door) Recover(ctx context.Context, id AccountID, life time.Duration, shut bool) (DeviceCode, error) {
 	return "", errNotBuilt
 }
 
-// RemoveAccount takes an account away with all its devices, codes and audit. Its journal is the caller's to erase first.
-func (d *Door) RemoveAccount(ctx context.Context, id AccountID) error { return errNotBuilt }
+// shutDevices removes every device of an account but the event's By, with an event for each. It gives those it removed,
+// to be set once the transaction stands.
+func (d *Door) shutDevices(tx store.BookWriter, a AccountID, e Event) ([]Device, error) {
+	var after []Device
+	for _, dev := range d.Devices(a) {
+		if dev.ID == e.By || dev.End != EndNone {
+			continue
+		}
+		var rec deviceRecord
+		key := deviceKey(a, dev.ID)
+		known, err := get(tx, key, &rec)
+		if err != nil {
+			return nil, err
+		}
+		if !known {
+			return nil, ErrNoDevice
+		}
+		rec.End, rec.Ended = EndRevoked, millis(d.now())
+		rec.Version++
+		if err := put(tx, key, rec); err != nil {
+			return nil, err
+		}
+		e.Device, e.Name = dev.ID, rec.Name
+		if err := d.note(tx, a, e); err != nil {
+			return nil, err
+		}
+		after = append(after, rec.device([]byte(string(a)+string(dev.ID))))
+	}
+	return after, nil
+}
 
-// RenameDevice gives a device of the caller's account another name.
-func (d *Door) RenameDevice(ctx context.Context, who Caller, id DeviceID, name string) error {
+// RemoveAccount takes an account away with all its devices, codes and audit; its devices are out at once. Its journal is
+// the caller's to erase first. Refusal: ErrNoAccount.
+//
+// What it can have very much of (used refresh tokens, audit) goes after the transaction that removes the account; if the
+// server ends in between, Keep finds that it belongs to nobody.
+func (d *Door) RemoveAccount(ctx context.Context, id AccountID) error {
 	return errNotBuilt
+}
+
+// leave takes an account out of the table.
+func (d *Door) leave(id AccountID) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	delete(d.accounts, id)
+	maps.DeleteFunc(d.owners, func(_ store.Journal, a AccountID) bool { return a == id })
+	for _, dev := range d.devices {
+		if dev.Account == id {
+			delete(d.devices, dev.ID)
+			delete(d.seen, dev.ID)
+		}
+	}
+}
+
+// leftovers gives the keys of used tokens and events whose account is not in the table. An account that is being made may
+// look so; who holds writing looks again.
+func (d *Door) leftovers(r store.BookReader) (map[AccountID][][]byte, error) {
+	left := map[AccountID][][]byte{}
+	note := func(a AccountID, key []byte) {
+		if _, ok := d.account(a); !ok {
+			left[a] = append(left[a], key)
+		}
+	}
+	err := each(r, prefixUsed, func(k []byte, rec usedRecord) { note(rec.Account, fullKey(prefixUsed, k)) })
+	if err != nil {
+		return nil, err
+	}
+	err = each(r, prefixAudit, func(k []byte, _ struct{}) {
+		note(AccountID(k[:min(len(k), idSize)]), fullKey(prefixAudit, k))
+	})
+	return left, err
+}
+
+// dropAll deletes many records, in transactions that a store takes.
+func (d *Door) dropAll(ctx context.Context, keys [][]byte) error {
+	for batch := range slices.Chunk(keys, writeBatch) {
+		if err := d.book.Write(ctx, func(tx store.BookWriter) error { return drop(tx, batch) }); err != nil {
+			return err
+		}
+	}
+	return nil
 }

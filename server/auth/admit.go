@@ -147,7 +147,7 @@ func cleanName(name string) (string, error) {
 	return name, nil
 }
 
-// freshDeviceID gives an id no device of this server ever had. The caller holds writing.
+// freshDeviceID gives an id that no device of an account here has, or had. The caller holds writing.
 func (d *Door) freshDeviceID() DeviceID {
 	d.mu.RLock()
 	defer d.mu.RUnlock()

@@ -93,3 +93,27 @@ func (d *Door) Audit(ctx context.Context, who Caller) ([]Event, error) {
 	slices.Reverse(out)
 	return out[:min(len(out), MaxAudit)], nil
 }
+
+// oldEvents gives the keys of events that are older than AuditKeptFor, or beyond an account's newest MaxAudit.
+func oldEvents(r store.BookReader, now time.Time) ([][]byte, error) {
+	var gone, run [][]byte // run: of one account, oldest first
+	var of string
+	flush := func() {
+		gone = append(gone, run[:max(0, len(run)-MaxAudit)]...)
+		run = nil
+	}
+	err := each(r, prefixAudit, func(k []byte, _ struct{}) {
+		at, ok := auditTime(k)
+		if !ok || now.Sub(at) > AuditKeptFor {
+			gone = append(gone, fullKey(prefixAudit, k))
+			return
+		}
+		if a := string(k[:idSize]); a != of {
+			flush()
+			of = a
+		}
+		run = append(run, fullKey(prefixAudit, k))
+	})
+	flush()
+	return gone, err
+}

@@ -257,9 +257,7 @@ type newcomer struct {
 
 // admitsTo gives the account a code lets into; the empty one means the owner's. The caller holds writing.
 func (d *Door) admitsTo(rec codeRecord) (Account, error) {
-	d.mu.RLock()
-	defer d.mu.RUnlock()
-	a, ok := d.accounts[rec.Account]
+	a, ok := d.account(rec.Account)
 	if !ok && rec.Account != "" {
 		return Account{}, fmt.Errorf("no account %s", rec.Account)
 	}
@@ -286,6 +284,9 @@ func (d *Door) takeIn(tx store.BookWriter, account Account, offered store.Journa
 	d.mu.RUnlock()
 
 	if n.account.ID == "" {
+		if _, taken := d.AccountNamed(d.owner); taken {
+			return n, ErrNameTaken // by a member, when no owner is left
+		}
 		n.account = Account{ID: AccountID(randomHex()), Name: d.owner, Role: RoleOwner, Created: d.now()}
 		if err := put(tx, accountKey(n.account.ID), recordOfAccount(n.account)); err != nil {
 			return n, err

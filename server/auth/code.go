@@ -67,39 +67,42 @@ func (d *Door) makeCode(ctx context.Context, rec codeRecord, life time.Duration)
 	d.writing.Lock()
 	defer d.writing.Unlock()
 	code := newDeviceCode()
-	err := d.book.Write(ctx, func(tx store.BookWriter) error {
-		now, alive, ours, old := d.now(), 0, 0, [][]byte(nil)
-		err := each(tx, prefixCode, func(k []byte, other codeRecord) {
-			open := other.Stage == stageFree || other.Stage == stageWaiting
-			switch until := fromMillis(other.Until); {
-			case now.Before(until) && open && d.stands(other):
-				alive++
-				if other.sameLot(rec) {
-					ours++
-				}
-			case now.Sub(until) > codeKeptFor:
-				old = append(old, fullKey(prefixCode, k))
-			}
-		})
-		if err != nil {
-			return err
-		}
-		if ours >= MaxCodes {
-			return ErrTooManyCodes
-		}
-		if alive == 0 {
-			old = append(old, windowKey())
-		}
-		if err := drop(tx, old); err != nil {
-			return err
-		}
-		rec.Until = millis(now.Add(life))
-		return put(tx, codeKey(code), rec)
-	})
+	rec.Until = millis(d.now().Add(life))
+	err := d.book.Write(ctx, func(tx store.BookWriter) error { return d.addCode(tx, code, rec) })
 	if err != nil {
 		return "", time.Time{}, fmt.Errorf("auth: making a device code: %w", err)
 	}
 	return code, fromMillis(rec.Until), nil
+}
+
+// addCode writes a code, unless MaxCodes of its lot are alive. The caller holds writing.
+func (d *Door) addCode(tx store.BookWriter, code DeviceCode, rec codeRecord) error {
+	now, alive, ours, old := d.now(), 0, 0, [][]byte(nil)
+	err := each(tx, prefixCode, func(k []byte, other codeRecord) {
+		open := other.Stage == stageFree || other.Stage == stageWaiting
+		switch until := fromMillis(other.Until); {
+		case now.Before(until) && open && d.stands(other):
+			alive++
+			if other.sameLot(rec) {
+				ours++
+			}
+		case now.Sub(until) > codeKeptFor:
+			old = append(old, fullKey(prefixCode, k))
+		}
+	})
+	if err != nil {
+		return err
+	}
+	if ours >= MaxCodes {
+		return ErrTooManyCodes
+	}
+	if alive == 0 {
+		old = append(old, windowKey())
+	}
+	if err := drop(tx, old); err != nil {
+		return err
+	}
+	return put(tx, codeKey(code), rec)
 }
 
 // ForgetCodes ends every printed code that names no account. A server does it at its start, so that of these only the ones

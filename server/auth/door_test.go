@@ -85,7 +85,7 @@ func (h *house) admit() auth.Pass {
 }
 
 func (h *house) renew(token string) (auth.Pass, error) {
-	return h.door.Renew(context.Background(), token)
+	return h.door.Renew(context.Background(), token, here)
 }
 
 func TestCodeIsForgiving(t *testing.T) {
@@ -755,7 +755,7 @@ func TestLastSeenIsWrittenByKeep(t *testing.T) {
 	h := newHouse(t)
 	p := h.admit()
 	at := h.clock.Now().Add(time.Hour)
-	h.door.Seen(p.Device.ID, at)
+	h.door.Seen(p.Device.ID, at, here)
 	require.True(t, h.door.Devices(p.Account.ID)[0].LastSeen.Equal(at))
 	require.NoError(t, h.door.Keep(ctx))
 	h.restart()
@@ -773,7 +773,7 @@ func TestClockBehind(t *testing.T) {
 	h.restart()
 	require.True(t, h.door.ClockBehind())
 	h.clock.move(25 * time.Hour)
-	h.door.Seen(p.Device.ID, h.clock.Now().Add(48*time.Hour))
+	h.door.Seen(p.Device.ID, h.clock.Now().Add(48*time.Hour), here)
 	require.True(t, h.door.ClockBehind())
 }
 

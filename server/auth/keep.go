@@ -47,22 +47,23 @@ func (d *Door) writeSeen(ctx context.Context) error {
 	d.mu.Lock()
 	seen := d.seen
 	d.seen = map[DeviceID]time.Time{}
-	accounts := make(map[DeviceID]AccountID, len(seen))
+	devices := make(map[DeviceID]Device, len(seen))
 	for id := range seen {
-		accounts[id] = d.devices[id].Account
+		devices[id] = d.devices[id]
 	}
 	d.mu.Unlock()
 	for ids := range slices.Chunk(slices.Sorted(maps.Keys(seen)), writeBatch) {
 		err := d.book.Write(ctx, func(tx store.BookWriter) error {
 			for _, id := range ids {
 				var rec deviceRecord
-				k := deviceKey(accounts[id], id)
+				dev := devices[id]
+				k := deviceKey(dev.Account, id)
 				known, err := get(tx, k, &rec)
 				if err != nil {
 					return err
 				}
-				if at := millis(seen[id]); known && at > rec.LastSeen {
-					rec.LastSeen = at
+				if at := millis(seen[id]); known && at >= rec.LastSeen {
+					rec.LastSeen, rec.Address = at, addrText(dev.Address)
 					if err := put(tx, k, rec); err != nil {
 						return err
 					}
@@ -80,6 +81,7 @@ func (d *Door) writeSeen(ctx context.Context) error {
 func (d *Door) sweep(ctx context.Context) error {
 	now := d.now()
 	var gone [][]byte
+	var left map[AccountID][][]byte
 	err := d.book.Read(ctx, func(r store.BookReader) error {
 		gone = nil
 		err := each(r, prefixUsed, func(k []byte, rec usedRecord) {
@@ -98,11 +100,21 @@ func (d *Door) sweep(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		return each(r, prefixTries, func(k []byte, rec triesRecord) {
+		err = each(r, prefixTries, func(k []byte, rec triesRecord) {
 			if len(k) > 0 && now.Sub(fromMillis(rec.From)) > triesFor {
 				gone = append(gone, fullKey(prefixTries, k))
 			}
 		})
+		if err != nil {
+			return err
+		}
+		old, err := oldEvents(r, now)
+		gone = append(gone, old...)
+		if err != nil {
+			return err
+		}
+		left, err = d.leftovers(r)
+		return err
 	})
 	if err != nil {
 		return err
@@ -110,6 +122,11 @@ func (d *Door) sweep(ctx context.Context) error {
 	d.writing.Lock()
 	defer d.writing.Unlock()
 	d.mu.RLock()
+	for a, keys := range left {
+		if _, ok := d.accounts[a]; !ok {
+			gone = append(gone, keys...)
+		}
+	}
 	var kept []key
 	for _, k := range d.keys {
 		if k.retireAt.IsZero() || now.Before(k.retireAt) {
@@ -119,10 +136,8 @@ func (d *Door) sweep(ctx context.Context) error {
 		}
 	}
 	d.mu.RUnlock()
-	for keys := range slices.Chunk(gone, writeBatch) {
-		if err := d.book.Write(ctx, func(tx store.BookWriter) error { return drop(tx, keys) }); err != nil {
-			return err
-		}
+	if err := d.dropAll(ctx, gone); err != nil {
+		return err
 	}
 	d.mu.Lock()
 	d.keys = kept

@@ -77,12 +77,16 @@ func (d *Door) AskCode(ctx context.Context, who Caller) (DeviceCode, AskedCode, 
 
 // AskedCodes gives the living codes of the caller's account that are free or that a device waits with, oldest first.
 func (d *Door) AskedCodes(ctx context.Context, who Caller) ([]AskedCode, error) {
+	return d.livingCodes(ctx, who.Account.ID, codeDevice)
+}
+
+func (d *Door) livingCodes(ctx context.Context, a AccountID, kind codeKind) ([]AskedCode, error) {
 	var out []AskedCode
 	err := d.book.Read(ctx, func(r store.BookReader) error {
 		out = nil
 		return each(r, prefixCode, func(_ []byte, rec codeRecord) {
 			open := rec.Stage == stageFree || rec.Stage == stageWaiting
-			if rec.askedBy(who.Account.ID, codeDevice) && open && d.now().Before(fromMillis(rec.Until)) && d.stands(rec) {
+			if rec.askedBy(a, kind) && open && d.now().Before(fromMillis(rec.Until)) && d.stands(rec) {
 				out = append(out, AskedCode{ID: rec.ID, Until: fromMillis(rec.Until), Name: rec.Name, Since: fromMillis(rec.Since)})
 			}
 		})
@@ -154,7 +158,7 @@ func (d *Door) answer(ctx context.Context, who Caller, kind codeKind, id string,
 		return err
 	})
 	if err != nil {
-		return fmt.Errorf("auth: answering a device that waits: %w", err)
+		return fmt.Errorf("auth: answering a device code: %w", err)
 	}
 	return refusal
 }
@@ -227,31 +231,9 @@ func (d *Door) RevokeOthers(ctx context.Context, who Caller) ([]DeviceID, error)
 	}
 	var after []Device
 	err := d.book.Write(ctx, func(tx store.BookWriter) error {
-		after = nil
-		for _, dev := range d.Devices(who.Account.ID) {
-			if dev.ID == who.Device.ID || dev.End != EndNone {
-				continue
-			}
-			var rec deviceRecord
-			key := deviceKey(dev.Account, dev.ID)
-			known, err := get(tx, key, &rec)
-			if err != nil {
-				return err
-			}
-			if !known {
-				return ErrNoDevice
-			}
-			rec.End, rec.Ended = EndRevoked, millis(d.now())
-			rec.Version++
-			if err := put(tx, key, rec); err != nil {
-				return err
-			}
-			if err := d.note(tx, dev.Account, Event{What: WhatRevoked, Device: dev.ID, Name: rec.Name, By: who.Device.ID, Address: who.Addr}); err != nil {
-				return err
-			}
-			after = append(after, rec.device([]byte(string(dev.Account)+string(dev.ID))))
-		}
-		return nil
+		var err error
+		after, err = d.shutDevices(tx, who.Account.ID, Event{What: WhatRevoked, By: who.Device.ID, Address: who.Addr})
+		return err
 	})
 	if err != nil {
 		return nil, fmt.Errorf("auth: removing the other devices: %w", err)

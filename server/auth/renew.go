@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/base64"
 	"fmt"
+	"net/netip"
 	"strings"
 	"time"
 
@@ -35,8 +36,8 @@ func parseRefreshToken(token string) (DeviceID, []byte, bool) {
 //	shown is used up                  two parties hold it: ErrReused, and the device is revoked
 //	anything else                     ErrSignedOut; revokes nobody
 //
-// On ErrReused the Pass names the device, for the log.
-func (d *Door) Renew(ctx context.Context, token string) (Pass, error) {
+// On ErrReused the Pass names the device, for the log. addr is where the token was shown.
+func (d *Door) Renew(ctx context.Context, token string, addr netip.Addr) (Pass, error) {
 	id, shown, ok := parseRefreshToken(token)
 	if !ok {
 		return Pass{}, ErrSignedOut
@@ -86,7 +87,10 @@ func (d *Door) Renew(ctx context.Context, token string) (Pass, error) {
 			rec.End, rec.Ended = EndReused, millis(now)
 			rec.Version++
 			after = rec.device([]byte(string(dev.Account) + string(id)))
-			return put(tx, deviceKey(dev.Account, id), rec)
+			if err := put(tx, deviceKey(dev.Account, id), rec); err != nil {
+				return err
+			}
+			return d.note(tx, dev.Account, Event{What: WhatReused, Device: id, Name: rec.Name, Address: addr})
 		case now.Sub(fromMillis(rec.Renewed)) > RefreshIdle:
 			refusal = ErrSignedOut
 			return nil
@@ -109,6 +113,9 @@ func (d *Door) Renew(ctx context.Context, token string) (Pass, error) {
 			}
 		}
 		rec.Next, rec.NextAt, rec.Renewed, rec.LastSeen = hashHex(secret), millis(now), millis(now), millis(now)
+		if addr.IsValid() {
+			rec.Address = addrText(addr)
+		}
 		after = rec.device([]byte(string(dev.Account) + string(id)))
 		return put(tx, deviceKey(dev.Account, id), rec)
 	})
@@ -121,6 +128,7 @@ func (d *Door) Renew(ctx context.Context, token string) (Pass, error) {
 	if refusal != nil {
 		return Pass{Device: after}, refusal
 	}
+	d.Seen(id, now, addr)
 	journal, _ := d.JournalOf(acc.ID)
 	pass := Pass{Account: acc, Device: after, Journal: journal, Refresh: refreshToken(id, secret)}
 	pass.Access, err = d.accessToken(after)
@@ -130,8 +138,8 @@ func (d *Door) Renew(ctx context.Context, token string) (Pass, error) {
 func (d *Door) setDevice(dev Device) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	if t, ok := d.seen[dev.ID]; ok && t.After(dev.LastSeen) {
-		dev.LastSeen = t
+	if _, ok := d.seen[dev.ID]; ok && !d.devices[dev.ID].LastSeen.Before(dev.LastSeen) {
+		dev.LastSeen, dev.Address = d.devices[dev.ID].LastSeen, d.devices[dev.ID].Address
 	}
 	d.devices[dev.ID] = dev
 	d.noteTime(dev.LastSeen)
@@ -139,16 +147,21 @@ func (d *Door) setDevice(dev Device) {
 
 // SignOut ends a device's own sign-in; its record stays, because journals name devices.
 func (d *Door) SignOut(ctx context.Context, who Caller) error {
-	return d.end(ctx, who.Account.ID, who.Device.ID, EndSignedOut)
+	return d.end(ctx, who, who.Device.ID, EndSignedOut)
 }
 
 // Revoke removes a device of the caller's account, at once. ErrNoDevice if it has no such device. Revoking again, or a
 // device that signed out, is no error.
 func (d *Door) Revoke(ctx context.Context, who Caller, id DeviceID) error {
-	return d.end(ctx, who.Account.ID, id, EndRevoked)
+	return d.end(ctx, who, id, EndRevoked)
 }
 
-func (d *Door) end(ctx context.Context, a AccountID, id DeviceID, how End) error {
+func (d *Door) end(ctx context.Context, who Caller, id DeviceID, how End) error {
+	a := who.Account.ID
+	what := WhatRevoked
+	if how == EndSignedOut {
+		what = WhatSignedOut
+	}
 	d.writing.Lock()
 	defer d.writing.Unlock()
 	var after Device
@@ -161,15 +174,61 @@ func (d *Door) end(ctx context.Context, a AccountID, id DeviceID, how End) error
 		if !known {
 			return ErrNoDevice
 		}
-		if !rec.End.revoked() && rec.End != how {
-			rec.End, rec.Ended = how, millis(d.now())
-			rec.Version++
+		if rec.End.revoked() || rec.End == how {
+			after = rec.device([]byte(string(a) + string(id)))
+			return nil
 		}
+		rec.End, rec.Ended = how, millis(d.now())
+		rec.Version++
 		after = rec.device([]byte(string(a) + string(id)))
-		return put(tx, deviceKey(a, id), rec)
+		if err := put(tx, deviceKey(a, id), rec); err != nil {
+			return err
+		}
+		return d.note(tx, a, Event{What: what, Device: id, Name: rec.Name, By: who.unless(id), Address: who.Addr})
 	})
 	if err != nil {
 		return fmt.Errorf("auth: ending a device: %w", err)
+	}
+	d.setDevice(after)
+	return nil
+}
+
+// RenameDevice gives a device of the caller's account another name; one that ended too, because journals name devices.
+// Refusals: ErrName, ErrNoDevice.
+func (d *Door) RenameDevice(ctx context.Context, who Caller, id DeviceID, name string) error {
+	name, err := cleanName(name)
+	if err != nil {
+		return err
+	}
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	if err := d.Still(who); err != nil {
+		return err
+	}
+	var after Device
+	err = d.book.Write(ctx, func(tx store.BookWriter) error {
+		var rec deviceRecord
+		key := deviceKey(who.Account.ID, id)
+		known, err := get(tx, key, &rec)
+		if err != nil {
+			return err
+		}
+		if !known {
+			return ErrNoDevice
+		}
+		same := rec.Name == name
+		rec.Name = name
+		after = rec.device([]byte(string(who.Account.ID) + string(id)))
+		if same {
+			return nil
+		}
+		if err := put(tx, key, rec); err != nil {
+			return err
+		}
+		return d.note(tx, who.Account.ID, Event{What: WhatRenamed, Device: id, Name: name, By: who.unless(id), Address: who.Addr})
+	})
+	if err != nil {
+		return fmt.Errorf("auth: renaming a device: %w", err)
 	}
 	d.setDevice(after)
 	return nil
@@ -199,15 +258,20 @@ func (d *Door) DeviceName(a AccountID, id DeviceID) string {
 	return ""
 }
 
-// Seen notes that a device was here. It is kept in memory; Keep writes it down.
-func (d *Door) Seen(id DeviceID, at time.Time) {
+// Seen notes that a device was here, and from which address; the zero Addr when that is unknown. It is kept in memory;
+// Keep writes it down.
+func (d *Door) Seen(id DeviceID, at time.Time, addr netip.Addr) {
+	addr = plainAddr(addr)
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	dev, ok := d.devices[id]
-	if !ok || !at.After(dev.LastSeen) {
+	if !addr.IsValid() {
+		addr = dev.Address
+	}
+	if !ok || at.Before(dev.LastSeen) || at.Equal(dev.LastSeen) && addr == dev.Address {
 		return
 	}
-	dev.LastSeen = at
+	dev.LastSeen, dev.Address = at, addr
 	d.devices[id] = dev
 	d.seen[id] = at
 	d.noteTime(at)

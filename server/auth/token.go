@@ -147,6 +147,14 @@ type Caller struct {
 	Addr netip.Addr
 }
 
+// unless gives the caller's device for an Event's By; none when the event is about that device.
+func (c Caller) unless(about DeviceID) DeviceID {
+	if c.Device.ID == about {
+		return ""
+	}
+	return c.Device.ID
+}
+
 // Check reads an access token. Refusals: ErrExpired for anything that does not hold, ErrRevoked for a removed device.
 func (d *Door) Check(token string) (Caller, error) {
 	if token == "" || len(token) > maxTokenSize {
