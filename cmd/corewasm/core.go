@@ -20,6 +20,8 @@ type core struct {
 	reader *schema.Reader
 	export *device.Export // of which this many pieces were given
 	pieces int64
+	bring  *device.Bringing // of which this many steps were given
+	steps  int64
 }
 
 var errNotStarted = errors.New("core: not started")
@@ -36,7 +38,7 @@ func (c *core) start(raw string) string {
 		}
 		c.device = device.New(device.Options{Journal: config["journal"], App: config["app"], Run: c.run})
 		c.reader = schema.NewReader()
-		c.export = nil
+		c.export, c.bring = nil, nil
 		return nil, nil
 	})
 }
@@ -144,16 +146,12 @@ func (c *core) answer(nowMS, ticket int64, status int, body string) string {
 		case device.Stop:
 			out = wire.AppendString(append(out, `,"code":`...), next.Code)
 		}
-		out = append(out, `},"touched":[`...)
+		var touched []replica.ID
 		if change != nil {
-			for i, id := range change.IDs {
-				if i > 0 {
-					out = append(out, ',')
-				}
-				out = wire.AppendString(out, string(id))
-			}
+			touched = change.IDs
 		}
-		return append(c.appendState(append(out, `],"state":`...), nowMS), '}'), nil
+		out = appendIDs(append(out, `},"touched":`...), touched)
+		return append(c.appendState(append(out, `,"state":`...), nowMS), '}'), nil
 	})
 }
 
@@ -199,6 +197,54 @@ func (c *core) exported(nowMS, cursor int64) string {
 	})
 }
 
+// brought gives one change that brings an exported file in: cursor 0 begins it and needs the file, then each answer names
+// the next, to be asked for when the change was settled. The last answer has no change and no next; its counts are final.
+func (c *core) brought(nowMS int64, offsetMin int, cursor int64, file string) string {
+	return c.guard(func() (out []byte, err error) {
+		if c.device == nil {
+			return nil, errNotStarted
+		}
+		if cursor == 0 {
+			c.bring, c.steps = nil, 0
+			if len(file) > wire.MaxExport {
+				return nil, replica.Refuse("file_too_large", "file", "the file is %d bytes, at most %d are read", len(file), wire.MaxExport)
+			}
+			x, err := wire.DecodeExport(file)
+			if err != nil {
+				return nil, replica.Refuse("not_an_export", "file", "this is no exported file: %s", err.Error())
+			}
+			if c.bring, err = c.device.Bring(x); err != nil {
+				return nil, err
+			}
+		}
+		if c.bring == nil || cursor != c.steps {
+			return nil, errors.New("core: brought: expected the steps in order")
+		}
+		var change *device.Change
+		for change == nil && !c.bring.Over() {
+			if change, err = c.bring.Step(nowMS, offsetMin); err != nil {
+				c.bring = nil
+				return nil, err
+			}
+		}
+		c.steps++
+		done, total := c.bring.Progress()
+		entries, left := c.bring.Brought()
+		out = appendChange([]byte(`{"change":`), change)
+		out = strconv.AppendInt(append(out, `,"done":`...), int64(done), 10)
+		out = strconv.AppendInt(append(out, `,"total":`...), int64(total), 10)
+		out = strconv.AppendInt(append(out, `,"entries":`...), int64(entries), 10)
+		out = strconv.AppendInt(append(out, `,"left":`...), int64(left), 10)
+		out = append(out, `,"next":`...)
+		if change == nil {
+			c.bring = nil
+			return append(out, "null}"...), nil
+		}
+		out = append(strconv.AppendInt(out, c.steps, 10), `,"touched":`...)
+		return append(appendIDs(out, change.IDs), '}'), nil
+	})
+}
+
 // appendState says how the device stands with its server: SyncState of pwa/src/shared/core.ts without what only the page
 // knows.
 func (c *core) appendState(dst []byte, nowMS int64) []byte {
@@ -236,6 +282,17 @@ func appendChange(dst []byte, c *device.Change) []byte {
 		return append(dst, "null"...)
 	}
 	return c.AppendJSON(dst)
+}
+
+func appendIDs(dst []byte, ids []replica.ID) []byte {
+	dst = append(dst, '[')
+	for i, id := range ids {
+		if i > 0 {
+			dst = append(dst, ',')
+		}
+		dst = wire.AppendString(dst, string(id))
+	}
+	return append(dst, ']')
 }
 
 // guard runs one call and gives its result as JSON; nothing is null. A panic is a mistake of ours: it costs this call and

@@ -178,6 +178,74 @@ func TestExported(t *testing.T) {
 	require.NotEmpty(t, parse(t, c.exported(nowMS, 0)).OK, "and begun again")
 }
 
+// fileOf is everything of a core as one file.
+func fileOf(t *testing.T, c *core) string {
+	t.Helper()
+	var file strings.Builder
+	for cursor := any(0.0); cursor != nil; {
+		got := parse(t, c.exported(nowMS, int64(cursor.(float64)))).OK
+		file.WriteString(got["piece"].(string))
+		cursor = got["next"]
+	}
+	return file.String()
+}
+
+func TestBrought(t *testing.T) {
+	from := disk{}
+	f := from.start(t)
+	from.save(t, f, specIntent)
+	from.save(t, f, `{"do":"water","id":"01KRPZ00000000000000000002","vol_ul":250000}`)
+	from.save(t, f, `{"do":"set","name":"own_day_drinks_x10","value":20}`)
+	file := fileOf(t, f)
+
+	d := disk{}
+	c := d.start(t)
+	first := parse(t, c.brought(nowMS, 120, 0, file)).OK
+	require.Equal(t, true, first["change"].(map[string]any)["strict"])
+	require.Equal(t, 1.0, first["next"])
+	require.Contains(t, first["touched"], "01KRPZ00000000000000000001")
+	require.Contains(t, parse(t, c.brought(nowMS, 120, 1, "")).Fault, "not settled")
+
+	c = d.start(t)
+	require.Contains(t, parse(t, c.brought(nowMS, 120, 1, "")).Fault, "in order", "after a fresh start it is begun again")
+	first = parse(t, c.brought(nowMS, 120, 0, file)).OK
+	require.Empty(t, parse(t, c.settle(d.write(t, first["change"]), "done")).Fault)
+	last := parse(t, c.brought(nowMS, 120, 1, "")).OK
+	require.Nil(t, last["change"])
+	require.Nil(t, last["next"])
+	require.Equal(t, last["total"], last["done"])
+	require.Equal(t, 3.0, last["entries"], "a drink, its spec and a glass of water")
+	require.Equal(t, 0.0, last["left"])
+	spec := parse(t, d.start(t).read(nowMS, 120, `{"q":"spec","id":"01KRPZ00000000000000000001"}`)).OK
+	require.Equal(t, "Orchard Sour", spec["drink_name"])
+	require.Contains(t, parse(t, c.brought(nowMS, 120, 2, "")).Fault, "in order", "it is over")
+
+	again := parse(t, c.brought(nowMS, 120, 0, file)).OK
+	require.Nil(t, again["change"])
+	require.Nil(t, again["next"])
+	require.Equal(t, 0.0, again["entries"])
+
+	for _, text := range []string{"", "{}", file[:len(file)/2], `{"format":"another/1"}`} {
+		r := parse(t, c.brought(nowMS, 120, 0, text)).Refusal
+		require.NotNil(t, r, text)
+		require.Equal(t, "not_an_export", r.Code)
+	}
+	r := parse(t, c.brought(nowMS, 120, 0, strings.Repeat(" ", wire.MaxExport+1))).Refusal
+	require.NotNil(t, r)
+	require.Equal(t, "file_too_large", r.Code)
+	require.Contains(t, parse(t, newCore().brought(nowMS, 120, 0, file)).Fault, "not started")
+}
+
+func TestErasedOnTheServer(t *testing.T) {
+	c := disk{}.start(t)
+	ticket := int64(parse(t, c.request(nowMS, 0)).OK["ticket"].(float64))
+	erased := `{"type":"about:blank","title":"erased","status":410,"code":"erased","journal":"` + journalID + `"}`
+	answered := parse(t, c.answer(nowMS, ticket, 410, erased)).OK
+	require.Equal(t, map[string]any{"go": "stop", "code": "erased"}, answered["next"])
+	require.Equal(t, "erased", answered["state"].(map[string]any)["code"])
+	require.Nil(t, answered["change"], "what is here stays here")
+}
+
 func TestRefusalsAndFaults(t *testing.T) {
 	c := newCore()
 	for name, call := range map[string]func() string{

@@ -34,6 +34,9 @@ func main() {
 		},
 		"read":     func(a []js.Value) string { return c.read(number(a, 0), int(number(a, 1)), text(a, 2)) },
 		"exported": func(a []js.Value) string { return c.exported(number(a, 0), number(a, 1)) },
+		"brought": func(a []js.Value) string {
+			return c.brought(number(a, 0), int(number(a, 1)), number(a, 2), text(a, 3))
+		},
 	}
 	object := map[string]any{}
 	for name, call := range exports {
