@@ -203,6 +203,7 @@ func TestBrought(t *testing.T) {
 	first := parse(t, c.brought(nowMS, 120, 0, file)).OK
 	require.Equal(t, true, first["change"].(map[string]any)["strict"])
 	require.Equal(t, 1.0, first["next"])
+	require.Equal(t, 3.0, first["entries"], "once it is written")
 	require.Contains(t, first["touched"], "01KRPZ00000000000000000001")
 	require.Contains(t, parse(t, c.brought(nowMS, 120, 1, "")).Fault, "not settled")
 

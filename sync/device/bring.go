@@ -42,6 +42,7 @@ type Bringing struct {
 	order   []replica.ID
 	pos     int // of order, so many are done
 	begun   bool
+	over    bool
 	run     replica.Run
 	n       uint64
 	entries int
@@ -111,12 +112,12 @@ func anchor(e *replica.Entity) replica.ID {
 }
 
 // Over tells whether everything was brought and is on disk.
-func (b *Bringing) Over() bool { return b.begun && b.pos == len(b.order) }
+func (b *Bringing) Over() bool { return b.over }
 
-// Progress tells of how many things of the file is decided already.
+// Progress tells of how many things of the file is decided already, once the change given last is written.
 func (b *Bringing) Progress() (done, total int) { return b.pos, len(b.order) }
 
-// Brought counts, of the steps that were settled: entries, the things of which something was made here, without those
+// Brought counts, once the change given last is written: entries, the things of which something was made here, without those
 // that are only a part of another (a spec counts, its lines do not; a bottle counts, its levels do not); and left, what
 // could not be brought and is only in the file: of another kind than here, too large, not readable.
 func (b *Bringing) Brought() (entries, left int) { return b.entries, b.left }
@@ -142,13 +143,12 @@ func (b *Bringing) Step(now int64, offsetMin int) (*Change, error) {
 		pos = next
 	}
 	s.close()
-	apply := func() {
-		b.begun, b.pos, b.n = true, pos, s.n
-		b.entries += s.entries
-		b.left += s.left
-	}
+	// If the change is not written the device is not used again, and b neither.
+	b.begun, b.pos, b.n = true, pos, s.n
+	b.entries += s.entries
+	b.left += s.left
 	if len(s.items) == 0 {
-		apply()
+		b.over = pos == len(b.order)
 		return nil, nil
 	}
 	c := &Change{Strict: true}
@@ -167,7 +167,7 @@ func (b *Bringing) Step(now int64, offsetMin int) (*Change, error) {
 				d.append(it.act.Edits[i].ID, it)
 			}
 		}
-		apply()
+		b.over = pos == len(b.order)
 	}), nil
 }
 
