@@ -3,8 +3,8 @@
  * the core's rows are written in one transaction, and only then the core and the person hear "saved".
  */
 import type { Done, Intent, Question, SyncState } from '../shared/core.ts';
-import type { Hint, News, Reply } from '../shared/messages.ts';
-import type { Change, Config, Core, Exported, Next, Outcome, Result, Row } from './core.ts';
+import type { Brought, FileText, Hint, News, Reply } from '../shared/messages.ts';
+import type { Bringing, Change, Config, Core, Exported, Next, Outcome, Result, Row } from './core.ts';
 import type { Heard } from './http.ts';
 
 /** What the carrier needs of the disk; JournalDb is it. */
@@ -47,6 +47,8 @@ const notStarted = 'core: not started';
 const mendEveryMs = 30_000;
 /** What a server takes at most; how much of it a request uses is the core's choice. */
 const largestRequest = 512_000;
+/** What the core reads at most; a larger file is not even taken into memory. */
+const largestFile = 128 << 20;
 
 export class Carrier {
   readonly #env: CarrierEnv;
@@ -56,6 +58,8 @@ export class Carrier {
   #readable: Promise<Core> | null = null;
   /** The end of the line of those who change something. */
   #line: Promise<unknown> = Promise.resolve();
+  /** The same of those who bring files in, which takes many turns. */
+  #bringers: Promise<unknown> = Promise.resolve();
   #closed = false;
 
   #exchanging = false;
@@ -141,6 +145,16 @@ export class Carrier {
       }
       return reply;
     }).catch(faultOf);
+  }
+
+  /**
+   * Makes what an exported file holds again in this journal. Each change is on disk before the next; between them others
+   * have their turn. Broken off, it leaves what is written, and may be done again.
+   */
+  take(file: FileText): Promise<Reply<Brought>> {
+    const turn = this.#bringers.then(() => this.#take(file)).catch(faultOf);
+    this.#bringers = turn;
+    return turn;
   }
 
   hint(hint: Hint): void {
@@ -231,6 +245,60 @@ export class Carrier {
       this.#kick(afterSaveMs);
     }
     return { ok: done };
+  }
+
+  async #take(file: FileText): Promise<Reply<Brought>> {
+    if (file.size > largestFile) {
+      const text = `the file is ${file.size} bytes, at most ${largestFile} are read`;
+      return { refusal: { code: 'file_too_large', field: 'file', text } };
+    }
+    const text = await file.text();
+    let total = 0;
+    try {
+      let before = 0; // entries made before it was begun again
+      let written = 0;
+      let races = racesAllowed;
+      for (let cursor = 0; ;) {
+        const step = await this.#inTurn(() => this.#bring(cursor, cursor === 0 ? text : ''));
+        if ('ok' in step) {
+          const { done, entries, left, next } = step.ok;
+          written = entries;
+          if (next === null) return { ok: { brought: before + entries, not_brought: left } };
+          total = step.ok.total;
+          cursor = next;
+          this.#tell({ news: 'bringing', done: Math.min(done, total - 1), total }); // not over before its last word
+        } else if ('again' in step && races-- > 0) {
+          // What was written stays and is passed over: the core goes by what is there.
+          before += written;
+          written = 0;
+          cursor = 0;
+        } else {
+          return 'again' in step ? { fault: step.again } : step;
+        }
+      }
+    } finally {
+      if (total > 0) this.#tell({ news: 'bringing', done: total, total });
+    }
+  }
+
+  /** One step of it. `again`: another tab was quicker, or the core began anew meanwhile. */
+  async #bring(cursor: number, text: string): Promise<Result<Bringing> | { again: string }> {
+    const core = await this.#ready();
+    const result = core.brought(this.#env.now(), this.#env.offsetMin(), cursor, text);
+    if ('fault' in result) {
+      await this.#reload();
+      return cursor > 0 || result.fault === notStarted ? { again: result.fault } : result;
+    }
+    if (!('ok' in result)) return result;
+    const { change, touched } = result.ok;
+    if (change) {
+      const outcome = await this.#write(core, change);
+      if (outcome === 'raced') return { again: 'not saved: another tab was quicker' };
+      if (outcome !== 'done') return { fault: 'not saved: the device could not write it' };
+      this.#tell({ news: 'changed', ids: touched ?? [] });
+      this.#kick(afterSaveMs);
+    }
+    return result;
   }
 
   /** One change onto the disk, and the core told how it went. Anything but `done` is followed by a reload. */

@@ -43,6 +43,19 @@ export interface Exported {
   piece: string;
   next: number | null;
 }
+/** A step of bringing an exported file in. The last one has no change and no next; its counts are final. */
+export interface Bringing {
+  change: Change | null;
+  /** Things of the file that are decided, of so many, once the change is written; so are the counts. */
+  done: number;
+  total: number;
+  /** Entries made. */
+  entries: number;
+  /** Things that could not be brought. */
+  left: number;
+  next: number | null;
+  touched?: Id[];
+}
 export type Next = { go: 'again' } | { go: 'idle' } | { go: 'wait'; ms: number } | { go: 'stop'; code: string };
 
 /** What a device can be told at its start. */
@@ -61,6 +74,8 @@ export interface Core {
   answer(nowMs: number, ticket: number, status: number, body: string): Result<Answered>;
   read(nowMs: number, offsetMin: number, question: unknown): Result<unknown>;
   exported(nowMs: number, cursor: number): Result<Exported>;
+  /** The file is needed with cursor 0 only; each further step when the change before it was settled. */
+  brought(nowMs: number, offsetMin: number, cursor: number, file: string): Result<Bringing>;
   /** True once the Go program has ended; only a new boot helps. */
   readonly dead: boolean;
 }
@@ -77,6 +92,7 @@ interface Exports {
   answer(nowMs: number, ticket: number, status: number, body: string): string;
   read(nowMs: number, offsetMin: number, question: string): string;
   exported(nowMs: number, cursor: number): string;
+  brought(nowMs: number, offsetMin: number, cursor: number, file: string): string;
 }
 
 interface GoProgram {
@@ -134,6 +150,7 @@ function over(exports: Exports, isDead: () => boolean): Core {
     answer: (now, ticket, status, body) => call(() => exports.answer(now, ticket, status, body)),
     read: (now, offset, question) => call(() => exports.read(now, offset, JSON.stringify(question))),
     exported: (now, cursor) => call(() => exports.exported(now, cursor)),
+    brought: (now, offset, cursor, file) => call(() => exports.brought(now, offset, cursor, file)),
     get dead() {
       return isDead();
     },

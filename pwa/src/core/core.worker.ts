@@ -7,6 +7,7 @@ import wasmUrl from './core.wasm?url';
 import type {
   ApiAnswer,
   BetweenTabs,
+  Brought,
   Call,
   Claimed,
   Door,
@@ -18,6 +19,7 @@ import type {
   ToWorker,
 } from '../shared/messages.ts';
 import { appVersion } from '../shared/version.ts';
+import { bringAlong, countApart, keepApart, tidyApart } from './apart.ts';
 import { Carrier } from './carrier.ts';
 import { boot } from './core.ts';
 import { type Claim, DeviceDb, eraseAll, JournalDb } from './db.ts';
@@ -60,7 +62,7 @@ interface Opened {
 async function open(device: DeviceDb): Promise<Opened> {
   const kept = await device.openJournal(mintJournal);
   if (kept.paired?.out === 'untold') void tellLater().catch(() => undefined);
-  const journal: OpenJournal = { ...kept, apart: await apart(device), undecided: 0 };
+  const journal: OpenJournal = { id: kept.id, paired: kept.paired, ...(await countApart(device)) };
   const disk = await JournalDb.open(kept.id, () => tell({ say: 'outdated' }));
   tell({ say: 'journal', journal }); // before any news of it
   const tabs: Tabs = new Tabs({
@@ -99,7 +101,7 @@ async function open(device: DeviceDb): Promise<Opened> {
             case 'export':
               return carrier.export();
             case 'take':
-              return { fault: 'cannot be brought yet' };
+              return carrier.take(call.file);
           }
         },
         close: () => carrier.close(),
@@ -107,17 +109,6 @@ async function open(device: DeviceDb): Promise<Opened> {
     },
   });
   return { journal, disk, tabs };
-}
-
-/** Entries written before pairing, in journals of their own. */
-async function apart(device: DeviceDb): Promise<number> {
-  let n = 0;
-  for (const id of await device.apart()) {
-    const disk = await JournalDb.open(id, () => undefined);
-    n += await disk.unsent();
-    disk.close();
-  }
-  return n;
 }
 
 function channel(name: string, hear: (message: BetweenTabs) => void) {
@@ -146,8 +137,8 @@ function mintJournal(): string {
 const device = DeviceDb.open();
 let opened = device.then(open);
 const switches = new BroadcastChannel('device');
-/** What other tabs are told: another journal is open now, or nothing is left. */
-type Switch = 'journal' | { erased: Left };
+/** What other tabs are told: another journal is open now, more is known of the one that is, or nothing is left. */
+type Switch = 'journal' | 'known' | { erased: Left };
 
 async function reopen(): Promise<void> {
   const before = await opened.catch(() => null);
@@ -160,8 +151,24 @@ async function reopen(): Promise<void> {
 
 switches.onmessage = ({ data }: MessageEvent<Switch>) => {
   if (typeof data === 'object') void close().then(() => tell({ say: 'erased', left: data.erased }));
+  else if (data === 'known') void known().catch(() => undefined);
   else void reopen();
 };
+
+/** Tells the page what the device's own database says by now of the open journal and of those kept apart. */
+async function known(): Promise<void> {
+  const { journal } = await opened;
+  const disk = await device;
+  const kept = await disk.openJournal(mintJournal);
+  if (kept.id !== journal.id) return; // it is about to be opened
+  Object.assign(journal, { paired: kept.paired, ...(await countApart(disk)) });
+  tell({ say: 'known', journal });
+}
+
+async function tellKnown(): Promise<void> {
+  await known();
+  switches.postMessage('known' satisfies Switch);
+}
 
 /** Lets go of all databases, for good: they are about to be deleted. */
 async function close(): Promise<void> {
@@ -223,7 +230,7 @@ async function files(): Promise<Reply<Blob[]>> {
   const first = await (await opened).tabs.call({ call: 'export' });
   if (!('ok' in first)) return first;
   const all = [first.ok as Blob];
-  for (const id of await (await device).apart()) {
+  for (const { id } of await (await device).apart()) {
     const disk = await JournalDb.open(id, () => undefined);
     try {
       if ((await disk.unsent()) === 0) continue; // never written in: nothing of it was ever sent either
@@ -257,11 +264,32 @@ async function exportApart(id: string, disk: JournalDb): Promise<Reply<Blob>> {
   return file;
 }
 
+/** What becomes of what was written here before. */
+async function bring(how: 'along' | 'apart'): Promise<Reply<Brought>> {
+  const disk = await device;
+  const { tabs } = await opened;
+  try {
+    if (how === 'along') {
+      return await bringAlong({
+        device: disk,
+        locks: locks ?? null,
+        file: exportApart,
+        take: (file) => tabs.call({ call: 'take', file }) as Promise<Reply<Brought>>,
+      });
+    }
+    await keepApart(disk);
+    return { ok: { brought: 0, not_brought: 0 } };
+  } finally {
+    await tellKnown();
+  }
+}
+
 async function run(call: Call): Promise<Reply> {
   switch (call.call) {
     case 'ask':
     case 'act':
     case 'export':
+    case 'take':
       return (await opened).tabs.call(call);
     case 'hint': {
       const { journal, tabs } = await opened;
@@ -293,10 +321,19 @@ async function run(call: Call): Promise<Reply> {
       await comeIn(answer);
       return { ok: answer };
     }
-    case 'me':
+    case 'me': {
+      const answer = apiAnswer(await request(http, { method: 'GET', path: '/api/v1/auth/me' }));
+      const me = answer.status === 200 ? admission(answer.body) : null;
+      if (me) {
+        await (await device).known(me.journal, me.paired);
+        await tellKnown();
+      }
+      return { ok: answer };
+    }
     case 'bring':
+      return bring(call.how);
     case 'bringFile':
-      return { fault: 'cannot be brought yet' };
+      return (await opened).tabs.call({ call: 'take', file: call.file });
     case 'pair': {
       const answer = await knock('pair', { code: call.code, name: call.name });
       const wait = waitIn(answer);
@@ -395,6 +432,8 @@ scope.onmessage = (event: MessageEvent<ToWorker>) => {
       tell({ say: 'reply', no, reply: { fault: error instanceof Error ? error.message : String(error) } }),
   );
 };
+
+device.then((disk) => opened.then(() => tidyApart({ device: disk, locks: locks ?? null }))).catch(() => undefined); // the next start tries again
 
 opened.then(
   async ({ disk }) => {

@@ -6,7 +6,7 @@
  * computed on.
  */
 import { type DBSchema, type IDBPDatabase, openDB, unwrap } from 'idb';
-import type { Left, OpenJournal } from '../shared/messages.ts';
+import type { Left, Paired } from '../shared/messages.ts';
 import type { Change, Key, Outcome, Row } from './core.ts';
 
 interface JournalSchema extends DBSchema {
@@ -27,8 +27,20 @@ interface DeviceSchema extends DBSchema {
 
 interface KeptJournal {
   id: string;
-  paired: OpenJournal['paired'];
+  paired: Paired | null;
+  /** The person chose to keep what is in it apart; until then, once it is open no more, they have not chosen. */
+  apart?: true;
 }
+
+/** A journal of this device that is not shown. */
+export interface ApartJournal {
+  id: string;
+  /** The person chose to keep it apart. */
+  decided: boolean;
+}
+
+/** Rows from before a server said what an account may do and how it comes in. */
+const unsaid = { role: 'owner', has_password: false } as const;
 
 /** What this device comes in with once its number is confirmed on another. */
 export interface Claim {
@@ -64,9 +76,9 @@ export class JournalDb {
           db.createObjectStore('view');
         }
       },
-      blocking(_current, _blocked, event) {
+      blocking(_current, wanted, event) {
         (event.target as IDBDatabase).close();
-        onOutdated();
+        if (wanted !== null) onOutdated(); // null: it is to be deleted, by this version of the app
       },
     });
     return new JournalDb(db, limitMs);
@@ -220,7 +232,7 @@ export class DeviceDb {
     const kept = open === undefined ? undefined : await tx.objectStore('journals').get(open);
     if (kept) {
       await tx.done;
-      return kept;
+      return { ...kept, paired: kept.paired && { ...unsaid, ...kept.paired } };
     }
     const fresh: KeptJournal = { id: mint(), paired: null };
     await tx.objectStore('journals').put(fresh);
@@ -230,11 +242,19 @@ export class DeviceDb {
   }
 
   /** This device was admitted to a journal: that one is open from now on. The others stay where they are. */
-  async admitted(journal: string, paired: NonNullable<OpenJournal['paired']>): Promise<void> {
+  async admitted(journal: string, paired: Paired): Promise<void> {
     const tx = this.#db.transaction(['journals', 'meta'], 'readwrite');
     await tx.objectStore('journals').put({ id: journal, paired });
     await tx.objectStore('meta').put(journal, 'open');
     await tx.objectStore('meta').delete('claim');
+    await tx.done;
+  }
+
+  /** More is known of who is signed in on a journal. It says nothing of a sign-out. */
+  async known(journal: string, paired: Paired): Promise<void> {
+    const tx = this.#db.transaction('journals', 'readwrite');
+    const kept = await tx.store.get(journal);
+    if (kept?.paired) await tx.store.put({ ...kept, paired: { ...kept.paired, ...paired } });
     await tx.done;
   }
 
@@ -263,12 +283,35 @@ export class DeviceDb {
     return this.#db.getAllKeys('journals');
   }
 
-  /** Journals of this device that were never paired and are not the open one. */
-  async apart(): Promise<string[]> {
+  /** Journals of accounts that were signed in here before the one that is now. */
+  async elsewhere(): Promise<string[]> {
     const tx = this.#db.transaction(['journals', 'meta'], 'readonly');
     const open = await tx.objectStore('meta').get('open');
     const all = await tx.objectStore('journals').getAll();
-    return all.filter((j) => j.paired === null && j.id !== open).map((j) => j.id);
+    return all.filter((j) => j.paired !== null && j.id !== open).map((j) => j.id);
+  }
+
+  /** Journals of this device that were never paired and are not the open one. */
+  async apart(): Promise<ApartJournal[]> {
+    const tx = this.#db.transaction(['journals', 'meta'], 'readonly');
+    const open = await tx.objectStore('meta').get('open');
+    const all = await tx.objectStore('journals').getAll();
+    return all.filter((j) => j.paired === null && j.id !== open).map((j) => ({ id: j.id, decided: j.apart === true }));
+  }
+
+  /** The person keeps a journal apart. */
+  async keepApart(journal: string): Promise<void> {
+    const tx = this.#db.transaction('journals', 'readwrite');
+    const kept = await tx.store.get(journal);
+    if (kept) await tx.store.put({ ...kept, apart: true });
+    await tx.done;
+  }
+
+  /** Forgets a journal that is not open and was never paired, and deletes its database first. */
+  async drop(journal: string, limitMs = eraseLimitMs): Promise<void> {
+    if (!(await this.apart()).some(({ id }) => id === journal)) return;
+    await erase(`journal.${journal}`, limitMs);
+    await this.#db.delete('journals', journal);
   }
 }
 

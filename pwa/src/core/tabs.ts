@@ -80,7 +80,7 @@ export class Tabs {
   /** News of the core that runs here, for every tab. */
   spread(news: News): void {
     if (this.#closed) return;
-    if (news.news !== 'changed') this.#standing.set(news.news, news);
+    if (news.news === 'sync' || news.news === 'ready') this.#standing.set(news.news, news);
     this.#env.tell(news);
     this.#post({ news });
   }

@@ -98,6 +98,8 @@ export interface OpenJournal {
   apart: number;
   /** Those of them about which the person has not chosen yet: bring along, or keep apart. */
   undecided: number;
+  /** Not yet sent, in journals of other accounts that were signed in here: sent when they sign in again, to them alone. */
+  elsewhere?: number;
 }
 
 /** Where the wait for a confirmation stands after asking. */

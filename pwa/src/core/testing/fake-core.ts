@@ -3,7 +3,7 @@
  * after `done`, new rows computed on a revision), and counts what it is told. It knows nothing of drinks.
  */
 import type { Change, Config, Core, Outcome, Result, Row } from '../core.ts';
-import type { Acted, Answered, CoreState, Exported, Next, Requested, Settled } from '../core.ts';
+import type { Acted, Answered, Bringing, CoreState, Exported, Next, Requested, Settled } from '../core.ts';
 
 export interface Entry {
   id: string;
@@ -36,6 +36,7 @@ export class FakeCore implements Core {
     this.#copy.clear();
     this.#ready = false;
     this.#pending = null;
+    this.#bringing = null;
     this.#needsLoad = false;
     this.#fallen = false;
     return { ok: null };
@@ -136,6 +137,39 @@ export class FakeCore implements Core {
     if (bad) return bad;
     const of = [...(cursor === 0 ? this.#queue : this.#copy).values()].map((e) => e.text).sort();
     return { ok: { piece: `${JSON.stringify(of)}\n`, next: cursor === 0 ? 1 : null } };
+  }
+
+  #bringing: { entries: Entry[]; at: number; step: number; made: number } | null = null;
+
+  /** A file is a list of entries; two a step; what is here already is not made again. */
+  brought(_now: number, _offset: number, cursor: number, file: string): Result<Bringing> {
+    const bad = this.#bad();
+    if (bad) return bad;
+    if (cursor === 0) {
+      if (!file.startsWith('[')) return { refusal: { code: 'not_an_export', field: 'file', text: 'no list' } };
+      this.#bringing = { entries: JSON.parse(file) as Entry[], at: 0, step: 0, made: 0 };
+    }
+    const b = this.#bringing;
+    if (!b || b.step !== cursor) return { fault: 'brought: expected the steps in order' };
+    const here = new Set([...this.#queue.values(), ...this.#copy.values()].map((e) => e.id));
+    let lacking: Entry[] = [];
+    while (lacking.length === 0 && b.at < b.entries.length) {
+      lacking = b.entries.slice(b.at, b.at + 2).filter((e) => !here.has(e.id));
+      b.at += 2;
+    }
+    b.step++;
+    b.made += lacking.length;
+    const total = b.entries.length;
+    const counts = { done: Math.min(b.at, total), total, entries: b.made, left: 0 };
+    if (lacking.length === 0) {
+      this.#bringing = null;
+      return { ok: { change: null, ...counts, next: null } };
+    }
+    const key = Math.max(0, ...this.#queue.keys());
+    const change = this.#change({ put: lacking.map((e, i) => ['queue', key + 1 + i, e]), del: [], strict: true }, () =>
+      lacking.forEach((e, i) => this.#queue.set(key + 1 + i, e)),
+    );
+    return { ok: { change, ...counts, next: b.step, touched: lacking.map((e) => e.id) } };
   }
 
   #more = false;
