@@ -143,6 +143,18 @@ func (d *Door) Accounts() []Account {
 	})
 }
 
+// HasOwner tells whether there is an account of an owner.
+func (d *Door) HasOwner() bool {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	for _, a := range d.accounts {
+		if a.Role == RoleOwner {
+			return true
+		}
+	}
+	return false
+}
+
 func (d *Door) account(id AccountID) (Account, bool) {
 	d.mu.RLock()
 	defer d.mu.RUnlock()
