@@ -22,13 +22,13 @@ const (
 	WhatSignedOut       What = "signed_out"
 	WhatJoined          What = "joined"
 	WhatAdmitted        What = "admitted" // by a code; By is the device that confirmed it, empty for the terminal's codes
-	WhatRenamed         What = "renamed"
+	WhatRenamed         What = "renamed"  // Name is the new one
 	WhatRevoked         What = "revoked"
 	WhatReused          What = "reused" // a superseded refresh token was shown: the device was shut
 	WhatPasswordChanged What = "password_changed"
 	WhatRecovered       What = "recovered" // the keeper made a way back in at the terminal
 	WhatInvited         What = "invited"
-	WhatInvitationEnded What = "invitation_ended"
+	WhatInvitationEnded What = "invitation_ended" // Device canceled it; without one it was used
 )
 
 // Event is one line of an account's audit: sign-ins and what was done to its devices. It names devices, never what is in

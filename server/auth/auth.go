@@ -232,7 +232,8 @@ func (d *Door) load(ctx context.Context) error {
 }
 
 // Owner gives the account of this server's owner and that account's journal, and makes both when they are missing. offered
-// is taken as the journal's id if the account has none and nobody else has it; empty means a fresh one.
+// is taken as the journal's id if the account has none and nobody else has it; empty means a fresh one. ErrNameTaken if
+// the owner would have to be made, but a member has the owner's name.
 func (d *Door) Owner(ctx context.Context, offered store.Journal) (Account, store.Journal, error) {
 	d.writing.Lock()
 	defer d.writing.Unlock()
