@@ -250,6 +250,98 @@ describe('a file of everything', () => {
   });
 });
 
+describe('an exported file', () => {
+  const file = (...ids: string[]) => new Blob([JSON.stringify(ids.map((id) => ({ id, text: id })))]);
+  const five = () => file('a', 'b', 'c', 'd', 'e');
+  const steps = (device: Device) => device.news.filter((n) => n.news === 'bringing').map((n) => [n.done, n.total]);
+
+  it('is made again here, change by change, and its progress told', async () => {
+    const device = await Device.start(fresh());
+    await device.carrier.act(say('c'));
+    const taken = device.carrier.take(five());
+    const saved = device.carrier.act(say('x')); // in between, not after it
+    expect(await taken).toEqual({ ok: { brought: 4, not_brought: 0 } });
+    expect(await saved).toHaveProperty('ok');
+    expect(await device.texts()).toEqual(['a', 'b', 'c', 'd', 'e', 'x']);
+    expect(steps(device)).toEqual([
+      [2, 5],
+      [4, 5],
+      [4, 5],
+      [5, 5],
+    ]);
+    expect((await rows(device.disk)).queue.sort()).toEqual(['a', 'b', 'c', 'd', 'e', 'x']);
+    await device.pass(1_000);
+    expect(device.sent).toHaveLength(1); // all of it at once
+    expect(device.state?.unsent).toBe(0);
+  });
+
+  it('that came already changes nothing', async () => {
+    const device = await Device.start(fresh());
+    await device.carrier.take(five());
+    const before = await rows(device.disk);
+    expect(await device.carrier.take(five())).toEqual({ ok: { brought: 0, not_brought: 0 } });
+    expect(await rows(device.disk)).toEqual(before);
+  });
+
+  it('is refused when it is none, or too large to be read', async () => {
+    const device = await Device.start(fresh());
+    expect(await device.carrier.take(new Blob(['{}']))).toHaveProperty('refusal.code', 'not_an_export');
+    const large = { size: 2 ** 30, text: () => Promise.reject(new Error('read')) };
+    expect(await device.carrier.take(large)).toHaveProperty('refusal.code', 'file_too_large');
+    const gone = { size: 1, text: () => Promise.reject(new Error('the file is gone')) };
+    expect(await device.carrier.take(gone)).toEqual({ fault: 'the file is gone' });
+    expect(await device.carrier.take(file('a'))).toHaveProperty('ok'); // and the next has its turn
+  });
+
+  it('goes on from what is here when another tab is quicker, or the core began anew', async () => {
+    const journal = fresh();
+    const [device, other] = [await Device.start(journal), await Device.start(journal)];
+    await other.carrier.act(say('b'));
+    expect(await device.carrier.take(five())).toEqual({ ok: { brought: 4, not_brought: 0 } });
+    expect(await device.texts()).toEqual(['a', 'b', 'c', 'd', 'e']);
+
+    device.core.fells.add('side');
+    const taken = device.carrier.take(file('f', 'g', 'h', 'i'));
+    await expect.poll(async () => (await rows(device.disk)).queue.length).toBeGreaterThan(6);
+    await device.carrier.ask({ q: 'side' });
+    await device.carrier.ask({ q: 'week' });
+    expect(await taken).toEqual({ ok: { brought: 4, not_brought: 0 } });
+    expect((await device.texts()).filter((text) => text >= 'f')).toEqual(['f', 'g', 'h', 'i']);
+  });
+
+  for (const fault of faults) {
+    it(`is brought whole the second time when the first was broken off: ${fault}`, async () => {
+      for (let point = 0, fired = true; fired && point < 20; point++) {
+        const device = await Device.start(fresh());
+        const first = await withFault(point, fault, () => device.carrier.take(five()));
+        fired = first.fired;
+        if (fired && fault !== 'silent commit') {
+          expect(first.result).toHaveProperty('fault');
+          expect((await rows(device.disk)).queue.length).toBeLessThan(5);
+        }
+        expect(await device.carrier.take(five())).toHaveProperty('ok');
+        expect((await rows(device.disk)).queue.sort()).toEqual(['a', 'b', 'c', 'd', 'e']);
+        expect(point > 0 || fired).toBe(true);
+      }
+    });
+  }
+
+  it('is brought no further by a tab that was closed, and whole by the next', async () => {
+    const journal = fresh();
+    const device = await Device.start(journal);
+    const settle = device.core.settle.bind(device.core);
+    device.core.settle = (no, outcome) => {
+      device.carrier.close(); // right after the first change
+      return settle(no, outcome);
+    };
+    expect(await device.carrier.take(five())).toEqual({ fault: 'carrier: closed' });
+    expect((await rows(device.disk)).queue.sort()).toEqual(['a', 'b']);
+    const next = await Device.start(journal);
+    expect(await next.carrier.take(five())).toHaveProperty('ok');
+    expect(await next.texts()).toEqual(['a', 'b', 'c', 'd', 'e']);
+  });
+});
+
 describe('a device that signed out', () => {
   it('keeps what is written, and sends nothing whoever asks', async () => {
     const device = await Device.make(fresh(), true, true);
@@ -384,6 +476,22 @@ describe('the exchange', () => {
     await device.pass(1);
     expect(device.sent.length).toBe(2);
     expect(device.state).toMatchObject({ state: 'synced', unsent: 0, code: null });
+  });
+
+  it('stops for good at a journal that was erased, and keeps what is here', async () => {
+    const device = await Device.start(fresh());
+    await device.carrier.act(say('a'));
+    device.core.nexts.push({ go: 'stop', code: 'erased' });
+    device.answers.push(problem(410));
+    await device.pass(1_000);
+    expect(device.state).toMatchObject({ state: 'stopped', code: 'erased', unsent: 1 });
+    const asked = device.sent.length;
+    device.carrier.hint('visible');
+    device.carrier.hint('online');
+    await device.pass(3_600_000);
+    expect(device.sent).toHaveLength(asked);
+    expect(device.streams).toBe(0);
+    expect(await device.texts()).toEqual(['a']);
   });
 
   it('opens the stream of pokes with the first answer, and again when it was lost', async () => {

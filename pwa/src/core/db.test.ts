@@ -50,3 +50,33 @@ it('a window that will not let go is named, and a database it holds is gone once
   held.close();
   await expect.poll(names).not.toContain('journal.held');
 });
+
+it('more is known of an account later, also on rows from before it was said', async () => {
+  const device = await DeviceDb.open();
+  const { role, has_password, ...old } = paired;
+  await device.admitted('theirs', old as Paired);
+  expect(await device.openJournal(() => 'never')).toEqual({ id: 'theirs', paired: { ...old, role, has_password } });
+  await device.left('told');
+  await device.known('theirs', { ...paired, role: 'member', has_password: true });
+  await device.known('another', paired); // not of this device
+  expect(await device.openJournal(() => 'never')).toEqual({
+    id: 'theirs',
+    paired: { ...paired, role: 'member', has_password: true, out: 'told' },
+  });
+  expect(await device.all()).not.toContain('another');
+  device.close();
+  await eraseAll(['theirs']);
+});
+
+it('a database that is deleted is let go of, and nobody is told to reload', async () => {
+  let outdated = 0;
+  await JournalDb.open('held', () => outdated++);
+  await eraseAll(['held']);
+  expect(outdated).toBe(0);
+  await JournalDb.open('newer', () => outdated++);
+  const request = indexedDB.open('journal.newer', 99);
+  await expect.poll(() => request.readyState).toBe('done');
+  request.result.close();
+  expect(outdated).toBe(1);
+  await eraseAll(['newer']);
+});

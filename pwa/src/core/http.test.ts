@@ -44,6 +44,17 @@ describe('a request', () => {
     expect(await request(server([answer]).env, sync)).toBeNull();
   });
 
+  it.each([
+    [410, 'erased'],
+    [401, 'wrong'],
+    [403, 'revoked'],
+    [429, 'too_many_tries'],
+  ])('%i %s is an answer, and nothing is asked again', async (status, code) => {
+    const { env, seen } = server([json(status, { code })]);
+    expect(await request(env, { method: 'GET', path: '/api/v1/auth/me' })).toMatchObject({ status });
+    expect(seen).toEqual(['GET /api/v1/auth/me']);
+  });
+
   it('reads how long a busy server wants quiet', async () => {
     const { env } = server([json(503, { code: 'busy' }, { 'Retry-After': '7' })]);
     expect(await request(env, sync)).toMatchObject({ status: 503, retryAfterMs: 7_000 });

@@ -15,22 +15,28 @@ export class FakeBrowser {
   now = 0;
 
   locks(owner: string): Pick<LockManager, 'request'> {
-    const request = (name: string, options: LockOptions, work: () => Promise<unknown>): Promise<unknown> =>
+    const request = (
+      name: string,
+      options: LockOptions,
+      work: (lock: object | null) => Promise<unknown>,
+    ): Promise<unknown> =>
       new Promise((resolve, reject) => {
         const take = () => {
           if (options.signal?.aborted) return void this.#next(name);
           const held: Held = { owner, reject };
           this.#held.set(name, held);
-          void Promise.resolve(work()).then((it) => {
-            resolve(it);
+          const free = () => {
             if (this.#held.get(name) === held) this.#next(name);
-          });
+          };
+          void Promise.resolve(work(held)).then(resolve, reject).finally(free);
         };
         options.signal?.addEventListener('abort', () => reject(new DOMException('called off', 'AbortError')));
         const holder = this.#held.get(name);
         if (options.steal) {
           holder?.reject(new DOMException('stolen', 'AbortError'));
           queueMicrotask(take);
+        } else if (holder && options.ifAvailable) {
+          void Promise.resolve(work(null)).then(resolve, reject);
         } else if (holder) {
           this.#line.set(name, [...(this.#line.get(name) ?? []), take]);
         } else {
