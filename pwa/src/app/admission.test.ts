@@ -74,6 +74,53 @@ describe('a pairing link', () => {
   );
 });
 
+describe('a link to set up or to join', () => {
+  it.each([
+    ['/setup#key=abcdefghij234567', '/setup', { key: 'abcdefghij234567', code: '', linked: true }],
+    ['/join#code=ABCD-EFGH-JKMN', '/join', { key: '', code: 'ABCD-EFGH-JKMN', linked: true }],
+  ])('%s leaves the address and the history, and is sent nowhere', async (at, path, kept) => {
+    const { admission, held } = await open(`https://fair.example${at}`, { ...phone, ios: true });
+    expect(held.value).toEqual(kept);
+    expect(admission.value).toEqual({ at: 'rest' });
+    expect(page.steps.map((step) => step.url.href)).toEqual([`https://fair.example${path}`]);
+    expect(redeem).not.toHaveBeenCalled();
+  });
+
+  it.each(['/setup', '/setup#key=', '/setup#code=ABCD', '/join', '/join#key=abcd', '/#key=abcd'])(
+    '%s holds nothing',
+    async (at) => {
+      const { held } = await open(`https://fair.example${at}`, phone);
+      expect(held.value).toEqual({ key: '', code: '', linked: false });
+    },
+  );
+});
+
+describe('after a code', () => {
+  const link = 'https://fair.example/pair#code=ABCD-EFGH-JKMN';
+
+  it('that is an invitation, joining keeps the code', async () => {
+    redeem.mockResolvedValue({ status: 422, body: { code: 'invitation' } });
+    const { admission, held } = await open(link, phone);
+    expect(page.address).toBe('/join');
+    expect(held.value.code).toBe('ABCD-EFGH-JKMN');
+    expect(admission.value).toEqual({ at: 'rest' });
+    expect(page.steps).toHaveLength(1);
+  });
+
+  it.each([
+    [0, '/'],
+    [3, '/bring'],
+  ])('with %d entries undecided the page is %s', async (undecided, at) => {
+    redeem.mockImplementation(async () => {
+      const { journal } = await import('./state.ts');
+      journal.value = { id: 'j', paired: null, apart: undecided, undecided };
+      return { status: 200, body: {} };
+    });
+    await open(link, phone);
+    expect(page.address).toBe(at);
+  });
+});
+
 describe('a code that another device has to confirm', () => {
   const link = 'https://fair.example/pair#code=ABCD-EFGH-JKMN';
   const still: Claimed = { number: '47', answer: { status: 202, body: null } };

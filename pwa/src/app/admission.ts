@@ -2,6 +2,7 @@
 import { signal } from '@preact/signals';
 import { claim, dropClaim, redeem } from './core-client.ts';
 import { go } from './router.ts';
+import { journal } from './state.ts';
 import { words } from './words.ts';
 
 export type Admission =
@@ -20,6 +21,9 @@ export const admission = signal<Admission>({ at: 'rest' });
 /** The number this device waits with, also while another page is looked at; null when it waits for nothing. */
 export const waiting = signal<string | null>(null);
 
+/** What a link, or a code typed at the wrong door, brought along; kept in memory alone. */
+export const held = signal<{ key: string; code: string; linked: boolean }>({ key: '', code: '', linked: false });
+
 /** Where the app runs, as far as a link matters. */
 export interface Place {
   /** Links open Safari, never the Home Screen app, and the two keep separate stores. */
@@ -29,8 +33,17 @@ export interface Place {
   wide: boolean;
 }
 
-/** Takes the code out of the address at once, so it stays in no history, and redeems it where that admits this app. */
+/**
+ * Takes the code or key out of the address at once, so it stays in no history. A pairing code is redeemed where that
+ * admits this app; a set-up key and an invitation wait for a name and a password.
+ */
 export function openLink(place: Place): void {
+  const door = doorIn(location.pathname, location.hash);
+  if (door !== null) {
+    held.value = { key: door.key, code: door.code, linked: true };
+    go(door.path, true);
+    return;
+  }
   const code = codeIn(location.pathname, location.hash);
   if (code === null) return;
   go('/', true);
@@ -40,9 +53,25 @@ export function openLink(place: Place): void {
 
 /** The code of a pairing link, null when the address is another one. */
 export function codeIn(pathname: string, fragment: string): string | null {
-  if (pathname !== '/pair') return null;
-  const code = new URLSearchParams(fragment.replace(/^#/, '')).get('code');
-  return code === null || code === '' ? null : code;
+  return pathname === '/pair' ? partOf(fragment, 'code') : null;
+}
+
+/** The key of a set-up link or the code of an invitation, null when the address is another one. */
+export function doorIn(pathname: string, fragment: string): { path: string; key: string; code: string } | null {
+  const key = pathname === '/setup' ? partOf(fragment, 'key') : null;
+  const code = pathname === '/join' ? partOf(fragment, 'code') : null;
+  return key === null && code === null ? null : { path: pathname, key: key ?? '', code: code ?? '' };
+}
+
+function partOf(fragment: string, name: string): string | null {
+  return new URLSearchParams(fragment.replace(/^#/, '')).get(name) || null;
+}
+
+/** This device is in: to Tonight, or first to what was written here before. */
+export function arrive(): void {
+  held.value = { key: '', code: '', linked: false };
+  admission.value = { at: 'rest' };
+  go((journal.value?.undecided ?? 0) > 0 ? '/bring' : '/', true);
 }
 
 /** One try; the server counts wrong ones. */
@@ -54,8 +83,11 @@ export async function admit(code: string, name: string): Promise<void> {
     if (number !== null) {
       wait(number);
     } else if (status === 200) {
+      arrive();
+    } else if (problemCode(body) === 'invitation') {
+      held.value = { key: '', code, linked: false };
       admission.value = { at: 'rest' };
-      go('/', true);
+      go('/join', true);
     } else {
       admission.value = { at: 'refused', code, why: problemCode(body) };
     }
@@ -100,8 +132,7 @@ async function look(): Promise<void> {
   waiting.value = null;
   if (admission.value.at !== 'waiting') return; // the person looks at another page: it stays
   if (answer === null || answer.status === 200) {
-    admission.value = { at: 'rest' };
-    go('/', true);
+    arrive();
   } else {
     admission.value = { at: 'refused', code: '', why: problemCode(answer.body) };
   }
@@ -113,7 +144,7 @@ function numberIn(body: unknown): string | null {
     : null;
 }
 
-function problemCode(body: unknown): string {
+export function problemCode(body: unknown): string {
   return typeof body === 'object' && body !== null && 'code' in body && typeof body.code === 'string' ? body.code : '';
 }
 

@@ -2,7 +2,7 @@ import { placeOf } from './admission.ts';
 import { MeasureMark } from './frame.tsx';
 import { words } from './words.ts';
 
-/** Before the first entry, on a device no server knows: what this is, for whom, and the two ways to begin. */
+/** Before the first entry, on a device no server knows: what this is, for whom, and the ways to begin. */
 export function FirstUse() {
   const place = placeOf();
   return (
@@ -14,13 +14,25 @@ export function FirstUse() {
         <p>{words.first.stays}</p>
         {place.ios && !place.standalone && <p>{words.first.ios}</p>}
         <p class="quiet">{words.first.caution}</p>
-        <a class="btn" href="/pair">
-          {words.first.pair}
-        </a>
+        <WaysIn />
         <a class="link" href="/pour">
           {words.first.plain}
         </a>
       </div>
+    </div>
+  );
+}
+
+/** The two doors to an account: name and password, or a code. */
+export function WaysIn() {
+  return (
+    <div class="btns">
+      <a class="btn" href="/sign-in">
+        {words.first.signIn}
+      </a>
+      <a class="btn" href="/pair">
+        {words.first.pair}
+      </a>
     </div>
   );
 }

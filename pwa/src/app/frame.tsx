@@ -6,7 +6,7 @@ import { SavedLine } from './parts/saved.tsx';
 import { StateMark } from './state-mark.tsx';
 import { back } from './router.ts';
 import { hrefOf, rooms, type RoomName } from './rooms.ts';
-import { storage, sync, updateWaiting } from './state.ts';
+import { journal, storage, sync, updateWaiting } from './state.ts';
 import { takeUpdate } from './update.ts';
 import { words } from './words.ts';
 
@@ -164,8 +164,8 @@ function Stopped({ code, unsent }: { code: string | null; unsent: number }) {
       </p>
       <div class="ways">
         {unadmitted.has(code ?? '') ? (
-          <a class="link" href="/pair">
-            {words.keeper.pairAgain}
+          <a class="link" href={journal.value?.paired?.has_password ? '/sign-in' : '/pair'}>
+            {journal.value?.paired?.has_password ? words.door.signIn.again : words.keeper.pairAgain}
           </a>
         ) : (
           code !== 'erased' && (

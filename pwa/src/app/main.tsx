@@ -109,6 +109,7 @@ if (root) {
   follow();
   listen();
   openLink(placeOf());
+  addEventListener('hashchange', () => openLink(placeOf())); // a link pasted over this page
   start();
   if (admission.peek().at === 'rest') void resume();
   void watch();

@@ -1,6 +1,7 @@
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import './pair.css';
-import { admission, admit, giveUp, nameOf, placeOf, waiting } from './admission.ts';
+import { admission, admit, giveUp, held, nameOf, placeOf, waiting } from './admission.ts';
 import { isWhole, tidyCode } from './code.ts';
 import { Frame } from './frame.tsx';
 import { Mark } from './state-mark.tsx';
@@ -18,13 +19,13 @@ export function Pair() {
         </Frame>
       );
     case 'carry':
-      return <Carry code={it.code} />;
+      return <Carry code={it.code} title={words.pair.title} />;
     case 'refused':
       return <Form code={it.code} why={it.why} />;
     case 'waiting':
       return <Waiting />;
     case 'rest':
-      return waiting.value === null ? <Form code="" why={null} /> : <Waiting />;
+      return waiting.value === null ? <Form code={held.value.code} why={null} /> : <Waiting />;
   }
 }
 
@@ -91,6 +92,9 @@ function Form({ code, why }: { code: string; why: string | null }) {
         </div>
         <p class="quiet">{words.first.caution}</p>
         <p class="quiet">{words.pair.apart}</p>
+        <a class="link" href="/sign-in">
+          {words.pair.toSignIn}
+        </a>
       </form>
     </Frame>
   );
@@ -114,7 +118,8 @@ function Waiting() {
   );
 }
 
-function Carry({ code }: { code: string }) {
+/** A code to be typed in the Home Screen app: what admits a tab in Safari does not admit that. */
+export function Carry({ code, title, children }: { code: string; title: string; children?: ComponentChildren }) {
   const [copied, setCopied] = useState(false);
   const copy = async () => {
     try {
@@ -125,7 +130,7 @@ function Carry({ code }: { code: string }) {
     }
   };
   return (
-    <Frame title={words.pair.title}>
+    <Frame title={title}>
       <section class="part first narrow">
         <p>{words.pair.carry}</p>
         <p class="fig one code">{code}</p>
@@ -139,6 +144,7 @@ function Carry({ code }: { code: string }) {
             <li key={step}>{step}</li>
           ))}
         </ol>
+        {children}
       </section>
     </Frame>
   );

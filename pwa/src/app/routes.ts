@@ -35,6 +35,11 @@ const routes: readonly Route[] = [
   { pattern: '/keeper/export', room: 'keeper', load: async () => (await import('./rooms/keeper/export.tsx')).Export },
   { pattern: '/clash/:id', room: '', load: async () => (await import('./rooms/clash/index.tsx')).Clash },
   { pattern: '/pair', room: '', page: Pair },
+  { pattern: '/setup', room: '', load: async () => (await import('./enter/setup.tsx')).Setup },
+  { pattern: '/sign-in', room: '', load: async () => (await import('./enter/sign-in.tsx')).SignIn },
+  { pattern: '/join', room: '', load: async () => (await import('./enter/join.tsx')).Join },
+  { pattern: '/bring', room: '', load: async () => (await import('./bring.tsx')).BringPage },
+  { pattern: '/password', room: 'keeper', load: async () => (await import('./password.tsx')).PasswordPage },
 ];
 
 const fetched = new Map<Route, Room>();

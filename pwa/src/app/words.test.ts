@@ -94,6 +94,23 @@ for (const code of [
 ]) {
   all.set(`refused ${code}`, words.pair.refused(code));
 }
+for (const code of [
+  '',
+  'wrong',
+  'wrong_password',
+  'password',
+  'account_name',
+  'name_taken',
+  'name',
+  'no_setup',
+  'not_invitation',
+  'code_unknown',
+  'code_expired',
+  'internal',
+  'no_space',
+]) {
+  all.set(`door refused ${code}`, words.door.refused(code));
+}
 
 describe('what is never said', () => {
   it('looks at all there is to read', () => {

@@ -886,6 +886,7 @@ export const words = {
     signIn: {
       title: 'Sign in',
       act: 'Sign in',
+      again: 'Sign in again',
       toPair: 'Enter a code',
       lost: 'Password lost? Whoever runs the server can make a code that lets you in.',
       notSetUp: 'If nobody has set the server up yet, open the link it printed when it was started.',

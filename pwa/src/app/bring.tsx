@@ -1,0 +1,109 @@
+import './enter/style.css';
+import { useState } from 'preact/hooks';
+import type { Brought } from '../shared/messages.ts';
+import { bring } from './core-client.ts';
+import { type Act, Frame } from './frame.tsx';
+import { bringing, journal } from './state.ts';
+import { Mark } from './state-mark.tsx';
+import { words } from './words.ts';
+
+type Step =
+  | { at: 'question' }
+  | { at: 'bringing' }
+  | { at: 'came'; brought: Brought }
+  | { at: 'kept' }
+  | { at: 'failed'; how: 'along' | 'apart' };
+
+/** What becomes of entries written on this device before it came in to an account. */
+export function BringPage() {
+  const [step, setStep] = useState<Step>({ at: 'question' });
+  const now = journal.value;
+  if (now === null) return <Frame title={words.bring.title}>{null}</Frame>;
+  const choose = async (how: 'along' | 'apart') => {
+    if (how === 'along') setStep({ at: 'bringing' });
+    try {
+      const brought = await bring(how);
+      setStep(how === 'along' ? { at: 'came', brought } : { at: 'kept' });
+    } catch {
+      setStep({ at: 'failed', how });
+    }
+  };
+  const { paired, undecided, apart } = now;
+  const asks = undecided > 0 ? undecided : apart;
+  const open = step.at === 'question' || step.at === 'failed';
+  const act: Act =
+    step.at === 'bringing' || (open && paired !== null && asks > 0)
+      ? { label: words.bring.along, onClick: () => void choose('along'), disabled: step.at === 'bringing' }
+      : { label: words.bring.toTonight, href: '/' };
+  return (
+    <Frame title={words.bring.title} away="/" act={act}>
+      <div class="door narrow">
+        {open && paired === null && <p>{asks > 0 ? words.bring.unpaired : words.bring.none}</p>}
+        {open && paired !== null && asks === 0 && <p>{words.bring.none}</p>}
+        {step.at !== 'came' && step.at !== 'kept' && paired !== null && asks > 0 && (
+          <>
+            <p class="name">{undecided > 0 ? words.bring.found(undecided) : words.bring.decided(apart)}</p>
+            <p>{words.bring.how(paired.account)}</p>
+            <p class="quiet">{words.bring.settings}</p>
+            {undecided === 0 && <p class="quiet">{words.bring.twice}</p>}
+          </>
+        )}
+        {step.at === 'failed' && (
+          <p class="err" role="alert">
+            <Mark shape="triangle" />
+            <span>{step.how === 'along' ? words.bring.failed : words.bring.keptFailed}</span>
+          </p>
+        )}
+        {open && paired !== null && undecided > 0 && (
+          <div class="btns">
+            <button type="button" class="btn" onClick={() => void choose('apart')}>
+              {words.bring.apart}
+            </button>
+          </div>
+        )}
+        {step.at === 'bringing' && <Going />}
+        <div role="status">
+          {step.at === 'came' && (
+            <>
+              <p>{words.bring.came(step.brought.brought)}</p>
+              {step.brought.not_brought > 0 && <p>{words.bring.stayed(step.brought.not_brought)}</p>}
+            </>
+          )}
+          {step.at === 'kept' && <p>{words.bring.kept}</p>}
+        </div>
+        {(step.at === 'came' || step.at === 'kept' || asks === 0) && (
+          <div class="ways">
+            <a class="link" href="/keeper">
+              {words.bring.toKeeper}
+            </a>
+          </div>
+        )}
+      </div>
+    </Frame>
+  );
+}
+
+function Going() {
+  const far = bringing.value;
+  const text = far ? words.bring.going(far.done, far.total) : words.bring.starting;
+  return (
+    <div class="going">
+      <p id="going">{text}</p>
+      <progress aria-labelledby="going" max={far?.total ?? 1} value={far?.done ?? 0} />
+    </div>
+  );
+}
+
+/** For Keeper: entries from before that wait for the choice, or were kept apart. Nothing when there are none. */
+export function Undecided() {
+  const now = journal.value;
+  if (!now?.paired || now.paired.out !== undefined || now.apart + now.undecided === 0) return null;
+  return (
+    <p>
+      {now.undecided > 0 ? words.bring.found(now.undecided) : words.bring.decided(now.apart)}{' '}
+      <a class="link" href="/bring">
+        {now.undecided > 0 ? words.bring.decide : words.bring.along}
+      </a>
+    </p>
+  );
+}

@@ -1,0 +1,89 @@
+import { useState } from 'preact/hooks';
+import { held, nameOf, placeOf } from '../admission.ts';
+import { Frame } from '../frame.tsx';
+import { journal } from '../state.ts';
+import { words } from '../words.ts';
+import { any, type Faults, nameFault, newPasswordFault, tidyName, useEntering } from './entering.ts';
+import { Entry, Password, Whole } from './fields.tsx';
+
+/** The first account of a server, made with the key the server printed. */
+export function Setup() {
+  const { faults, over, form, show, asking, send } = useEntering('setup');
+  const place = placeOf();
+  const [key, setKey] = useState(held.value.key);
+  const [name, setName] = useState('');
+  const [password, setPassword] = useState('');
+  const [device, setDevice] = useState<string>(words.pair.names[nameOf(place)]);
+  const paired = journal.value?.paired;
+  const submit = () => {
+    const wrong: Faults = {};
+    if (key.trim() === '') wrong.key = words.door.setUp.keyMissing;
+    const atName = nameFault(name);
+    if (atName !== null) wrong.name = atName;
+    const atPassword = newPasswordFault(password);
+    if (atPassword !== null) wrong.password = atPassword;
+    if (any(wrong)) return show(wrong);
+    void send({ key: key.trim().toLowerCase(), name: tidyName(name), password, device: tidyName(device) });
+  };
+  // A key that came with the link is nothing to look at, unless it was not taken.
+  const keyShown = held.value.key === '' || faults.key !== undefined || key !== held.value.key;
+  return (
+    <Frame
+      title={words.door.setUp.title}
+      away="/"
+      act={{ label: words.door.setUp.act, form: 'setup', disabled: asking }}
+      {...(paired ? { sub: words.door.already(paired.account) } : {})}
+    >
+      <form
+        ref={form}
+        id="setup"
+        class="door narrow"
+        noValidate
+        onSubmit={(event) => {
+          event.preventDefault();
+          submit();
+        }}
+      >
+        <p>{words.door.setUp.what}</p>
+        <p class="quiet">{words.door.setUp.reads}</p>
+        <Whole error={faults['']} over={over} asking={asking} />
+        {keyShown && (
+          <Entry
+            label={words.door.setUp.key}
+            name="key"
+            value={key}
+            onInput={setKey}
+            error={faults.key}
+            help={words.door.setUp.keyHelp}
+          />
+        )}
+        <Entry
+          label={words.door.account}
+          name="username"
+          value={name}
+          onInput={setName}
+          error={faults.name}
+          help={words.door.accountHelp}
+          autocomplete="username"
+        />
+        <Password
+          label={words.door.password}
+          name="password"
+          value={password}
+          onInput={setPassword}
+          error={faults.password}
+          help={words.door.passwordHelp}
+          autocomplete="new-password"
+        />
+        <Entry label={words.door.device} name="device" value={device} onInput={setDevice} error={faults.device} />
+        {place.ios && !place.standalone && <p>{words.door.ios}</p>}
+        <p class="quiet">{words.first.caution}</p>
+        <div class="ways">
+          <a class="link" href="/sign-in">
+            {words.door.setUp.toSignIn}
+          </a>
+        </div>
+      </form>
+    </Frame>
+  );
+}

@@ -1,0 +1,137 @@
+import { signal } from '@preact/signals';
+import { useState } from 'preact/hooks';
+import { api, me } from './core-client.ts';
+import { any, type Faults, faultsOf, newPasswordFault, refusedIn, useFaults } from './enter/entering.ts';
+import { Password, Whole } from './enter/fields.tsx';
+import { Frame } from './frame.tsx';
+import { journal } from './state.ts';
+import { words } from './words.ts';
+
+const asking = signal(false);
+
+export function PasswordPage() {
+  const paired = journal.value?.paired;
+  const signedIn = paired !== undefined && paired !== null && paired.out === undefined;
+  return (
+    <Frame
+      title={words.password.title}
+      away="/keeper"
+      {...(signedIn
+        ? {
+            sub: words.door.already(paired.account),
+            act: {
+              label: paired.has_password ? words.password.change : words.password.set,
+              form: 'password',
+              disabled: asking.value,
+            },
+          }
+        : { act: { label: words.door.signIn.act, href: '/sign-in' } })}
+    >
+      {signedIn ? <ChangePassword barred /> : journal.value !== null && <p>{words.password.out}</p>}
+    </Frame>
+  );
+}
+
+/** The password of the account this device is signed in to, changed or set for the first time. `barred`: the page's bar sends it. */
+export function ChangePassword({ barred = false }: { barred?: boolean }) {
+  const { faults, over, form, show } = useFaults();
+  const [old, setOld] = useState('');
+  const [fresh, setFresh] = useState('');
+  const [others, setOthers] = useState(false);
+  const [said, setSaid] = useState('');
+  const paired = journal.value?.paired;
+  if (!paired || paired.out !== undefined) return null;
+  const submit = async () => {
+    setSaid('');
+    const wrong: Faults = {};
+    if (paired.has_password && old === '') wrong.old = words.door.passwordMissing;
+    const atFresh = newPasswordFault(fresh);
+    if (atFresh !== null) wrong.password = atFresh;
+    if (any(wrong)) return show(wrong);
+    asking.value = true;
+    show({});
+    const answer = await api('POST', '/api/v1/auth/password', {
+      ...(paired.has_password ? { old } : {}),
+      new: fresh,
+      sign_out_others: others,
+    }).catch(() => ({ status: 0, body: null }));
+    asking.value = false;
+    if (answer.status !== 200) {
+      const refused = refusedIn(answer);
+      return show(faultsOf(refused, Date.now()), refused.retryS);
+    }
+    setOld('');
+    setFresh('');
+    setOthers(false);
+    setSaid(others ? outOf(answer.body) : words.password.changed(0));
+    await me().catch(() => undefined); // has_password is asked again at the next start
+  };
+  return (
+    <form
+      ref={form}
+      id="password"
+      class="door narrow"
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void submit();
+      }}
+    >
+      {!paired.has_password && said === '' && <p>{words.password.none}</p>}
+      <Whole error={faults['']} over={over} asking={asking.value} />
+      <p role="status">{said}</p>
+      {/* whose password it is, for a password manager */}
+      <input type="text" name="username" autocomplete="username" value={paired.account} readOnly hidden />
+      {paired.has_password && (
+        <Password
+          label={words.password.now}
+          name="old"
+          value={old}
+          onInput={setOld}
+          error={faults.old}
+          autocomplete="current-password"
+        />
+      )}
+      <Password
+        label={words.password.fresh}
+        name="new"
+        value={fresh}
+        onInput={setFresh}
+        error={faults.password}
+        help={words.door.passwordHelp}
+        autocomplete="new-password"
+      />
+      <label class="tickbox">
+        <input type="checkbox" checked={others} onChange={(event) => setOthers(event.currentTarget.checked)} />{' '}
+        {words.password.others}
+      </label>
+      {!barred && (
+        <div class="btns">
+          <button type="submit" class="btn strong" disabled={asking.value}>
+            {paired.has_password ? words.password.change : words.password.set}
+          </button>
+        </div>
+      )}
+    </form>
+  );
+}
+
+function outOf(body: unknown): string {
+  const revoked = typeof body === 'object' && body !== null && 'revoked' in body ? body.revoked : null;
+  const n = Array.isArray(revoked) ? revoked.length : 0;
+  return n === 0 ? words.password.alone : words.password.changed(n);
+}
+
+/** For Keeper: the way to change the password, or a calm word that there is none yet. */
+export function PasswordLine() {
+  const paired = journal.value?.paired;
+  if (!paired || paired.out !== undefined) return null;
+  return (
+    <p>
+      {!paired.has_password && `${words.password.none} `}
+      <a class="link" href="/password">
+        {paired.has_password ? words.password.change : words.password.set}
+      </a>
+    </p>
+  );
+}
