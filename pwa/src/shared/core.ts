@@ -139,6 +139,7 @@ export interface Guideline {
   state: 'below' | 'at' | 'above' | '';
   /** It is what the line warns of. */ reached?: boolean;
   note: string;
+  /** At or above the limit on fewer days than the issuer asks to spread it over: so many days. Otherwise 0. */ spread_days: number;
 }
 
 export interface Totals {
@@ -160,6 +161,11 @@ export interface Tonight {
     pours: PourRow[];
     /** minutes between pours */ gaps_min: number[];
   };
+  /** With no session running: the newest that ended within twelve hours. */
+  ended: null | { since: string; until: string; totals: Totals };
+  /** The owner's quiet switch: no count of days is shown, and of `plains` those without alcohol come first. */
+  quiet: boolean;
+  /** As in the answer to week. */ heavy: boolean;
   water_ml: number;
   /** Same again: the newest pour of the session (or of the last days), and what one more would bring tonight to. */
   again: null | {
@@ -171,6 +177,7 @@ export interface Tonight {
     would_bring: Alcohol;
     passes: Guideline[];
   };
+  /** Presets; one without alcohol has abv_percent 0. */
   plains: { id: Id; name: string; volume_ml: number; abv_percent: number | null; would_bring: Alcohol }[];
   specs: { id: Id; name: string; version: string; would_bring: Alcohol }[];
   clashes: number;
@@ -280,16 +287,76 @@ export interface DayRow {
   what: { name: string; n: number }[];
   future: boolean;
 }
+/** A run of days: on how many alcohol is logged, how many are confirmed free of it, on how many nothing is logged. */
+export interface Span {
+  from: string;
+  to: string;
+  totals: Totals;
+  drinking: number;
+  free: number;
+  nothing: number;
+}
+
+/** A session, named by its first pour: a mark of split or join on that pour moves where it begins. */
+export interface SessionRow {
+  id: Id;
+  day: string;
+  since: string;
+  until: string;
+  alcohol: Alcohol;
+  pours: number;
+  pace_per_hour: number | null;
+  peak_two_hours: number;
+  mark: '' | 'split' | 'join';
+}
 export interface WeekAnswer {
   unit: DrinkUnit;
   now_day: string;
   session: null | Totals;
-  last_seven: { from: string; to: string; totals: Totals; days: DayRow[] };
-  calendar: { name: string; from: string; to: string; totals: Totals; days: DayRow[] };
+  last_seven: Span & { days: DayRow[] };
+  calendar: Span & { name: string; days: DayRow[] };
   four_week_mean: Alcohol;
+  /** Those that touch the last seven days, newest first. */
+  sessions: SessionRow[];
+  /** The days of the last four weeks with alcohol come to 15 UK units a day or more: time for the medical caution. */
+  heavy: boolean;
   guidance: Guideline[];
+  /** The country has guidance of its own on file; else `guidance` is the fallback's. */
+  on_file: boolean;
   day_start_min: number;
+  /** The month in which guidance was last compared with its issuers, "2026-11"; old when over 18 months ago. */
   checked: string;
+  checked_old: boolean;
+}
+
+/** Calendar weeks, oldest first; the last is the running one. */
+export interface WeeksAnswer {
+  unit: DrinkUnit;
+  day_start_min: number;
+  weeks: (Span & { name: string })[];
+  /** A week, over the complete weeks shown from the first that the journal has a pour in; null when there is none. */
+  mean: Alcohol | null;
+}
+
+/** A drink someone else made of unknown bottles, by its family; recorded as a plain drink that is `about`. */
+export interface GuessesAnswer {
+  unit: DrinkUnit;
+  rows: {
+    id: string;
+    name: string;
+    volume_ml: number;
+    abv_percent: number;
+    /** The strength's usual range; both the strength itself for a common measure. */
+    lo: number;
+    hi: number;
+    alcohol: Alcohol;
+    marking: 'from memory (unverified)' | 'common practice';
+  }[];
+}
+
+/** Days or pours as a table to keep: RFC 4180, UTF-8, lines ending in CRLF, a row of keys first. */
+export interface TableAnswer {
+  csv: string;
 }
 
 export interface BottlesAnswer {
@@ -382,6 +449,11 @@ export type Question =
   | { q: 'draft'; lines: string[]; method: string; spec?: Id; part_ul?: number; total_ul?: number }
   | { q: 'sheet'; spec: Id; swap?: { line: Id; ingredient: Id }; share_bp?: number }
   | { q: 'week' }
+  /** n: 1 to 53, with the running one. */
+  | { q: 'weeks'; n: number }
+  | { q: 'guesses' }
+  /** Drinking days, both ends included; at most 40,000 of them. */
+  | { q: 'table'; of: 'days' | 'pours'; from: string; to: string }
   | { q: 'bottles' }
   | { q: 'side' }
   | { q: 'clash'; id: Id }
@@ -396,6 +468,9 @@ export interface Answers {
   draft: DraftAnswer;
   sheet: PourSheet;
   week: WeekAnswer;
+  weeks: WeeksAnswer;
+  guesses: GuessesAnswer;
+  table: TableAnswer;
   bottles: BottlesAnswer;
   side: SideAnswer;
   clash: { clashes: Clash[] };
@@ -442,9 +517,26 @@ export type Intent =
       score_x10?: number | null;
       note?: string;
       tags?: string[];
+      about?: boolean;
       water_ul?: number;
       before_mg?: number;
       after_mg?: number;
+    }
+  /** The same drink n times (1 to 20) in one action, evenly from the first time to the last: of a spec, or a plain one. */
+  | {
+      do: 'several';
+      id: Id;
+      n: number;
+      first_at_ms: Ms;
+      last_at_ms: Ms;
+      offset_min?: number;
+      zone?: string;
+      share_bp?: number;
+      about?: boolean;
+      spec?: Id;
+      name?: string;
+      vol_ul?: number;
+      abv_bp?: number | null;
     }
   /** The same glass once more: what was in it, again. */
   | { do: 'again'; id: Id; pour: Id; at_ms?: Ms; offset_min?: number; zone?: string }
@@ -478,11 +570,13 @@ export type Intent =
     }
   | { do: 'choose'; id: Id; field: string; stamp: string }
   | { do: 'keep_both'; id: Id; field: string }
-  | { do: 'delete'; id: Id }
-  | { do: 'restore'; id: Id }
+  /** `also`: others in the same action, such as those of 'several'. */
+  | { do: 'delete'; id: Id; also?: Id[] }
+  | { do: 'restore'; id: Id; also?: Id[] }
   | { do: 'erase'; id: Id }
   | { do: 'benchmark'; spec: Id }
-  | { do: 'set'; name: keyof Settings; value: string | number | boolean | null }
+  /** An own limit above the country's guidance is refused with above_guidance unless `sure`. */
+  | { do: 'set'; name: keyof Settings; value: string | number | boolean | null; sure?: boolean }
   | { do: 'day'; day: string; alcohol_free: boolean };
 
 /** What an act made or touched, to go there and to redraw. */

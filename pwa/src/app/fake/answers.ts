@@ -12,6 +12,7 @@ import type {
   DrinkUnit,
   Figure,
   Figures,
+  GuessesAnswer,
   Guideline,
   KeeperAnswer,
   LineView,
@@ -19,12 +20,14 @@ import type {
   PourSheet,
   PourView,
   Question,
+  SessionRow,
   SideAnswer,
   SpecRow,
   SpecsAnswer,
   SpecView,
   Tonight,
   WeekAnswer,
+  WeeksAnswer,
 } from '../../shared/core.ts';
 
 const id = (n: number | string): string => `01K9ZZZZZZ${String(n).padStart(16, '0')}`;
@@ -387,6 +390,7 @@ const weekLine = (state: Guideline['state']): Guideline => ({
   group: 'adults',
   state,
   note: '',
+  spread_days: 0,
   reached: state === 'above',
   amount: state === 'above' ? 11.7 : 2,
 });
@@ -410,6 +414,9 @@ export const tonight: Tonight = {
     pours,
     gaps_min: [72],
   },
+  ended: null,
+  quiet: false,
+  heavy: false,
   water_ml: 250,
   again: {
     pour: id(52),
@@ -551,6 +558,26 @@ const monToSat: DayRow[] = [
   dayRow('2026-05-15', 5, 5.3, 'drunk', [{ name: 'Orchard Sour', n: 3 }]),
   dayRow('2026-05-16', 6, null, 'nothing'),
 ];
+const sessionRow = (
+  n: number,
+  day: string,
+  since: string,
+  until: string,
+  drinks: number,
+  pours_: number,
+  more: Partial<SessionRow> = {},
+): SessionRow => ({
+  id: id(n),
+  day,
+  since,
+  until,
+  alcohol: alcohol(drinks),
+  pours: pours_,
+  pace_per_hour: null,
+  peak_two_hours: drinks,
+  mark: '',
+  ...more,
+});
 export const week: WeekAnswer = {
   unit,
   now_day: '2026-05-16',
@@ -559,6 +586,9 @@ export const week: WeekAnswer = {
     from: '2026-05-10',
     to: '2026-05-16',
     totals: { alcohol: alcohol(11.7), pours: 7 },
+    drinking: 4,
+    free: 1,
+    nothing: 2,
     days: [sunday, ...monToSat],
   },
   calendar: {
@@ -566,21 +596,83 @@ export const week: WeekAnswer = {
     from: '2026-05-11',
     to: '2026-05-17',
     totals: { alcohol: alcohol(8.6), pours: 5 },
+    drinking: 3,
+    free: 1,
+    nothing: 2,
     days: [...monToSat, dayRow('2026-05-17', 7, null, 'nothing', [], true)],
   },
   four_week_mean: alcohol(7.9),
+  sessions: [
+    sessionRow(51, '2026-05-15', '20:52', '00:20', 5.3, 3, { pace_per_hour: 1.5, peak_two_hours: 3.2 }),
+    sessionRow(53, '2026-05-14', '19:10', '19:10', 1.2, 1),
+    sessionRow(56, '2026-05-12', '00:50', '00:50', 2.1, 1, { mark: 'split' }),
+    sessionRow(57, '2026-05-10', '18:30', '19:40', 3.1, 2, { pace_per_hour: 2.7, peak_two_hours: 3.1 }),
+  ],
+  heavy: false,
   guidance: [weekLine('above'), dayLine('above')],
+  on_file: true,
   day_start_min: 300,
   checked: '2026-11',
+  checked_old: false,
 };
+const none = { totals: { alcohol: alcohol(0), pours: 0 }, drinking: 0, free: 0 };
 const blank = (it: DayRow): DayRow => ({ ...it, alcohol: null, state: 'nothing', what: [] });
 const emptyWeek: WeekAnswer = {
   ...week,
   session: null,
   four_week_mean: alcohol(0),
   guidance: [weekLine('below'), dayLine('below')],
-  last_seven: { ...week.last_seven, totals: { alcohol: alcohol(0), pours: 0 }, days: week.last_seven.days.map(blank) },
-  calendar: { ...week.calendar, totals: { alcohol: alcohol(0), pours: 0 }, days: week.calendar.days.map(blank) },
+  sessions: [],
+  last_seven: { ...week.last_seven, ...none, nothing: 7, days: week.last_seven.days.map(blank) },
+  calendar: { ...week.calendar, ...none, nothing: 6, days: week.calendar.days.map(blank) },
+};
+const monday = Date.UTC(2026, 4, 11);
+const dayAt = (ms: number): string => new Date(ms).toISOString().slice(0, 10);
+const weekName = (n: number): string =>
+  n > 0 ? `2026-W${String(n).padStart(2, '0')}` : `2025-W${String(n + 52).padStart(2, '0')}`;
+const weeks = (n: number): WeeksAnswer => ({
+  unit,
+  day_start_min: 300,
+  weeks: Array.from({ length: n }, (_, i) => {
+    const from = monday - (n - 1 - i) * 7 * 86_400_000;
+    const span = { from: dayAt(from), to: dayAt(from + 6 * 86_400_000) };
+    return i === n - 1
+      ? { ...week.calendar, ...span }
+      : {
+          ...span,
+          name: weekName(20 - (n - 1 - i)),
+          totals: { alcohol: alcohol([6.4, 9.8, 3.2, 12.1][i % 4]!), pours: 5 },
+          drinking: 3,
+          free: 2,
+          nothing: 2,
+        };
+  }),
+  mean: n > 1 ? alcohol(7.9) : null,
+});
+const guess = (
+  id_: string,
+  name: string,
+  ml: number,
+  abv: number,
+  lo: number,
+  hi: number,
+): GuessesAnswer['rows'][0] => ({
+  id: id_,
+  name,
+  volume_ml: ml,
+  abv_percent: abv,
+  lo,
+  hi,
+  alcohol: alcohol(Math.round((ml * abv * 0.789) / 100) / 10, { about: true }),
+  marking: lo === hi ? 'common practice' : 'from memory (unverified)',
+});
+const guesses: GuessesAnswer = {
+  unit,
+  rows: [
+    guess('shaken', 'shaken', 167, 17.4, 15, 19.7),
+    guess('stirred', 'stirred', 136, 25, 21, 29),
+    guess('wine', 'glass of wine', 150, 12.5, 12.5, 12.5),
+  ],
 };
 /** A country that splits its lines, one of them dated. */
 const splitWeek: WeekAnswer = {
@@ -825,6 +917,12 @@ export function answerTo(scene: Scene, question: Question): unknown {
       return sheet(question.swap !== undefined, question.share_bp ?? 10000);
     case 'week':
       return empty ? emptyWeek : scene === 'split' ? splitWeek : week;
+    case 'weeks':
+      return weeks(question.n);
+    case 'guesses':
+      return guesses;
+    case 'table':
+      return { csv: 'day,weekday\r\n2026-05-15,5\r\n' };
     case 'bottles':
       return empty ? { rows: [] } : bottles;
     case 'side':

@@ -14,6 +14,7 @@ const of = (more: Partial<Guideline>): Guideline => ({
   state: 'below',
   reached: false,
   note: '',
+  spread_days: 0,
   ...more,
 });
 
