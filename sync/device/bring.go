@@ -1,7 +1,6 @@
 package device
 
 import (
-	"cmp"
 	"maps"
 	"slices"
 	"strconv"
@@ -69,23 +68,39 @@ func (d *Device) Bring(x *wire.Export) (*Bringing, error) {
 	}
 	f.linkQueue()
 	b.file = f
-	anchors := map[replica.ID]replica.ID{}
-	ids := slices.Collect(maps.Keys(f.copy))
-	for id := range f.byID {
-		if f.copy[id] == nil {
-			ids = append(ids, id)
-		}
-	}
-	for _, id := range ids {
-		if e, ok := f.Get(id); ok && e.Kind != "set" {
-			b.order = append(b.order, id)
-			anchors[id] = anchor(e)
-		}
-	}
-	slices.SortFunc(b.order, func(x, y replica.ID) int {
-		return cmp.Or(cmp.Compare(anchors[x], anchors[y]), cmp.Compare(x, y))
-	})
+	b.order = f.inOrder()
 	return b, nil
+}
+
+// inOrder gives the ids of everything but settings, each thing followed by those that are a part of it.
+func (d *Device) inOrder() []replica.ID {
+	var whole, all []replica.ID
+	parts := map[replica.ID][]replica.ID{}
+	note := func(id replica.ID) {
+		e, ok := d.Get(id)
+		if !ok || e.Kind == "set" {
+			return
+		}
+		of := anchor(e)
+		if parts[of] == nil {
+			whole = append(whole, of)
+		}
+		parts[of] = append(parts[of], id)
+	}
+	for id := range d.copy {
+		note(id)
+	}
+	for id := range d.byID {
+		if d.copy[id] == nil {
+			note(id)
+		}
+	}
+	slices.Sort(whole)
+	for _, of := range whole {
+		slices.Sort(parts[of])
+		all = append(all, parts[of]...)
+	}
+	return all
 }
 
 // partOf names the field that says what a thing belongs to, of things that are only a part of another.
