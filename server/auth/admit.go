@@ -1,6 +1,7 @@
 package auth
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/netip"
@@ -132,19 +133,25 @@ func (d *Door) letIn(tx store.BookWriter, account Account, in stepsIn) (Pass, er
 	return pass, put(tx, deviceKey(dev.Account, dev.ID), out)
 }
 
-// cleanName gives a name as it is kept: NFC, single blanks, nothing that cannot be seen.
+// cleanName gives a device's name as it is kept.
 func cleanName(name string) (string, error) {
-	if !utf8.ValidString(name) || len(name) > 16*MaxName {
+	name, ok := cleanText(name)
+	if !ok {
 		return "", ErrName
+	}
+	return cmp.Or(name, "Device"), nil
+}
+
+// cleanText gives a name in NFC, with single blanks, and without what cannot be seen; it may be empty.
+func cleanText(name string) (string, bool) {
+	if !utf8.ValidString(name) || len(name) > 16*MaxName {
+		return "", false
 	}
 	name = strings.Join(strings.Fields(norm.NFC.String(name)), " ")
-	if name == "" {
-		return "Device", nil
-	}
 	if utf8.RuneCountInString(name) > MaxName || strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsPrint(r) }) {
-		return "", ErrName
+		return "", false
 	}
-	return name, nil
+	return name, true
 }
 
 // freshDeviceID gives an id that no device of an account here has, or had. The caller holds writing.

@@ -54,11 +54,11 @@ var (
 	ErrNoDevice = errors.New("auth: no such device")
 )
 
-// WaitError is a refusal for now: too many wrong codes from one address.
+// WaitError is a refusal for now: too many wrong codes or passwords.
 type WaitError struct{ For time.Duration }
 
 func (e *WaitError) Error() string {
-	return fmt.Sprintf("auth: too many wrong codes, wait %s", e.For.Round(time.Second))
+	return fmt.Sprintf("auth: too many wrong tries, wait %s", e.For.Round(time.Second))
 }
 
 // Limits, all chosen unless a source is named.
@@ -156,7 +156,11 @@ type Door struct {
 	parser    *jwt.Parser
 	validator *jwt.Validator
 
-	writing sync.Mutex // one change at a time, from its transaction to its entry in the table
+	hashes chan struct{} // as many as may run at once
+
+	writing  sync.Mutex  // one change at a time, from its transaction to its entry in the table; guards what follows
+	compared []time.Time // passwords of the last second, oldest first
+	setup    setupKey
 
 	mu       sync.RWMutex // guards what follows
 	accounts map[AccountID]Account
@@ -177,6 +181,7 @@ func Open(ctx context.Context, cfg Config) (*Door, error) {
 		book: cfg.Book, now: cfg.Now,
 		issuer:   cmp.Or(cfg.Issuer, "fairmeasure"),
 		owner:    cmp.Or(cfg.Owner, "Owner"),
+		hashes:   make(chan struct{}, hashesAtOnce),
 		accounts: map[AccountID]Account{},
 		devices:  map[DeviceID]Device{},
 		owners:   map[store.Journal]AccountID{},

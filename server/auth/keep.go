@@ -108,6 +108,11 @@ func (d *Door) sweep(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
+		fails, err := oldFails(r, now)
+		if err != nil {
+			return err
+		}
+		gone = append(gone, fails...)
 		old, err := oldEvents(r, now)
 		gone = append(gone, old...)
 		if err != nil {

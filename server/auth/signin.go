@@ -32,6 +32,12 @@ type Arrival struct {
 	Addr     netip.Addr
 }
 
+// setupKey is the living set-up key, hashed. It is not stored, so that it ends with the server.
+type setupKey struct {
+	hash  string
+	until time.Time
+}
+
 var errNotBuilt = errors.New("auth: not built")
 
 // OpenSetup makes the key by which the first owner's account is made, and forgets the one before. False when there is an
