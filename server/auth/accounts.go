@@ -91,7 +91,83 @@ func (d *Door) CancelInvitation(ctx context.Context, who Caller, id string) erro
 // taken, and a password or name that will not do cost nothing. Refusals: ErrCodeUnreadable, ErrCodeUnknown,
 // ErrCodeExpired, ErrNotInvitation, ErrAccountName, ErrPassword, ErrNameTaken, ErrName, *WaitError.
 func (d *Door) Join(ctx context.Context, code string, a Arrival) (Pass, error) {
-	return Pass{}, errNotBuilt
+	typed, err := ParseDeviceCode(code)
+	if err != nil {
+		return Pass{}, err
+	}
+	account, err := cleanAccountName(a.Name)
+	if err != nil {
+		return Pass{}, err
+	}
+	device, err := cleanName(a.Device)
+	if err != nil {
+		return Pass{}, err
+	}
+	// A hash costs much, so a code that leads nowhere gets none; it is counted below all the same.
+	phc, looks := "", false
+	err = d.book.Read(ctx, func(r store.BookReader) error {
+		_, refusal, err := d.invitation(r, typed, a.Addr, d.now())
+		looks = refusal == nil
+		return err
+	})
+	if err != nil {
+		return Pass{}, fmt.Errorf("auth: reading an invitation: %w", err)
+	}
+	if looks {
+		if phc, err = d.hashPassword(ctx, a.Password); err != nil {
+			return Pass{}, err
+		}
+	}
+
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	now := d.now()
+	secret := randomBytes(refreshSize)
+	var pass Pass
+	var refusal error
+	err = d.book.Write(ctx, func(tx store.BookWriter) error {
+		pass, refusal = Pass{}, nil
+		rec, no, err := d.invitation(tx, typed, a.Addr, now)
+		if err != nil {
+			return err
+		}
+		if refusal = no; refusal == nil && phc == "" {
+			refusal = ErrCodeUnknown // it was no invitation a moment ago
+			return nil
+		}
+		if refusal == ErrCodeUnknown {
+			return noteWrongTry(tx, a.Addr, now)
+		}
+		if refusal != nil {
+			return nil
+		}
+		made, err := d.makeAccount(tx, account, RoleMember, phc)
+		if err != nil {
+			return err
+		}
+		if err := tx.Delete(codeKey(typed)); err != nil {
+			return err
+		}
+		if pass, err = d.letIn(tx, made, stepsIn{device, a.Journal, a.Addr, secret, now}); err != nil {
+			return err
+		}
+		if err := d.note(tx, rec.Account, Event{What: WhatInvitationEnded}); err != nil {
+			return err
+		}
+		return d.note(tx, made.ID, Event{What: WhatJoined, Device: pass.Device.ID, Name: device, Address: a.Addr})
+	})
+	if errors.Is(err, ErrNameTaken) {
+		return Pass{}, ErrNameTaken
+	}
+	if err != nil {
+		return Pass{}, fmt.Errorf("auth: joining: %w", err)
+	}
+	if refusal != nil {
+		return Pass{}, refusal
+	}
+	d.enter(newcomer{pass.Account, pass.Journal}, &pass.Device)
+	pass.Access, err = d.accessToken(pass.Device)
+	return pass, err
 }
 
 // invitation reads a living invitation, or why it is none.
@@ -120,7 +196,26 @@ func (d *Door) invitation(r store.BookReader, code DeviceCode, addr netip.Addr, 
 // CreateAccount makes an account without a password, for the terminal. Its first device comes in by Recover's code, and
 // makes its journal. Refusals: ErrAccountName, ErrNameTaken.
 func (d *Door) CreateAccount(ctx context.Context, name string, role Role) (Account, error) {
-	return Account{}, errNotBuilt
+	if role != RoleOwner && role != RoleMember {
+		return Account{}, fmt.Errorf("auth: a role is %q or %q, not %q", RoleOwner, RoleMember, role)
+	}
+	name, err := cleanAccountName(name)
+	if err != nil {
+		return Account{}, err
+	}
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	var made Account
+	err = d.book.Write(ctx, func(tx store.BookWriter) error {
+		var err error
+		made, err = d.makeAccount(tx, name, role, "")
+		return err
+	})
+	if err != nil {
+		return Account{}, fmt.Errorf("auth: making an account: %w", err)
+	}
+	d.setAccount(made)
+	return made, nil
 }
 
 func (d *Door) setAccount(a Account) {
@@ -131,7 +226,7 @@ func (d *Door) setAccount(a Account) {
 
 // AccountNamed finds an account by its name, in whatever letters' case.
 func (d *Door) AccountNamed(name string) (Account, bool) {
-	return Account{}, false
+	return d.named(foldName(name))
 }
 
 // Accounts gives every account, oldest first.
@@ -166,7 +261,53 @@ func (d *Door) account(id AccountID) (Account, bool) {
 // account's password is taken away, what was counted against its name is forgotten, and with shut every device of it is
 // removed. Refusal: ErrNoAccount.
 func (d *Door) Recover(ctx context.Context, id AccountID, life time.Duration, shut bool) (DeviceCode, error) {
-	return "", errNotBuilt
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	a, ok := d.account(id)
+	if !ok {
+		return "", ErrNoAccount
+	}
+	a.password = ""
+	code := newDeviceCode()
+	rec := codeRecord{Until: millis(d.now().Add(life)), Account: id}
+	var after []Device
+	err := d.book.Write(ctx, func(tx store.BookWriter) error {
+		after = nil
+		if err := put(tx, accountKey(id), recordOfAccount(a)); err != nil {
+			return err
+		}
+		if err := d.clearFails(tx, foldName(a.Name)); err != nil {
+			return err
+		}
+		var before [][]byte
+		err := each(tx, prefixCode, func(k []byte, other codeRecord) {
+			if other.sameLot(rec) {
+				before = append(before, fullKey(prefixCode, k))
+			}
+		})
+		if err != nil {
+			return err
+		}
+		if err := drop(tx, before); err != nil {
+			return err
+		}
+		if err := d.addCode(tx, code, rec); err != nil {
+			return err
+		}
+		if err := d.note(tx, id, Event{What: WhatRecovered}); err != nil || !shut {
+			return err
+		}
+		after, err = d.shutDevices(tx, id, Event{What: WhatRevoked})
+		return err
+	})
+	if err != nil {
+		return "", fmt.Errorf("auth: making a way back into an account: %w", err)
+	}
+	d.setAccount(a)
+	for _, dev := range after {
+		d.setDevice(dev)
+	}
+	return code, nil
 }
 
 // shutDevices removes every device of an account but the event's By, with an event for each. It gives those it removed,
@@ -204,9 +345,62 @@ func (d *Door) shutDevices(tx store.BookWriter, a AccountID, e Event) ([]Device,
 // the caller's to erase first. Refusal: ErrNoAccount.
 //
 // What it can have very much of (used refresh tokens, audit) goes after the transaction that removes the account; if the
-// server ends in between, Keep finds that it belongs to nobody.
+// server ends in between, Keep finds that it belongs to nobody. Tries counted by address are of no account, and stay
+// their hour or day.
 func (d *Door) RemoveAccount(ctx context.Context, id AccountID) error {
-	return errNotBuilt
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	a, ok := d.account(id)
+	if !ok {
+		return ErrNoAccount
+	}
+	err := d.book.Write(ctx, func(tx store.BookWriter) error {
+		gone := [][]byte{accountKey(id)}
+		err := each(tx, prefixMember, func(k []byte, _ memberRecord) {
+			if AccountID(k[idSize:]) == id {
+				gone = append(gone, fullKey(prefixMember, k))
+			}
+		})
+		if err != nil {
+			return err
+		}
+		err = each(tx, prefixDevice+string(id), func(k []byte, _ deviceRecord) {
+			gone = append(gone, deviceKey(id, DeviceID(k)))
+		})
+		if err != nil {
+			return err
+		}
+		err = each(tx, prefixCode, func(k []byte, rec codeRecord) {
+			if rec.Account == id {
+				gone = append(gone, fullKey(prefixCode, k))
+			}
+		})
+		if err != nil {
+			return err
+		}
+		if err := drop(tx, gone); err != nil {
+			return err
+		}
+		return d.clearFails(tx, foldName(a.Name))
+	})
+	if err != nil {
+		return fmt.Errorf("auth: removing an account: %w", err)
+	}
+	d.leave(id)
+
+	var left [][]byte
+	err = d.book.Read(ctx, func(r store.BookReader) error {
+		all, err := d.leftovers(r)
+		left = all[id]
+		return err
+	})
+	if err == nil {
+		err = d.dropAll(ctx, left)
+	}
+	if err != nil {
+		return fmt.Errorf("auth: clearing away what an account left: %w", err)
+	}
+	return nil
 }
 
 // leave takes an account out of the table.
