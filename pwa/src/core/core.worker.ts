@@ -4,26 +4,14 @@
  */
 import './wasm_exec.js';
 import wasmUrl from './core.wasm?url';
-import type {
-  ApiAnswer,
-  BetweenTabs,
-  Brought,
-  Call,
-  Claimed,
-  Door,
-  FromWorker,
-  Left,
-  OpenJournal,
-  Paired,
-  Reply,
-  ToWorker,
-} from '../shared/messages.ts';
+import type { BetweenTabs, Brought, Call, FromWorker, Left, OpenJournal, Reply, ToWorker } from '../shared/messages.ts';
 import { appVersion } from '../shared/version.ts';
 import { bringAlong, countApart, keepApart, tidyApart } from './apart.ts';
 import { Carrier } from './carrier.ts';
 import { boot } from './core.ts';
-import { type Claim, DeviceDb, eraseAll, JournalDb } from './db.ts';
-import { codeOf, type Heard, type HttpEnv, request } from './http.ts';
+import { DeviceDb, eraseAll, JournalDb } from './db.ts';
+import { apiAnswer, claim, type DoorEnv, enter, me, pair } from './door.ts';
+import { codeOf, type HttpEnv, request } from './http.ts';
 import { Tabs } from './tabs.ts';
 
 const scope = self as unknown as DedicatedWorkerGlobalScope;
@@ -316,112 +304,38 @@ async function run(call: Call): Promise<Reply> {
           }),
         ),
       };
-    case 'enter': {
-      const answer = await knock(call.path, call.body);
-      await comeIn(answer);
-      return { ok: answer };
+    case 'enter':
+      return { ok: await enter(await atDoor(), call.path, call.body) };
+    case 'pair':
+      return { ok: await pair(await atDoor(), call.code, call.name) };
+    case 'claim': {
+      if (call.drop) await (await device).putClaim(null);
+      const ask = async () => claim(await atDoor());
+      // One tab at a time: the second finds the claim used, and the journal open.
+      return { ok: await (locks ? locks.request('claim', ask) : ask()) };
     }
-    case 'me': {
-      const answer = apiAnswer(await request(http, { method: 'GET', path: '/api/v1/auth/me' }));
-      const me = answer.status === 200 ? admission(answer.body) : null;
-      if (me) {
-        await (await device).known(me.journal, me.paired);
-        await tellKnown();
-      }
-      return { ok: answer };
-    }
+    case 'me':
+      return { ok: await me(await atDoor()) };
     case 'bring':
       return bring(call.how);
     case 'bringFile':
       return (await opened).tabs.call({ call: 'take', file: call.file });
-    case 'pair': {
-      const answer = await knock('pair', { code: call.code, name: call.name });
-      const wait = waitIn(answer);
-      if (wait) {
-        await (await device).putClaim(wait);
-        return { ok: { status: 202, body: { number: wait.number } } };
-      }
-      await comeIn(answer);
-      return { ok: answer };
-    }
-    case 'claim': {
-      if (call.drop) await (await device).putClaim(null);
-      // One tab at a time: the second finds the claim used, and the journal open.
-      return { ok: await (locks ? locks.request('claim', claim) : claim()) };
-    }
   }
 }
 
-/** Asks to be let in. A journal begun here on its own becomes the account's when the account has none yet. */
-async function knock(path: Door | 'pair', body: Record<string, string>): Promise<ApiAnswer> {
+/** What the door needs to know and to do here. */
+async function atDoor(): Promise<DoorEnv> {
   await telling?.catch(() => undefined);
-  const { journal } = await opened;
-  const own = journal.paired === null ? { journal: journal.id } : {};
-  return apiAnswer(
-    await request(http, {
-      method: 'POST',
-      path: `/api/v1/auth/${path}`,
-      body: JSON.stringify({ ...body, ...own }),
-    }),
-  );
-}
-
-/** Opens the journal this device was just let in to. */
-async function comeIn(answer: ApiAnswer): Promise<void> {
-  const admitted = answer.status === 200 ? admission(answer.body) : null;
-  if (!admitted) return;
-  await (await device).admitted(admitted.journal, admitted.paired);
-  await reopen();
-  switches.postMessage('journal' satisfies Switch);
-}
-
-async function claim(): Promise<Claimed> {
-  const disk = await device;
-  const kept = await disk.claim();
-  if (!kept) return { number: null, answer: null };
-  const body = JSON.stringify({ claim: kept.claim });
-  const answer = apiAnswer(await request(http, { method: 'POST', path: '/api/v1/auth/pair/claim', body }));
-  const over = answer.status === 200 || answer.status === 403 || answer.status === 410;
-  if (answer.status === 200) await comeIn(answer);
-  if (over) await disk.putClaim(null);
-  return { number: over ? null : kept.number, answer: { status: answer.status, body: over ? answer.body : null } };
-}
-
-/** The server's word that another device has to confirm this one, checked at the door. */
-function waitIn({ status, body }: ApiAnswer): Claim | null {
-  if (status !== 202 || typeof body !== 'object' || body === null) return null;
-  const { number, claim } = body as Record<string, unknown>;
-  if (typeof number !== 'string' || !/^\d\d$/.test(number) || typeof claim !== 'string' || claim === '') return null;
-  return { claim, number };
-}
-
-function apiAnswer(heard: Heard | null): ApiAnswer {
-  if (heard === null) return { status: 0, body: null };
-  try {
-    return { status: heard.status, body: heard.body === '' ? null : JSON.parse(heard.body) };
-  } catch {
-    return { status: 0, body: null };
-  }
-}
-
-const is = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
-
-/** The server's word that this device was admitted, checked at the door. */
-function admission(body: unknown): { journal: string; paired: Paired } | null {
-  if (!is(body) || !is(body.device) || !is(body.account)) return null;
-  const {
-    journal,
-    device: { id, name },
-    account: { name: account },
-  } = body;
-  if (typeof journal !== 'string' || !/^[0-9a-f]{32}$/.test(journal)) return null;
-  if (typeof id !== 'string' || typeof name !== 'string' || typeof account !== 'string') return null;
-  return { journal, paired: { ...whoIs(body.account), account, device: id, name } };
-}
-
-/** What an account may do and how it comes in; a server that does not say has one owner, without a password. */
-function whoIs(account: Record<string, unknown>): Pick<Paired, 'role' | 'has_password'> {
-  return { role: account.role === 'member' ? 'member' : 'owner', has_password: account.has_password === true };
+  return {
+    ask: (asked) => request(http, asked),
+    device: await device,
+    journal: (await opened).journal,
+    letIn: async () => {
+      await reopen();
+      switches.postMessage('journal' satisfies Switch);
+    },
+    known: tellKnown,
+  };
 }
 
 scope.onmessage = (event: MessageEvent<ToWorker>) => {
