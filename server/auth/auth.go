@@ -290,12 +290,9 @@ func (d *Door) takeIn(tx store.BookWriter, account Account, offered store.Journa
 	d.mu.RUnlock()
 
 	if n.account.ID == "" {
-		if _, taken := d.AccountNamed(d.owner); taken {
-			return n, ErrNameTaken // by a member, when no owner is left
-		}
-		n.account = Account{ID: AccountID(randomHex()), Name: d.owner, Role: RoleOwner, Created: d.now()}
-		if err := put(tx, accountKey(n.account.ID), recordOfAccount(n.account)); err != nil {
-			return n, err
+		var err error
+		if n.account, err = d.makeAccount(tx, d.owner, RoleOwner, ""); err != nil {
+			return n, err // a member has the name, and no owner is left
 		}
 	}
 	if n.journal == "" {
