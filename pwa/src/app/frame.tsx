@@ -4,6 +4,7 @@ import { useEffect } from 'preact/hooks';
 import { syncNow } from './core-client.ts';
 import { SavedLine } from './parts/saved.tsx';
 import { StateMark } from './state-mark.tsx';
+import { putAway, reused } from './reused.ts';
 import { back } from './router.ts';
 import { hrefOf, rooms, type RoomName } from './rooms.ts';
 import { journal, storage, sync, updateWaiting } from './state.ts';
@@ -140,7 +141,20 @@ function Banners() {
           </button>
         </div>
       )}
-      {state === 'stopped' && <Stopped code={code} unsent={unsent} />}
+      {reused.value.length > 0 && (
+        <div class="banner mind" role="status">
+          <p>{words.account.shutNotice}</p>
+          <div class="ways">
+            <a class="link" href={hrefOf.keeper}>
+              {words.account.shutNoticeLink}
+            </a>
+            <button type="button" class="link" onClick={putAway}>
+              {words.account.shutNoticeClose}
+            </button>
+          </div>
+        </div>
+      )}
+      {state === 'stopped' && (code === 'erased' ? <Gone unsent={unsent} /> : <Stopped code={code} unsent={unsent} />)}
       {state !== 'stopped' && state !== 'local' && unsent > 0 && !online && (
         <div class="banner" role="status">
           <p>
@@ -168,16 +182,28 @@ function Stopped({ code, unsent }: { code: string | null; unsent: number }) {
             {journal.value?.paired?.has_password ? words.door.signIn.again : words.keeper.pairAgain}
           </a>
         ) : (
-          code !== 'erased' && (
-            <button type="button" class="link" onClick={syncNow}>
-              {words.tryAgain}
-            </button>
-          )
+          <button type="button" class="link" onClick={syncNow}>
+            {words.tryAgain}
+          </button>
         )}
         <a class="link" href="/keeper/export">
           {words.exporting.title}
         </a>
       </div>
+    </div>
+  );
+}
+
+/** The journal was deleted from another device: nothing goes from here before the person says so. */
+function Gone({ unsent }: { unsent: number }) {
+  return (
+    <div class="banner mind" role="status">
+      <p>
+        <b>{words.late.what}</b> {words.late.then} {words.late.unsent(unsent)}
+      </p>
+      <a class="link" href="/keeper/export">
+        {words.late.way}
+      </a>
     </div>
   );
 }

@@ -6,6 +6,7 @@ import { admission, openLink, placeOf, resume } from './admission.ts';
 import { start } from './core-client.ts';
 import { Frame, here } from './frame.tsx';
 import { Pair } from './pair.tsx';
+import { watchReused } from './reused.ts';
 import { listen, path, type Params } from './router.ts';
 import { fetchRoom, fetchRooms, type Room, roomOf, type Route, routeOf } from './routes.ts';
 import { erased, ready } from './state.ts';
@@ -113,6 +114,7 @@ if (root) {
   start();
   if (admission.peek().at === 'rest') void resume();
   void watch();
+  watchReused();
   effect(() => {
     here.value = routeOf(path.value)?.route.room ?? '';
   });

@@ -33,6 +33,28 @@ const routes: readonly Route[] = [
   { pattern: '/side', room: 'side', load: async () => (await import('./rooms/side/index.tsx')).Side },
   { pattern: '/keeper', room: 'keeper', load: async () => (await import('./rooms/keeper/index.tsx')).Keeper },
   { pattern: '/keeper/export', room: 'keeper', load: async () => (await import('./rooms/keeper/export.tsx')).Export },
+  {
+    pattern: '/keeper/settings',
+    room: 'keeper',
+    load: async () => (await import('./rooms/keeper/settings.tsx')).SettingsPage,
+  },
+  { pattern: '/keeper/trash', room: 'keeper', load: async () => (await import('./rooms/keeper/trash.tsx')).Trash },
+  {
+    pattern: '/keeper/bring-file',
+    room: 'keeper',
+    load: async () => (await import('./rooms/keeper/bring-file.tsx')).BringFile,
+  },
+  {
+    pattern: '/keeper/sign-ins',
+    room: 'keeper',
+    load: async () => (await import('./rooms/keeper/sign-ins.tsx')).SignIns,
+  },
+  {
+    pattern: '/keeper/household',
+    room: 'keeper',
+    load: async () => (await import('./rooms/keeper/household.tsx')).Household,
+  },
+  { pattern: '/keeper/delete', room: 'keeper', load: async () => (await import('./rooms/keeper/delete.tsx')).Delete },
   { pattern: '/clash/:id', room: '', load: async () => (await import('./rooms/clash/index.tsx')).Clash },
   { pattern: '/pair', room: '', page: Pair },
   { pattern: '/setup', room: '', load: async () => (await import('./enter/setup.tsx')).Setup },

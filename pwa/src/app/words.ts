@@ -787,6 +787,180 @@ export const words = {
     plain: 'Or log a plain drink',
   },
 
+  /** Keeper: the account, its devices and the household. */
+  account: {
+    heading: 'Account',
+    role: { owner: 'Owner of the server', member: 'Member' } as Record<string, string>,
+    password: 'Change the password',
+    passwordWhat: 'Used to sign in on another device.',
+    setPassword: 'Set a password',
+    noPassword: 'This account has no password yet. With one you can sign in even when no device is at hand.',
+    undecided: 'Entries from before',
+    undecidedWhat: (n: number) =>
+      `${n === 1 ? 'One entry' : `${n} entries`} written here before signing in: bring along, or keep apart.`,
+    signIns: 'Sign-ins and devices',
+    signInsWhat: 'Who came in, from where, and what was changed.',
+    household: 'Household',
+    householdWhat: 'Who has an account on this server.',
+    journal: 'This journal',
+    settingsWhat: 'Country, measures, when a day begins, colours.',
+    exportWhat: 'Everything as a file.',
+    bringWhat: 'Entries from an exported file.',
+    trashCount: (n: number) => (n === 0 ? 'Empty.' : n === 1 ? 'One thing deleted.' : `${n} things deleted.`),
+    deleteWhat: 'The account and its journal, for good.',
+    legal: 'Nobody else on this server can read your journal, its owner included.',
+
+    rename: 'Rename',
+    renameLabel: (name: string) => `Rename ${name}`,
+    name: 'Name of the device',
+    renameBad: 'The name is empty, too long, or has signs that cannot be printed: up to 60 characters.',
+    renameFailed: 'The name was not changed: no answer from the server. Try again when there is signal.',
+    from: (address: string) => `from ${address}`,
+    added: (when: string) => `let in ${when}`,
+    shut: 'shut: its sign-in was used from two places',
+    shutMeans:
+      'A sign-in is kept by one device only. This one came from two places, so a copy was made of it: by restoring a backup, or by someone else. Let the device in again if it is yours; if no backup was restored, change your password.',
+    shutNotice: 'A device of yours was shut because its sign-in was used from two places.',
+    shutNoticeLink: 'See it in Keeper',
+    shutNoticeClose: 'Put away',
+  },
+
+  /** Keeper: who has an account on this server; for its owner. */
+  household: {
+    title: 'Household',
+    private: 'Everyone’s journal is their own: nobody else can read it here, you included.',
+    accounts: 'Accounts',
+    you: 'you',
+    role: { owner: 'owner', member: 'member' } as Record<string, string>,
+    devices: (n: number) => (n === 0 ? 'no device' : n === 1 ? 'one device' : `${n} devices`),
+    never: 'not seen yet',
+    none: 'The list comes from the server; there is no answer just now.',
+    notOwner: 'Only the owner of the server sees who has an account.',
+    ask: 'Ask the server',
+    invitations: 'Invitations',
+    invitationsWhat:
+      'An invitation makes one new account with a journal of its own. It is good once, for a day. The code is shown only now.',
+    invite: 'Invite someone',
+    how: 'They scan this with their camera, or open Fair Measure and type the code.',
+    qr: 'Link of the invitation, to be scanned',
+    code: 'Code',
+    link: 'Link',
+    until: (when: string) => `Good once, until ${when}.`,
+    earlier: (when: string) => `An invitation from before, good until ${when}.`,
+    cancel: 'End this invitation',
+    cancelLabel: (when: string) => `End the invitation good until ${when}`,
+    ended: 'The invitation is ended.',
+    copy: 'Copy the link',
+    copied: 'Copied',
+    failed: (code: string): string =>
+      invitingFailed[code] ?? 'The server did not take it. Try again when there is signal.',
+  },
+
+  /** Keeper: the audit of the account, one sentence an event. */
+  signIns: {
+    title: 'Sign-ins and devices',
+    sub: 'newest first, kept for 90 days',
+    none: 'Nothing in the last 90 days.',
+    offline: 'The list comes from the server; there is no answer just now.',
+    ask: 'Ask the server',
+    earlier: 'Show earlier ones',
+    list: 'What happened, newest first',
+    unnamed: 'a device',
+    told: (what: string, name: string): string => happened[what]?.(name) ?? `${what.replaceAll('_', ' ')}: ${name}`,
+    plain: (what: string): string => happenedAt[what] ?? what.replaceAll('_', ' '),
+    by: (name: string) => `by ${name}`,
+    from: (address: string) => `from ${address}`,
+  },
+
+  /** Keeper: the end of an account. */
+  deleting: {
+    title: 'Delete everything',
+    what: 'Deleted for good on the server, with no way back:',
+    list: [
+      'the account, with its name and password',
+      'the whole journal: drinks, specs, bottles, pours',
+      'the sign-ins of all its devices',
+    ],
+    here: 'Then everything on this device is erased as well.',
+    others:
+      'Other devices learn of it when they next sync. They keep their copy until whoever has them erases it there.',
+    backups: 'Backups the keeper of the server made may hold it until they are thrown away.',
+    first: 'First, take it along',
+    last: 'Delete',
+    password: 'Your password',
+    name: (account: string) => `Type the name of the account, ${account}`,
+    act: 'Delete everything',
+    sure: (account: string) => `Delete ${account} and its journal for good, on the server and on this device?`,
+    yes: 'Delete it for good',
+    working: 'Deleting. One moment.',
+    needs: 'This needs the server, and there is no signal just now.',
+    unsent: (n: number) =>
+      `${n === 1 ? 'One entry is' : `${n} entries are`} on this device only, and would be gone as well.`,
+    refused: (code: string, typed: 'password' | 'name', wait: number | null): string => {
+      if (code === 'wrong_password')
+        return typed === 'password'
+          ? 'That is not the password. Nothing was deleted.'
+          : 'That is not its name. Nothing was deleted.';
+      if (code === 'too_many_tries')
+        return wait === null
+          ? 'Too many wrong tries. Nothing was deleted; wait, then try again.'
+          : `Too many wrong tries. Nothing was deleted; try again in ${wait < 90 ? `${wait} s` : `${Math.ceil(wait / 60)} min`}.`;
+      if (code === '')
+        return 'The server did not answer, so it is not sure whether it was deleted. Try again when there is signal.';
+      return `The server did not delete it (${code}). Try again later.`;
+    },
+    leftHere:
+      'It is deleted on the server, but this device could not be erased. Close the other windows of the app, reload, and erase it in Keeper.',
+    notSignedIn: 'Only a signed-in device can delete the account. What is here can be erased in Keeper.',
+  },
+
+  /** A device that learns late that its journal is gone. */
+  late: {
+    what: 'This journal was deleted for good, from another device.',
+    then: 'What is here can still be saved as a file.',
+    way: 'Save it or erase it',
+    erase: 'Erase what is here',
+    eraseWhat: 'Until you do, everything on this device stays and can be read.',
+    act: 'Erase this device',
+    sure: 'Erase everything on this device? The server has deleted its copy; without a file of it, it would be gone for good.',
+    yes: 'Erase it all',
+    unsent: (n: number) =>
+      n === 0
+        ? ''
+        : n === 1
+          ? 'One entry was never sent, and is only here.'
+          : `${n} entries were never sent, and are only here.`,
+  },
+
+  /** Keeper: entries of an exported file come into the journal. */
+  bringingFile: {
+    title: 'Bring a file along',
+    what: 'A file this app exported, from here or elsewhere. Its entries are added to this journal; nothing that is here is changed or replaced, and bringing the same file twice adds nothing.',
+    apart:
+      'A file from another journal brings that journal’s entries into this one, and from there to all its devices.',
+    choose: 'The file',
+    act: 'Bring it along',
+    reading: 'Reading the file.',
+    progress: (done: string, total: string) => `${done} of ${total}`,
+    level: 'How far it is',
+    stay: 'Leave this page open until it is done.',
+    brought: (n: string, one: boolean): string =>
+      one ? 'One thing was brought along.' : `${n} things were brought along.`,
+    nothing: 'Everything in the file was here already.',
+    notBrought: (n: number) =>
+      n === 1
+        ? 'One thing could not be brought; the file keeps it.'
+        : `${n} things could not be brought; the file keeps them.`,
+    toJournal: 'See the journal',
+    refused: {
+      not_an_export:
+        'This is no file that Fair Measure exported, or it is damaged. Nothing was brought. Expected one named like fair-measure-2026-05-15.json.',
+      file_too_large: 'The file is too large: at most 128 MB are read. Nothing was brought.',
+      unreadable: 'The file could not be read. If it was moved or changed, choose it again.',
+    } as Record<string, string>,
+    failed: 'It stopped on the way. What was brought so far is here; bring the same file again to get the rest.',
+  },
+
   update: { here: 'A new version is here.', when: 'Reload when you are done; drafts are kept.', take: 'Reload' },
 
   /** Keeper: another device is let in from this one, and all others are removed. */
@@ -1056,13 +1230,53 @@ const doorRefusals: Readonly<Record<string, string>> = {
   no_space: 'The server’s disk is full, so it makes no account. Free some space there, then try again.',
 };
 
+const invitingFailed: Readonly<Record<string, string>> = {
+  too_many_codes: 'Three invitations are unused. End one of them, or wait until they run out.',
+  not_owner: 'Only the owner of the server can invite.',
+  no_code: 'That invitation is gone already.',
+};
+
+/** What an account's audit tells, with the name of the device it is about. */
+const happened: Readonly<Record<string, (name: string) => string>> = {
+  set_up: (name) => `The server was set up on ${name}.`,
+  signed_in: (name) => `${name} signed in with the password.`,
+  sign_in_failed: (name) => `${name} tried to sign in with a wrong password.`,
+  signed_out: (name) => `${name} signed out.`,
+  joined: (name) => `The account was made on ${name}, with an invitation.`,
+  admitted: (name) => `${name} was let in with a code.`,
+  renamed: (name) => `A device is now called ${name}.`,
+  revoked: (name) => `${name} was removed.`,
+  reused: (name) => `${name} was shut: its sign-in was used from two places.`,
+  password_changed: (name) => `The password was changed on ${name}.`,
+  recovered: (name) => `The keeper of the server made a way back in for ${name}.`,
+  invited: (name) => `An invitation was made on ${name}.`,
+  invitation_ended: (name) => `An invitation was ended on ${name}.`,
+};
+
+/** The same, when no device is named. */
+const happenedAt: Readonly<Record<string, string>> = {
+  set_up: 'The server was set up.',
+  signed_in: 'A device signed in with the password.',
+  sign_in_failed: 'Someone tried to sign in with a wrong password.',
+  signed_out: 'A device signed out.',
+  joined: 'The account was made, with an invitation.',
+  admitted: 'A device was let in with a code.',
+  renamed: 'A device was renamed.',
+  revoked: 'A device was removed.',
+  reused: 'A device was shut: its sign-in was used from two places.',
+  password_changed: 'The password was changed.',
+  recovered: 'The keeper of the server made a way back in.',
+  invited: 'An invitation was made.',
+  invitation_ended: 'An invitation was ended.',
+};
+
 /** Why syncing stopped: what happened, and what to do. */
 const stopped: Readonly<Record<string, readonly [string, string]>> = {
   '': ['Syncing stopped.', 'Everything stays on this device.'],
   revoked: ['This device was removed from the journal.', 'You can read what is here. Pair it again to send and fetch.'],
   signed_out: ['This device is signed out.', 'You can go on writing here. Pair it again to send and fetch.'],
   expired: ['The sign-in has run out.', 'You can go on writing here. Pair it again to send and fetch.'],
-  erased: ['This journal was erased for good on the server.', 'What is on this device stays until you clear it.'],
+  erased: ['This journal was deleted for good, from another device.', 'What is here can still be saved as a file.'],
   no_journal: [
     'The server does not know this journal.',
     'You can go on writing here. Pair it again with the server that has it.',

@@ -7,6 +7,7 @@ export function Confirm({
   named,
   question,
   yes,
+  disabled = false,
   onYes,
 }: {
   label: string;
@@ -14,6 +15,7 @@ export function Confirm({
   named?: string;
   question: string;
   yes: string;
+  disabled?: boolean;
   onYes: () => void;
 }) {
   const [asking, setAsking] = useState(false);
@@ -27,7 +29,14 @@ export function Confirm({
   }, [asking]);
   if (!asking) {
     return (
-      <button ref={open} type="button" class="btn" aria-label={named} onClick={() => setAsking(true)}>
+      <button
+        ref={open}
+        type="button"
+        class="btn"
+        aria-label={named}
+        disabled={disabled}
+        onClick={() => setAsking(true)}
+      >
         {label}
       </button>
     );

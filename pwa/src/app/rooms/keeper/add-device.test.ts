@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { codesIn, pathOf } from './add-device.tsx';
+import { codesIn } from './add-device.tsx';
 
 it('reads the codes and who waits', () => {
   const body = {
@@ -26,15 +26,4 @@ it('takes anything else for no answer', () => {
     { status: 200, body: 'html' },
   ])
     expect(codesIn(answer)).toBeNull();
-});
-
-it('draws each run of black modules once', () => {
-  expect(
-    pathOf([
-      [true, true, false],
-      [false, false, false],
-      [false, true, true],
-    ]),
-  ).toBe('M0 0h2v1h-2zM1 2h2v1h-2z');
-  expect(pathOf([])).toBe('');
 });

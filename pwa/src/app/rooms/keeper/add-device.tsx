@@ -1,9 +1,9 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { encode } from 'uqr';
 import type { ApiAnswer } from '../../../shared/messages.ts';
-import { api } from '../../core-client.ts';
 import { sync } from '../../state.ts';
 import { words } from '../../words.ts';
+import { get, isRecord, problemIn, send } from './answer.ts';
+import { Qr } from './qr.tsx';
 
 /** A living code of the account. */
 export interface Code {
@@ -24,7 +24,7 @@ export function AddDevice({ onChange }: { onChange: () => void }) {
   const gone = useRef(false);
 
   const look = async () => {
-    const listed = await api('GET', '/api/v1/auth/codes').then(codesIn, () => null);
+    const listed = codesIn(await get('/api/v1/auth/codes'));
     if (listed && !gone.current) setCodes(listed);
   };
   useEffect(() => {
@@ -114,7 +114,7 @@ function Shown({ code, minutes, onCancel }: { code: string; minutes: number; onC
   return (
     <div class="adding">
       <p>{words.adding.how}</p>
-      <Qr text={link} />
+      <Qr text={link} label={words.adding.qr} />
       <dl>
         <dt class="quiet">{words.adding.code}</dt>
         <dd class="fig one code">{code}</dd>
@@ -129,38 +129,6 @@ function Shown({ code, minutes, onCancel }: { code: string; minutes: number; onC
       </div>
     </div>
   );
-}
-
-/** Black on white whatever the theme, with four modules of border, as scanners expect. */
-function Qr({ text }: { text: string }) {
-  const { size, data } = encode(text, { ecc: 'M', border: 4 });
-  return (
-    <svg
-      class="qr"
-      viewBox={`0 0 ${size} ${size}`}
-      shape-rendering="crispEdges"
-      role="img"
-      aria-label={words.adding.qr}
-    >
-      <rect width={size} height={size} fill="#fff" />
-      <path d={pathOf(data)} fill="#000" />
-    </svg>
-  );
-}
-
-/** The black modules as one path: a stroke of its own for each run in a row. */
-export function pathOf(rows: readonly (readonly boolean[])[]): string {
-  let path = '';
-  rows.forEach((row, y) => {
-    for (let x = 0; x < row.length; x++) {
-      if (!row[x]) continue;
-      const from = x;
-      while (row[x + 1]) x++;
-      const n = x - from + 1;
-      path += `M${from} ${y}h${n}v1h-${n}z`;
-    }
-  });
-  return path;
 }
 
 function Waits({
@@ -218,13 +186,6 @@ function Waits({
 function minutesOf(code: Code): number {
   return Math.max(1, Math.ceil((code.expiresMs - Date.now() - sync.value.clock_off_ms) / 60_000));
 }
-
-const send = (path: string, body: unknown): Promise<ApiAnswer> =>
-  api('POST', path, body).catch(() => ({ status: 0, body: null }));
-
-const isRecord = (it: unknown): it is Record<string, unknown> => typeof it === 'object' && it !== null;
-
-const problemIn = ({ body }: ApiAnswer): string => (isRecord(body) && typeof body.code === 'string' ? body.code : '');
 
 function askedIn({ status, body }: ApiAnswer): { id: string; code: string; expiresMs: number } | null {
   if (status !== 200 || !isRecord(body)) return null;

@@ -1,20 +1,13 @@
-import { useEffect, useState } from 'preact/hooks';
-import type { ApiAnswer } from '../../../shared/messages.ts';
-import { api } from '../../core-client.ts';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { me } from '../../core-client.ts';
 import { moment } from '../../format.ts';
 import { Confirm } from '../../parts/confirm.tsx';
+import { Mark } from '../../state-mark.tsx';
 import { sync } from '../../state.ts';
 import { words } from '../../words.ts';
 import { AddDevice } from './add-device.tsx';
-
-interface Device {
-  id: string;
-  name: string;
-  seenMs: number;
-  /** '' while it is let in. */
-  end: string;
-  here: boolean;
-}
+import { get, problemIn, send } from './answer.ts';
+import { type Device, devicesIn } from './device.ts';
 
 /** After these a device that was confirmed has most likely come in: it asks every two seconds. */
 const comesMs = [1_000, 3_000, 6_000];
@@ -25,22 +18,17 @@ export function Devices() {
   const [failed, setFailed] = useState(false);
   const ask = async (quiet = false) => {
     if (!quiet) setDevices('asking');
-    setDevices(await api('GET', '/api/v1/auth/devices').then(devicesIn, () => 'none' as const));
+    setDevices(devicesIn(await get('/api/v1/auth/devices')));
   };
   useEffect(() => {
     void ask();
   }, [sync.value.online]);
-  const remove = async (id: string) => {
-    const answer = await api('POST', `/api/v1/auth/devices/${encodeURIComponent(id)}/revoke`, {}).catch(() => null);
-    setFailed(answer?.status !== 200);
+  const remove = async (path: string) => {
+    setFailed((await send(path, {})).status !== 200);
     await ask();
   };
-  const removeOthers = async () => {
-    const answer = await api('POST', '/api/v1/auth/devices/revoke-others', {}).catch(() => null);
-    setFailed(answer?.status !== 200);
-    await ask();
-  };
-  const others = Array.isArray(devices) ? devices.filter(({ here, end }) => !here && end === '').length : 0;
+  const list = Array.isArray(devices) ? devices : [];
+  const others = list.filter(({ here, end }) => !here && end === '').length;
   return (
     <section class="part">
       <h2>{words.keeper.devices}</h2>
@@ -55,29 +43,13 @@ export function Devices() {
       {failed && <p role="alert">{words.keeper.removeFailed}</p>}
       {Array.isArray(devices) && (
         <ul class="rows">
-          {devices.map((device) => (
-            <li key={device.id} class="device">
-              <p>
-                {device.name}
-                <br />
-                <span class="quiet">
-                  {device.here
-                    ? words.keeper.thisDevice
-                    : device.end !== ''
-                      ? words.keeper.ended(device.end)
-                      : words.keeper.seen(moment(device.seenMs))}
-                </span>
-              </p>
-              {!device.here && device.end === '' && (
-                <Confirm
-                  label={words.keeper.remove}
-                  named={words.keeper.removeLabel(device.name)}
-                  question={words.keeper.removeSure(device.name)}
-                  yes={words.keeper.removeYes}
-                  onYes={() => void remove(device.id)}
-                />
-              )}
-            </li>
+          {[...list.filter(({ end }) => end === ''), ...list.filter(({ end }) => end !== '')].map((device) => (
+            <Row
+              key={device.id}
+              device={device}
+              onRemove={() => void remove(`/api/v1/auth/devices/${encodeURIComponent(device.id)}/revoke`)}
+              onNamed={() => void ask(true)}
+            />
           ))}
         </ul>
       )}
@@ -93,36 +65,139 @@ export function Devices() {
           label={words.adding.removeAll}
           question={words.adding.removeAllSure(others)}
           yes={words.adding.removeAllYes}
-          onYes={() => void removeOthers()}
+          onYes={() => void remove('/api/v1/auth/devices/revoke-others')}
         />
       )}
     </section>
   );
 }
 
-/** The server's list, checked at the door. */
-export function devicesIn({ status, body }: ApiAnswer): Device[] | 'none' {
-  if (
-    status !== 200 ||
-    typeof body !== 'object' ||
-    body === null ||
-    !('devices' in body) ||
-    !Array.isArray(body.devices)
-  )
-    return 'none';
-  return body.devices.flatMap((it: unknown): Device[] => {
-    if (typeof it !== 'object' || it === null) return [];
-    const { id, name, last_seen_ms: seen, ended_ms: ended, end, this: here } = it as Record<string, unknown>;
-    if (typeof id !== 'string' || typeof name !== 'string') return [];
-    const over = typeof ended === 'number' && ended > 0;
-    return [
-      {
-        id,
-        name,
-        seenMs: typeof seen === 'number' ? seen : 0,
-        end: over ? (typeof end === 'string' && end !== '' ? end : 'ended') : '',
-        here: here === true,
-      },
-    ];
-  });
+function Row({ device, onRemove, onNamed }: { device: Device; onRemove: () => void; onNamed: () => void }) {
+  const [naming, setNaming] = useState(false);
+  const button = useRef<HTMLButtonElement>(null);
+  const living = device.end === '';
+  const shut = device.end === 'reused';
+  const close = () => {
+    setNaming(false);
+    requestAnimationFrame(() => button.current?.focus());
+  };
+  return (
+    <li class="device">
+      <div class="says">
+        <p>{device.name}</p>
+        {shut ? (
+          <p class="state look">
+            <Mark shape="triangle" />
+            {words.account.shut}
+          </p>
+        ) : (
+          <p class="quiet">
+            {living
+              ? device.here
+                ? words.keeper.thisDevice
+                : words.keeper.seen(moment(device.seenMs))
+              : words.keeper.ended(device.end)}
+          </p>
+        )}
+        <p class="quiet">
+          {[
+            living && device.address !== '' && words.account.from(device.address),
+            living && device.createdMs > 0 && words.account.added(moment(device.createdMs)),
+            !living && device.endedMs > 0 && moment(device.endedMs),
+          ]
+            .filter((it) => it !== false)
+            .join(' · ')}
+        </p>
+        {shut && <p>{words.account.shutMeans}</p>}
+      </div>
+      {living && naming && (
+        <Rename
+          device={device}
+          onClose={close}
+          onNamed={() => {
+            close();
+            onNamed();
+          }}
+        />
+      )}
+      {living && !naming && (
+        <div class="btns">
+          <button
+            ref={button}
+            type="button"
+            class="btn"
+            aria-label={words.account.renameLabel(device.name)}
+            onClick={() => setNaming(true)}
+          >
+            {words.account.rename}
+          </button>
+          {!device.here && (
+            <Confirm
+              label={words.keeper.remove}
+              named={words.keeper.removeLabel(device.name)}
+              question={words.keeper.removeSure(device.name)}
+              yes={words.keeper.removeYes}
+              onYes={onRemove}
+            />
+          )}
+        </div>
+      )}
+    </li>
+  );
+}
+
+function Rename({ device, onClose, onNamed }: { device: Device; onClose: () => void; onNamed: () => void }) {
+  const [name, setName] = useState(device.name);
+  const [wrong, setWrong] = useState<string | null>(null);
+  const field = useRef<HTMLInputElement>(null);
+  const id = `name-${device.id}`;
+  useEffect(() => field.current?.select(), []);
+  const rename = async () => {
+    if (name.trim() === '') return setWrong(words.account.renameBad);
+    const answer = await send(`/api/v1/auth/devices/${encodeURIComponent(device.id)}/name`, {
+      name: name.trim().normalize('NFC'),
+    });
+    if (answer.status !== 200)
+      return setWrong(problemIn(answer) === 'name' ? words.account.renameBad : words.account.renameFailed);
+    if (device.here) await me().catch(() => undefined); // the name stands under Syncing too
+    onNamed();
+  };
+  return (
+    <form
+      class="naming"
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void rename();
+      }}
+    >
+      <div class="field" data-bad={wrong ? '' : undefined}>
+        <label for={id}>{words.account.name}</label>
+        <input
+          ref={field}
+          id={id}
+          value={name}
+          maxLength={60}
+          autocomplete="off"
+          aria-invalid={wrong ? 'true' : undefined}
+          aria-describedby={wrong ? `${id}-e` : undefined}
+          onInput={(event) => setName(event.currentTarget.value)}
+        />
+        {wrong && (
+          <p class="err" id={`${id}-e`} role="alert">
+            <Mark shape="triangle" />
+            <span>{wrong}</span>
+          </p>
+        )}
+      </div>
+      <div class="btns">
+        <button type="button" class="btn" onClick={onClose}>
+          {words.leaveIt}
+        </button>
+        <button type="submit" class="btn strong">
+          {words.save}
+        </button>
+      </div>
+    </form>
+  );
 }

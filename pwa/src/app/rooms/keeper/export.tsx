@@ -4,7 +4,9 @@ import { moment } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { journal } from '../../state.ts';
 import { words } from '../../words.ts';
+import { EraseHere } from './erase-here.tsx';
 import { fileName, sizeOf } from './files.ts';
+import { isGone } from './signed-in.ts';
 
 interface Made {
   /** Each with its address in this page. */
@@ -17,7 +19,8 @@ export function Export() {
   return (
     <Frame title={words.exporting.title} away="/keeper">
       <div class="narrow">
-        <TakeAlong plain />
+        <TakeAlong />
+        {isGone() && <EraseHere />}
       </div>
     </Frame>
   );
@@ -26,7 +29,7 @@ export function Export() {
 /**
  * Everything as a file. It is made first and handed over by a second tap: a share sheet opens only straight from one.
  */
-export function TakeAlong({ plain = false }: { plain?: boolean }) {
+export function TakeAlong({ title }: { title?: string }) {
   const [made, setMade] = useState<Made | 'making' | 'failed' | null>(null);
   const apart = journal.value?.apart ?? 0;
   const ready = made !== null && typeof made === 'object' ? made : null;
@@ -44,8 +47,8 @@ export function TakeAlong({ plain = false }: { plain?: boolean }) {
     }
   };
   return (
-    <section class={plain ? 'part first' : 'part'}>
-      {!plain && <h2>{words.exporting.title}</h2>}
+    <section class={title === undefined ? 'part first' : 'part'}>
+      {title !== undefined && <h2>{title}</h2>}
       <p>{words.exporting.what}</p>
       {apart > 0 && <p>{words.exporting.apart(apart)}</p>}
       <p class="quiet">{words.exporting.plain}</p>

@@ -1,5 +1,7 @@
 import { expect, it } from 'vitest';
-import { fileName, sizeOf } from './files.ts';
+import { RefusedError } from '../../core-client.ts';
+import { words } from '../../words.ts';
+import { fileName, sizeOf, whyOf } from './files.ts';
 
 it('names the file by the day of the person', () => {
   expect(fileName(new Date(2026, 10, 25, 0, 30), 0)).toBe('fair-measure-2026-11-25.json');
@@ -10,4 +12,12 @@ it('says a size that is never too small', () => {
   expect(sizeOf(1)).toBe('1 kB');
   expect(sizeOf(33_001)).toBe('34 kB');
   expect(sizeOf(1_210_000)).toBe('1.3 MB');
+});
+
+it('says why a file was not taken, in our words or else the core’s', () => {
+  const refused = (code: string) => whyOf(new RefusedError({ code, field: 'file', text: 'as the core says' }));
+  expect(refused('not_an_export')).toBe(words.bringingFile.refused.not_an_export);
+  expect(refused('file_too_large')).toMatch(/128 MB/);
+  expect(refused('other')).toBe('as the core says');
+  expect(whyOf(new Error('the worker ended'))).toBe(words.bringingFile.failed);
 });

@@ -1,3 +1,4 @@
+import { RefusedError } from '../../core-client.ts';
 import { decimal } from '../../format.ts';
 import { words } from '../../words.ts';
 
@@ -12,4 +13,10 @@ export function fileName(day: Date, no: number): string {
 export function sizeOf(bytes: number): string {
   if (bytes < 1_000_000) return words.exporting.kB(String(Math.ceil(bytes / 1_000)));
   return words.exporting.MB(decimal(Math.ceil(bytes / 100_000) / 10, 1));
+}
+
+/** What a person is told when a file was not, or not wholly, brought. */
+export function whyOf(error: unknown): string {
+  if (!(error instanceof RefusedError)) return words.bringingFile.failed;
+  return words.bringingFile.refused[error.refusal.code] ?? error.refusal.text;
 }

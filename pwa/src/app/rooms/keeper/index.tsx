@@ -1,24 +1,21 @@
+import type { ComponentChildren } from 'preact';
 import { useEffect } from 'preact/hooks';
 import type { KeeperAnswer } from '../../../shared/core.ts';
+import type { Paired } from '../../../shared/messages.ts';
 import { appVersion } from '../../../shared/version.ts';
-import { syncNow, useAnswer } from '../../core-client.ts';
-import { moment, shortDay, span, withDates } from '../../format.ts';
+import { me, syncNow, useAnswer } from '../../core-client.ts';
+import { moment, span, withDates } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
-import { Confirm } from '../../parts/confirm.tsx';
-import { Select } from '../../parts/field.tsx';
-import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { journal, kept, sync } from '../../state.ts';
+import { journal, sync } from '../../state.ts';
 import { Mark } from '../../state-mark.tsx';
-import { hand, theme } from '../../theme.ts';
 import { words } from '../../words.ts';
 import { Devices } from './devices.tsx';
-import { TakeAlong } from './export.tsx';
 import { Leave } from './leave.tsx';
-import { Settings } from './settings.tsx';
+import { isGone, signedIn } from './signed-in.ts';
 import './style.css';
 
-/** How things stand: syncing, devices, what waits to be chosen, the trash, and the settings. */
+/** How things stand: syncing, what waits to be chosen, the devices; the account and the journal have pages of their own. */
 export function Keeper() {
   const { answer, slow, fault } = useAnswer({ q: 'keeper' });
   const paired = journal.value?.paired ?? null;
@@ -32,17 +29,12 @@ export function Keeper() {
       <div class="panes even">
         <div>
           <Syncing />
-          {paired && paired.out === undefined && <Devices />}
-          {answer && <Waits answer={answer} />}
+          {answer ? <Waits answer={answer} /> : <Waiting slow={slow} fault={fault} />}
+          {signedIn() && <Devices />}
         </div>
         <div>
-          {answer ? (
-            <Settings settings={answer.settings} countries={answer.countries} />
-          ) : (
-            <Waiting slow={slow} fault={fault} />
-          )}
-          <ThisDevice />
-          <TakeAlong />
+          {paired && signedIn() && <AccountPart paired={paired} />}
+          <ThisJournal trash={answer?.trash.length ?? null} />
           <Leave />
           <section class="part">
             <h2>{words.keeper.cautions}</h2>
@@ -110,6 +102,11 @@ function Syncing() {
             {now.state === 'stopped' ? words.tryAgain : words.keeper.now}
           </button>
         )}
+        {!signedIn() && !isGone() && (
+          <a class="btn" href="/sign-in">
+            {words.door.signIn.act}
+          </a>
+        )}
         <a class="btn" href="/pair">
           {paired ? words.keeper.pairAgain : words.keeper.pair}
         </a>
@@ -118,101 +115,138 @@ function Syncing() {
   );
 }
 
-/** What waits for the person: clashes, what does not hang together, the trash. */
+/** Who the account is, and the pages of it. */
+function AccountPart({ paired }: { paired: Paired }) {
+  const { undecided } = journal.value ?? { undecided: 0 };
+  useEffect(() => {
+    if (sync.value.online) void me().catch(() => undefined); // role and password may have been changed elsewhere
+  }, [sync.value.online]);
+  return (
+    <section class="part">
+      <h2>{words.account.heading}</h2>
+      <p class="name">{paired.account}</p>
+      <p class="quiet">{words.account.role[paired.role]}</p>
+      <ul class="rows">
+        {undecided > 0 && (
+          <Way href="/bring" what={words.account.undecidedWhat(undecided)}>
+            {words.account.undecided}
+          </Way>
+        )}
+        <Way href="/password" what={paired.has_password ? words.account.passwordWhat : words.account.noPassword}>
+          {paired.has_password ? words.account.password : words.account.setPassword}
+        </Way>
+        <Way href="/keeper/sign-ins" what={words.account.signInsWhat}>
+          {words.account.signIns}
+        </Way>
+        {paired.role === 'owner' && (
+          <Way href="/keeper/household" what={words.account.householdWhat}>
+            {words.account.household}
+          </Way>
+        )}
+        <Way href="/keeper/delete" what={words.account.deleteWhat}>
+          {words.deleting.title}
+        </Way>
+      </ul>
+      <p class="quiet">{words.account.legal}</p>
+    </section>
+  );
+}
+
+/** The pages of what is on this device. */
+function ThisJournal({ trash }: { trash: number | null }) {
+  return (
+    <section class="part">
+      <h2>{words.account.journal}</h2>
+      <ul class="rows">
+        <Way href="/keeper/settings" what={words.account.settingsWhat}>
+          {words.keeper.settings}
+        </Way>
+        <Way href="/keeper/export" what={words.account.exportWhat}>
+          {words.exporting.title}
+        </Way>
+        {!isGone() && (
+          <Way href="/keeper/bring-file" what={words.account.bringWhat}>
+            {words.bringingFile.title}
+          </Way>
+        )}
+        <Way href="/keeper/trash" what={trash === null ? '' : words.account.trashCount(trash)}>
+          {words.keeper.trash}
+        </Way>
+      </ul>
+    </section>
+  );
+}
+
+/** A row that leads to a page of Keeper. */
+function Way({ href, what, children }: { href: string; what: string; children: ComponentChildren }) {
+  return (
+    <li>
+      <a class="row way" href={href}>
+        <span>
+          {children}
+          <br />
+          <span class="quiet">{what}</span>
+        </span>
+      </a>
+    </li>
+  );
+}
+
+/** What waits for the person: clashes, and what does not hang together. */
 function Waits({ answer }: { answer: KeeperAnswer }) {
-  const { clashes, needs_look, trash } = answer;
+  const { clashes, needs_look } = answer;
   return (
     <>
-      <section class="part">
-        <h2>{words.keeper.clashes}</h2>
-        {clashes.length === 0 && <p class="quiet">{words.keeper.noClashes}</p>}
-        <ul class="rows">
-          {clashes.map((clash) => (
-            <li key={`${clash.id} ${clash.field}`}>
-              <a class="row" href={`/clash/${clash.id}`}>
-                <span>
-                  {clash.kind === 'set' ? words.clash.field('set', clash.title) : withDates(clash.title)}
-                  <br />
-                  <span class="quiet">{words.clash.field(clash.kind, clash.field)}</span>
-                </span>
-                <span class="state look">
-                  <Mark shape="offset" />
-                  {words.pour.choose}
-                </span>
-              </a>
-            </li>
-          ))}
-        </ul>
-      </section>
-      <section class="part">
-        <h2>{words.keeper.look}</h2>
-        {needs_look.length === 0 && <p class="quiet">{words.keeper.noLook}</p>}
-        <ul class="rows">
-          {needs_look.map((it) => {
-            const href = hrefOf(it.kind, it.id);
-            const said = (
-              <span>
-                {withDates(it.title) || words.keeper.kind[it.kind]}
-                <br />
-                <span class="quiet">{words.keeper.lookWhy[it.code] ?? it.code}</span>
-              </span>
-            );
-            return (
-              <li key={`${it.id} ${it.code}`}>
-                {href ? (
-                  <a class="row" href={href}>
-                    {said}
-                  </a>
-                ) : (
-                  <div class="row">{said}</div>
-                )}
-              </li>
-            );
-          })}
-        </ul>
-      </section>
-      <section class="part">
-        <h2>{words.keeper.trash}</h2>
-        {trash.length === 0 && <p class="quiet">{words.keeper.noTrash}</p>}
-        <ul class="rows">
-          {trash.map((it) => {
-            const title = withDates(it.title) || (words.keeper.kind[it.kind] ?? it.kind);
-            return (
-              <li key={it.id} class="thrown">
-                <p>
-                  {title}
-                  <br />
-                  <span class="quiet">
-                    {words.keeper.trashed(words.keeper.kind[it.kind] ?? it.kind, shortDay(it.day))}
+      {clashes.length > 0 && (
+        <section class="part">
+          <h2>{words.keeper.clashes}</h2>
+          <ul class="rows">
+            {clashes.map((clash) => (
+              <li key={`${clash.id} ${clash.field}`}>
+                <a class="row" href={`/clash/${clash.id}`}>
+                  <span>
+                    {clash.kind === 'set' ? words.clash.field('set', clash.title) : withDates(clash.title)}
+                    <br />
+                    <span class="quiet">{words.clash.field(clash.kind, clash.field)}</span>
                   </span>
-                </p>
-                <div class="btns">
-                  <button
-                    type="button"
-                    class="btn"
-                    aria-label={words.keeper.restoreLabel(title)}
-                    onClick={() =>
-                      void save({ do: 'restore', id: it.id }, words.keeper.restored(title), () => ({
-                        do: 'delete',
-                        id: it.id,
-                      }))
-                    }
-                  >
-                    {words.keeper.restore}
-                  </button>
-                  <Confirm
-                    label={words.keeper.erase}
-                    named={words.keeper.eraseLabel(title)}
-                    question={words.keeper.eraseSure(title)}
-                    yes={words.keeper.eraseYes}
-                    onYes={() => void save({ do: 'erase', id: it.id }, words.keeper.erased(title))}
-                  />
-                </div>
+                  <span class="state look">
+                    <Mark shape="offset" />
+                    {words.pour.choose}
+                  </span>
+                </a>
               </li>
-            );
-          })}
-        </ul>
-      </section>
+            ))}
+          </ul>
+        </section>
+      )}
+      {needs_look.length > 0 && (
+        <section class="part">
+          <h2>{words.keeper.look}</h2>
+          <ul class="rows">
+            {needs_look.map((it) => {
+              const href = hrefOf(it.kind, it.id);
+              const said = (
+                <span>
+                  {withDates(it.title) || words.keeper.kind[it.kind]}
+                  <br />
+                  <span class="quiet">{words.keeper.lookWhy[it.code] ?? it.code}</span>
+                </span>
+              );
+              return (
+                <li key={`${it.id} ${it.code}`}>
+                  {href ? (
+                    <a class="row" href={href}>
+                      {said}
+                    </a>
+                  ) : (
+                    <div class="row">{said}</div>
+                  )}
+                </li>
+              );
+            })}
+          </ul>
+        </section>
+      )}
     </>
   );
 }
@@ -221,58 +255,4 @@ function hrefOf(kind: string, id: string): string | null {
   if (kind === 'pour') return `/journal/${id}`;
   if (kind === 'spec') return `/specs/${id}`;
   return null;
-}
-
-/** How this device shows the app and whether it keeps what is here: nothing of it is in the journal. */
-function ThisDevice() {
-  useEffect(() => {
-    // Without asking: only what it has promised already.
-    void navigator.storage?.persisted?.().then((yes) => {
-      if (yes) kept.value = true;
-    });
-  }, []);
-  const ask = async () => {
-    try {
-      kept.value = await navigator.storage.persist();
-    } catch {
-      kept.value = null;
-    }
-  };
-  return (
-    <section class="part">
-      <h2>{words.keeper.show}</h2>
-      <div class="twofields">
-        <Select
-          label={words.keeper.theme}
-          value={theme.value}
-          onChange={(value) => {
-            theme.value = value;
-          }}
-          options={(['system', 'dark', 'light'] as const).map((key) => [key, words.keeper.themeOption[key] ?? key])}
-        />
-        <Select
-          label={words.keeper.hand}
-          value={hand.value}
-          onChange={(value) => {
-            hand.value = value;
-          }}
-          options={(['right', 'left'] as const).map((key) => [key, words.keeper.handOption[key] ?? key])}
-        />
-      </div>
-      <p>
-        {kept.value === true
-          ? words.keeper.kept.yes
-          : kept.value === false
-            ? words.keeper.kept.no
-            : words.keeper.kept.unknown}
-      </p>
-      {kept.value !== true && (
-        <div class="btns">
-          <button type="button" class="btn" onClick={() => void ask()}>
-            {words.keeper.askKeep}
-          </button>
-        </div>
-      )}
-    </section>
-  );
 }

@@ -3,12 +3,15 @@ import { leave } from '../../core-client.ts';
 import { Confirm } from '../../parts/confirm.tsx';
 import { journal, sync } from '../../state.ts';
 import { words } from '../../words.ts';
+import { EraseHere } from './erase-here.tsx';
+import { isGone } from './signed-in.ts';
 
 /** Signing out, with what is here kept or erased; before pairing there is only the second. */
 export function Leave() {
   const [failed, setFailed] = useState(false);
   const now = journal.value;
   if (now === null) return null;
+  if (isGone()) return <EraseHere />;
   const { paired, apart } = now;
   const signedIn = paired !== null && paired.out === undefined;
   const unsent = sync.value.unsent + apart;

@@ -3,18 +3,40 @@ import type { KeeperAnswer, Settings as Values } from '../../../shared/core.ts';
 import { clock, decimal, plainNumber } from '../../format.ts';
 import { Field, Select } from '../../parts/field.tsx';
 import { readNumber } from '../../parts/read-number.ts';
+import { Frame } from '../../frame.tsx';
 import { save } from '../../parts/saved.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { useAnswer } from '../../core-client.ts';
 import { words } from '../../words.ts';
+import { ThisDevice } from './this-device.tsx';
+import './style.css';
 
 const dayStarts = Array.from({ length: 13 }, (_, i) => i * 30);
 
+/** The choices that are in the journal, and those of this device. */
+export function SettingsPage() {
+  const { answer, slow, fault } = useAnswer({ q: 'keeper' });
+  return (
+    <Frame title={words.keeper.settings} away="/keeper">
+      <div class="panes even">
+        {answer ? (
+          <Settings settings={answer.settings} countries={answer.countries} />
+        ) : (
+          <Waiting slow={slow} fault={fault} />
+        )}
+        <ThisDevice />
+      </div>
+    </Frame>
+  );
+}
+
 /** The owner's choices; they are in the journal, so they hold on every device. */
-export function Settings({ settings, countries }: { settings: Values; countries: KeeperAnswer['countries'] }) {
+function Settings({ settings, countries }: { settings: Values; countries: KeeperAnswer['countries'] }) {
   const set = <N extends keyof Values>(name: N, value: Values[N]) =>
     save({ do: 'set', name, value }, words.keeper.set, () => ({ do: 'set', name, value: settings[name] }));
   return (
     <section class="part">
-      <h2>{words.keeper.settings}</h2>
+      <h2>{words.account.journal}</h2>
       <Select
         label={words.keeper.country}
         value={settings.country}

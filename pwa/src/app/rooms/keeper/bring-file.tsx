@@ -1,0 +1,109 @@
+import { useState } from 'preact/hooks';
+import type { Brought } from '../../../shared/messages.ts';
+import { bringFile } from '../../core-client.ts';
+import { decimal } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { Mark } from '../../state-mark.tsx';
+import { bringing, journal } from '../../state.ts';
+import { words } from '../../words.ts';
+import { whyOf } from './files.ts';
+import './style.css';
+
+type At = { at: 'rest' } | { at: 'going' } | { at: 'done'; brought: Brought } | { at: 'stopped'; why: string };
+
+/** Entries of an exported file come into the open journal. */
+export function BringFile() {
+  const [file, setFile] = useState<File | null>(null);
+  const [it, setIt] = useState<At>({ at: 'rest' });
+  const going = it.at === 'going';
+  const wrong = it.at === 'stopped' ? it.why : null;
+  const go = async () => {
+    if (!file) return;
+    setIt({ at: 'going' });
+    try {
+      await file.slice(0, 1).arrayBuffer();
+    } catch {
+      return setIt({ at: 'stopped', why: words.bringingFile.refused.unreadable ?? '' }); // moved since it was chosen
+    }
+    try {
+      setIt({ at: 'done', brought: await bringFile(file) });
+    } catch (error) {
+      setIt({ at: 'stopped', why: whyOf(error) });
+    }
+  };
+  return (
+    <Frame
+      title={words.bringingFile.title}
+      away="/keeper"
+      act={{ label: words.bringingFile.act, form: 'bring-file', disabled: file === null || going || !journal.value }}
+    >
+      <form
+        class="narrow"
+        id="bring-file"
+        noValidate
+        onSubmit={(event) => {
+          event.preventDefault();
+          void go();
+        }}
+      >
+        <p>{words.bringingFile.what}</p>
+        <p class="quiet">{words.bringingFile.apart}</p>
+        <div class="field" data-bad={wrong ? '' : undefined}>
+          <label for="file">{words.bringingFile.choose}</label>
+          <input
+            id="file"
+            type="file"
+            accept=".json,application/json"
+            disabled={going}
+            aria-invalid={wrong ? 'true' : undefined}
+            aria-describedby={wrong ? 'file-e' : undefined}
+            onChange={(event) => {
+              setFile(event.currentTarget.files?.[0] ?? null);
+              setIt({ at: 'rest' });
+            }}
+          />
+          {wrong && (
+            <p class="err" id="file-e" role="alert">
+              <Mark shape="triangle" />
+              <span>{wrong}</span>
+            </p>
+          )}
+        </div>
+        {going && <Progress />}
+        {it.at === 'done' && <Result {...it.brought} />}
+      </form>
+    </Frame>
+  );
+}
+
+function Progress() {
+  const now = bringing.value;
+  return (
+    <div>
+      <p role="status">{words.bringingFile.stay}</p>
+      {now ? (
+        <p class="quiet">
+          <progress aria-label={words.bringingFile.level} max={now.total} value={now.done} />
+          {words.bringingFile.progress(decimal(now.done, 0), decimal(now.total, 0))}
+        </p>
+      ) : (
+        <p class="quiet">{words.bringingFile.reading}</p>
+      )}
+    </div>
+  );
+}
+
+function Result({ brought, not_brought: not }: Brought) {
+  return (
+    <div role="status">
+      {brought > 0 && <p>{words.bringingFile.brought(decimal(brought, 0), brought === 1)}</p>}
+      {brought === 0 && not === 0 && <p>{words.bringingFile.nothing}</p>}
+      {not > 0 && <p>{words.bringingFile.notBrought(not)}</p>}
+      <p>
+        <a class="link" href="/journal">
+          {words.bringingFile.toJournal}
+        </a>
+      </p>
+    </div>
+  );
+}

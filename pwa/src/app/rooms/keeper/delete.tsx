@@ -1,0 +1,100 @@
+import { useState } from 'preact/hooks';
+import { leave } from '../../core-client.ts';
+import { Entry, Password } from '../../enter/fields.tsx';
+import { Frame } from '../../frame.tsx';
+import { Confirm } from '../../parts/confirm.tsx';
+import { journal, sync } from '../../state.ts';
+import { words } from '../../words.ts';
+import { problemIn, send, waitIn } from './answer.ts';
+import { TakeAlong } from './export.tsx';
+import { signedIn } from './signed-in.ts';
+import './style.css';
+
+/** The end of the account and its journal, on the server and here. */
+export function Delete() {
+  const { id, paired } = journal.value ?? { id: '', paired: null };
+  return (
+    <Frame title={words.deleting.title} away="/keeper">
+      {paired && signedIn() ? (
+        <div class="panes even">
+          <div>
+            <section class="part first">
+              <p>{words.deleting.what}</p>
+              <ul class="steps">
+                {words.deleting.list.map((it) => (
+                  <li key={it}>{it}</li>
+                ))}
+              </ul>
+              <p>{words.deleting.here}</p>
+              <p>{words.deleting.others}</p>
+              <p class="quiet">{words.deleting.backups}</p>
+            </section>
+            <TakeAlong title={words.deleting.first} />
+          </div>
+          <Typed id={id} account={paired.account} by={paired.has_password ? 'password' : 'name'} />
+        </div>
+      ) : (
+        journal.value !== null && <p>{words.deleting.notSignedIn}</p>
+      )}
+    </Frame>
+  );
+}
+
+function Typed({ id, account, by }: { id: string; account: string; by: 'password' | 'name' }) {
+  const [typed, setTyped] = useState('');
+  const [working, setWorking] = useState(false);
+  const [wrong, setWrong] = useState<string | null>(null);
+  const { online, unsent } = sync.value;
+  const go = async () => {
+    setWorking(true);
+    setWrong(null);
+    const answer = await send(`/api/v1/journals/${encodeURIComponent(id)}/erase`, { typed: typed.normalize('NFC') });
+    if (answer.status === 200) {
+      try {
+        await leave(true);
+        localStorage.clear();
+      } catch {
+        setWrong(words.deleting.leftHere);
+      }
+    } else {
+      setWrong(words.deleting.refused(problemIn(answer), by, waitIn(answer)));
+    }
+    setWorking(false);
+  };
+  return (
+    <section class="part" aria-live="polite">
+      <h2>{words.deleting.last}</h2>
+      {unsent > 0 && <p>{words.deleting.unsent(unsent)}</p>}
+      {!online && <p role="status">{words.deleting.needs}</p>}
+      {by === 'password' ? (
+        <Password
+          label={words.deleting.password}
+          name="password"
+          value={typed}
+          onInput={setTyped}
+          error={wrong ?? undefined}
+          autocomplete="current-password"
+        />
+      ) : (
+        <Entry
+          label={words.deleting.name(account)}
+          name="account"
+          value={typed}
+          onInput={setTyped}
+          error={wrong ?? undefined}
+        />
+      )}
+      {working ? (
+        <p role="status">{words.deleting.working}</p>
+      ) : (
+        <Confirm
+          label={words.deleting.act}
+          question={words.deleting.sure(account)}
+          yes={words.deleting.yes}
+          disabled={!online || typed.trim() === ''}
+          onYes={() => void go()}
+        />
+      )}
+    </section>
+  );
+}

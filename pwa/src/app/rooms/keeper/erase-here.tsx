@@ -1,0 +1,30 @@
+import { useState } from 'preact/hooks';
+import { leave } from '../../core-client.ts';
+import { Confirm } from '../../parts/confirm.tsx';
+import { journal, sync } from '../../state.ts';
+import { words } from '../../words.ts';
+
+/** The journal is gone from the server; here it stays until the person says otherwise. */
+export function EraseHere() {
+  const [failed, setFailed] = useState(false);
+  const unsent = sync.value.unsent + (journal.value?.apart ?? 0);
+  const go = async () => {
+    try {
+      await leave(true);
+      localStorage.clear();
+    } catch {
+      setFailed(true);
+    }
+  };
+  return (
+    <section class="part">
+      <h2>{words.late.erase}</h2>
+      <p>{words.late.eraseWhat}</p>
+      {unsent > 0 && <p>{words.late.unsent(unsent)}</p>}
+      {failed && <p role="alert">{words.leaving.failed}</p>}
+      <div class="btns">
+        <Confirm label={words.late.act} question={words.late.sure} yes={words.late.yes} onYes={() => void go()} />
+      </div>
+    </section>
+  );
+}

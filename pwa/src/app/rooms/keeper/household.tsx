@@ -1,0 +1,171 @@
+import { useEffect, useState } from 'preact/hooks';
+import { moment } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { journal, sync } from '../../state.ts';
+import { words } from '../../words.ts';
+import { type Account, accountsIn, type Invitation, invitationsIn, invitedIn } from './account.ts';
+import { get, problemIn, send } from './answer.ts';
+import { Qr } from './qr.tsx';
+import './style.css';
+
+/** Who has an account, and invitations to make one. */
+export function Household() {
+  const paired = journal.value?.paired;
+  return (
+    <Frame title={words.household.title} away="/keeper">
+      {paired?.role === 'owner' ? (
+        <>
+          <p class="narrow">{words.household.private}</p>
+          <div class="panes even household">
+            <Accounts mine={paired.account} />
+            <Invitations />
+          </div>
+        </>
+      ) : (
+        journal.value !== null && <p>{words.household.notOwner}</p>
+      )}
+    </Frame>
+  );
+}
+
+function Accounts({ mine }: { mine: string }) {
+  const [accounts, setAccounts] = useState<Account[] | 'asking' | 'none'>('asking');
+  const ask = async () => {
+    setAccounts('asking');
+    setAccounts(accountsIn(await get('/api/v1/accounts')) ?? 'none');
+  };
+  useEffect(() => {
+    void ask();
+  }, [sync.value.online]);
+  return (
+    <section class="part">
+      <h2>{words.household.accounts}</h2>
+      {accounts === 'none' && (
+        <>
+          <p class="quiet">{words.household.none}</p>
+          <div class="btns">
+            <button type="button" class="btn" onClick={() => void ask()}>
+              {words.household.ask}
+            </button>
+          </div>
+        </>
+      )}
+      <ul class="rows">
+        {Array.isArray(accounts) &&
+          accounts.map(({ name, role, seenMs, devices }) => (
+            <li key={name} class="event">
+              <p class="name">{name}</p>
+              <p class="quiet">
+                {[
+                  words.household.role[role] ?? role,
+                  name === mine && words.household.you,
+                  words.household.devices(devices),
+                  seenMs > 0 ? words.keeper.seen(moment(seenMs)) : words.household.never,
+                ]
+                  .filter((it) => it !== false)
+                  .join(' · ')}
+              </p>
+            </li>
+          ))}
+      </ul>
+    </section>
+  );
+}
+
+function Invitations() {
+  /** The one that was asked for here; only this page ever knows its code. */
+  const [mine, setMine] = useState<{ id: string; code: string } | null>(null);
+  const [living, setLiving] = useState<Invitation[]>([]);
+  const [said, setSaid] = useState<{ text: string; bad: boolean } | null>(null);
+  const look = async () => {
+    const listed = invitationsIn(await get('/api/v1/accounts/invitations'));
+    if (listed) setLiving(listed);
+  };
+  useEffect(() => {
+    void look();
+  }, [sync.value.online]);
+  const invite = async () => {
+    setSaid(null);
+    const answer = await send('/api/v1/accounts/invitations', {});
+    const asked = invitedIn(answer);
+    if (!asked) return setSaid({ text: words.household.failed(problemIn(answer)), bad: true });
+    setMine(asked);
+    setLiving((before) => [...before, { id: asked.id, expiresMs: asked.expiresMs }]);
+  };
+  const cancel = async (id: string) => {
+    const answer = await send('/api/v1/accounts/invitations/cancel', { id });
+    if (answer.status === 200) setSaid({ text: words.household.ended, bad: false });
+    else setSaid({ text: words.household.failed(problemIn(answer)), bad: true });
+    if (answer.status === 200 && mine?.id === id) setMine(null);
+    await look();
+  };
+  const shown = mine && living.find(({ id }) => id === mine.id);
+  return (
+    <section class="part">
+      <h2>{words.household.invitations}</h2>
+      <p class="quiet">{words.household.invitationsWhat}</p>
+      <div aria-live="polite">{said && <p role={said.bad ? 'alert' : undefined}>{said.text}</p>}</div>
+      {shown && <Shown code={mine.code} until={moment(shown.expiresMs)} onCancel={() => void cancel(shown.id)} />}
+      <ul class="rows">
+        {living
+          .filter(({ id }) => id !== shown?.id)
+          .map(({ id, expiresMs }) => (
+            <li key={id} class="event">
+              <p>{words.household.earlier(moment(expiresMs))}</p>
+              <div class="btns">
+                <button
+                  type="button"
+                  class="btn"
+                  aria-label={words.household.cancelLabel(moment(expiresMs))}
+                  onClick={() => void cancel(id)}
+                >
+                  {words.household.cancel}
+                </button>
+              </div>
+            </li>
+          ))}
+      </ul>
+      {!shown && (
+        <div class="btns">
+          <button type="button" class="btn" onClick={() => void invite()}>
+            {words.household.invite}
+          </button>
+        </div>
+      )}
+    </section>
+  );
+}
+
+function Shown({ code, until, onCancel }: { code: string; until: string; onCancel: () => void }) {
+  const [copied, setCopied] = useState(false);
+  const link = `${location.origin}/join#code=${code}`;
+  const copy = async () => {
+    try {
+      await navigator.clipboard.writeText(link);
+      setCopied(true);
+    } catch {
+      setCopied(false); // it stands there to be read
+    }
+  };
+  return (
+    <div class="adding">
+      <p>{words.household.how}</p>
+      <Qr text={link} label={words.household.qr} />
+      <dl>
+        <dt class="quiet">{words.household.code}</dt>
+        <dd class="fig one code">{code}</dd>
+        <dt class="quiet">{words.household.link}</dt>
+        <dd class="pairlink">{link}</dd>
+      </dl>
+      <p class="quiet">{words.household.until(until)}</p>
+      <div class="btns">
+        <button type="button" class="btn" onClick={() => void copy()}>
+          {copied ? words.household.copied : words.household.copy}
+        </button>
+        <button type="button" class="btn" onClick={onCancel}>
+          {words.household.cancel}
+        </button>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,84 @@
+import { useEffect, useState } from 'preact/hooks';
+import { moment } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { Mark } from '../../state-mark.tsx';
+import { sync } from '../../state.ts';
+import { words } from '../../words.ts';
+import { get } from './answer.ts';
+import { devicesIn } from './device.ts';
+import { type Event, eventsIn } from './event.ts';
+import './style.css';
+
+const step = 50;
+
+/** What happened at the account's door, newest first. */
+export function SignIns() {
+  const [events, setEvents] = useState<Event[] | 'asking' | 'none'>('asking');
+  /** Devices as they are called now: an event names the one that did it by its id alone. */
+  const [names, setNames] = useState<ReadonlyMap<string, string>>(new Map());
+  const [shown, setShown] = useState(step);
+  const ask = async () => {
+    setEvents('asking');
+    const [told, devices] = await Promise.all([get('/api/v1/auth/audit'), get('/api/v1/auth/devices')]);
+    const known = devicesIn(devices);
+    setNames(new Map(known === 'none' ? [] : known.map(({ id, name }) => [id, name])));
+    setEvents(eventsIn(told) ?? 'none');
+  };
+  useEffect(() => {
+    void ask();
+  }, [sync.value.online]);
+  const list = Array.isArray(events) ? events : [];
+  return (
+    <Frame title={words.signIns.title} sub={words.signIns.sub} away="/keeper">
+      <div class="narrow">
+        {events === 'none' && (
+          <>
+            <p>{words.signIns.offline}</p>
+            <div class="btns">
+              <button type="button" class="btn" onClick={() => void ask()}>
+                {words.signIns.ask}
+              </button>
+            </div>
+          </>
+        )}
+        {Array.isArray(events) && list.length === 0 && <p class="quiet">{words.signIns.none}</p>}
+        <ol class="rows" aria-label={words.signIns.list}>
+          {list.slice(0, shown).map((event, i) => (
+            <li key={`${event.atMs} ${i}`} class="event">
+              {minded.has(event.what) ? (
+                <p class="state look">
+                  <Mark shape="triangle" />
+                  <span>{said(event)}</span>
+                </p>
+              ) : (
+                <p>{said(event)}</p>
+              )}
+              <p class="quiet">
+                {[
+                  moment(event.atMs),
+                  event.by !== '' && words.signIns.by(names.get(event.by) ?? words.signIns.unnamed),
+                  event.address !== '' && words.signIns.from(event.address),
+                ]
+                  .filter((it) => it !== false)
+                  .join(' · ')}
+              </p>
+            </li>
+          ))}
+        </ol>
+        {list.length > shown && (
+          <div class="btns">
+            <button type="button" class="btn" onClick={() => setShown(shown + step)}>
+              {words.signIns.earlier}
+            </button>
+          </div>
+        )}
+      </div>
+    </Frame>
+  );
+}
+
+/** What someone other than the person may have done. */
+const minded: ReadonlySet<string> = new Set(['sign_in_failed', 'reused']);
+
+const said = ({ what, name }: Event): string =>
+  name === '' ? words.signIns.plain(what) : words.signIns.told(what, name);
