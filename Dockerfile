@@ -3,6 +3,10 @@
 #   docker build -t fairmeasure .
 #   docker run -p 127.0.0.1:8080:8080 -v fairmeasure:/data fairmeasure
 #
+# Its first start prints the link that sets the server up. With the server stopped, the other commands run on its volume:
+#
+#   docker run --rm -v fairmeasure:/data fairmeasure accounts list
+#
 # The container listens on all of its own addresses, so FAIRMEASURE_PUBLIC_URL has to say what people type. As it stands
 # that is this machine alone. Behind a proxy: -e FAIRMEASURE_PUBLIC_URL=https://drinks.example.org
 # -e FAIRMEASURE_TRUSTED_PROXY=<the proxy's address as the container sees it>.

@@ -10,7 +10,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 	"rsc.io/qr"
@@ -44,6 +43,19 @@ func TestWrongCalls(t *testing.T) {
 		"http for a phone":  {[]string{"serve", "--data", t.TempDir(), "--listen", "127.0.0.1:0", "--public-url", "http://192.168.1.4"}, nil, 2, "only from https"},
 		"log level":         {[]string{"serve", "--log", "loud"}, nil, 2, "expected debug, info, warn or error"},
 		"short key":         {[]string{"serve", "--encryption-key-file", file}, nil, 2, "expected exactly 32 bytes, found 9"},
+		"no sub-command":    {[]string{"accounts"}, nil, 2, "expected accounts list, create, recover or remove, got nothing"},
+		"a wrong one":       {[]string{"accounts", "delete", "Robin"}, nil, 2, `expected accounts list, create, recover or remove, got "delete"`},
+		"help on a wrong":   {[]string{"help", "accounts", "delete"}, nil, 2, `got "delete"`},
+		"keys of what":      {[]string{"keys", "turn"}, nil, 2, `expected keys rotate, got "turn"`},
+		"a name too few":    {[]string{"accounts", "recover"}, nil, 2, "accounts recover: expected the NAME of an account, got none"},
+		"a name too many":   {[]string{"accounts", "create", "Robin", "Kim"}, nil, 2, `accounts create: unexpected "Kim"`},
+		"not really":        {[]string{"accounts", "remove", "Robin"}, nil, 2, `expected --yes, because the journal of "Robin" is erased for good`},
+		"no role":           {[]string{"accounts", "create", "Robin", "--role", "guest"}, nil, 2, `expected --role owner or member, got "guest"`},
+		"no option of list": {[]string{"accounts", "list", "--yes"}, nil, 2, "accounts list: unknown option --yes"},
+		"not for a phone":   {[]string{"accounts", "create", "Robin", "--data", t.TempDir(), "--public-url", "http://192.168.1.4"}, nil, 2, "only from https"},
+		"no such key file":  {[]string{"keys", "rotate", "--encryption-key-file", filepath.Join(full, "none")}, nil, 1, "reading the encryption key"},
+		"no data":           {[]string{"accounts", "list", "--data", filepath.Join(full, "none")}, nil, 3, "there is no data in " + full},
+		"no data, empty":    {[]string{"keys", "rotate", "--data", t.TempDir()}, nil, 3, "there is no data in"},
 		"demo elsewhere":    {[]string{"demo", "--data", full}, nil, 2, "holds something else than a demo"},
 		"demo, fresh":       {[]string{"demo", "--data", full, "--fresh"}, nil, 2, "holds something else than a demo"},
 		"demo for all":      {[]string{"demo", "--listen", "0.0.0.0:8080"}, nil, 2, "on this machine only"},
@@ -55,7 +67,7 @@ func TestWrongCalls(t *testing.T) {
 			require.Equal(t, row.code, code, errs)
 			require.Contains(t, errs, row.says)
 			require.Empty(t, out, "results alone go to standard output")
-			if row.code == 2 && name != "log level" && name != "health of no url" {
+			if row.code >= 2 && name != "log level" && name != "health of no url" {
 				require.Contains(t, errs, "hint: ")
 			}
 		})
@@ -76,6 +88,15 @@ func TestHelp(t *testing.T) {
 		require.Contains(t, page, c.does)
 		_, same, _ := call(t, nil, c.name, "--help")
 		require.Equal(t, page, same)
+		for _, sub := range c.subs {
+			require.Contains(t, page, sub.does)
+			code, page, _ := call(t, nil, "help", c.name, sub.last())
+			require.Zero(t, code)
+			require.Contains(t, page, "fairmeasure "+sub.name+": "+sub.does)
+			require.Contains(t, page, "--data")
+			_, same, _ := call(t, nil, c.name, sub.last(), "--help")
+			require.Equal(t, page, same)
+		}
 	}
 	_, page, _ := call(t, map[string]string{"HOME": "/home/robin"}, "help", "serve")
 	for _, option := range []string{"--data", "--listen", "--public-url", "--trusted-proxy", "--memory-limit", "--min-free", "256MiB", "128MiB"} {
@@ -94,7 +115,29 @@ func TestOptionsOverEnvironmentOverDefault(t *testing.T) {
 	require.Equal(t, []string{"192.0.2.1", "192.0.2.2"}, cfg.TrustedProxies)
 	require.EqualValues(t, 3<<30, cfg.MinFree)
 	require.EqualValues(t, 128<<20, cfg.MemoryLimit)
-	require.Equal(t, 10*time.Minute, cfg.CodeLife)
+}
+
+// TestOptionsAroundArguments: options before and after a name, and a name that looks like one.
+func TestOptionsAroundArguments(t *testing.T) {
+	recovering := accountsCommand.subs[2]
+	for name, row := range map[string]struct {
+		args []string
+		want string
+	}{
+		"after":  {[]string{"Robin", "--data", "d", "--shut-devices"}, "Robin"},
+		"before": {[]string{"--data", "d", "--shut-devices", "Robin"}, "Robin"},
+		"around": {[]string{"--data", "d", "Robin", "--shut-devices"}, "Robin"},
+		"dashes": {[]string{"--data", "d", "--shut-devices", "--", "--yes"}, "--yes"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			o := newOptions(recovering, func(string) string { return "" })
+			require.NoError(t, o.parse(row.args))
+			cfg := o.cfg.(*accountsConfig)
+			require.Equal(t, "d", cfg.Data)
+			require.True(t, cfg.ShutDevices)
+			require.Equal(t, []string{row.want}, o.args)
+		})
+	}
 }
 
 func TestAmounts(t *testing.T) {
@@ -161,7 +204,8 @@ func TestDockerfile(t *testing.T) {
 	readme, err := os.ReadFile("../../README.md")
 	require.NoError(t, err)
 	text := string(file)
-	for _, step := range []string{"go generate ./...", "docker build -t fairmeasure .", "docker run -p 127.0.0.1:8080:8080 -v fairmeasure:/data fairmeasure"} {
+	for _, step := range []string{"go generate ./...", "docker build -t fairmeasure .", "docker run -p 127.0.0.1:8080:8080 -v fairmeasure:/data fairmeasure",
+		"docker run --rm -v fairmeasure:/data fairmeasure accounts list"} {
 		require.Contains(t, text, step)
 		require.Contains(t, string(readme), step)
 	}
@@ -181,6 +225,9 @@ func TestDockerfile(t *testing.T) {
 	require.Equal(t, "/data", cfg.Data)
 	require.Equal(t, "0.0.0.0:8080", cfg.Listen)
 	require.NoError(t, server.CheckPublicURL(cfg.PublicURL))
+	o = newOptions(accountsCommand.subs[0], lookup)
+	require.NoError(t, o.parse(nil))
+	require.Equal(t, "/data", o.cfg.(*accountsConfig).Data)
 	o = newOptions(healthCommand, lookup)
 	require.NoError(t, o.parse(nil))
 	require.Equal(t, "0.0.0.0:8080", o.cfg.(*healthConfig).Listen)

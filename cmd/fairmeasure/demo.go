@@ -62,7 +62,7 @@ func (p *program) demo(ctx context.Context, cfg demoConfig) error {
 		return err
 	}
 	r, err := p.open(ctx, serveConfig{
-		Data: filepath.Join(cfg.Data, "store"), Listen: cfg.Listen, Owner: "Demo", Log: "warn",
+		Data: filepath.Join(cfg.Data, "store"), Listen: cfg.Listen, owner: "Demo", Log: "warn",
 		MinFree: 64 << 20, MemoryLimit: 256 << 20,
 	})
 	if err != nil {
@@ -78,7 +78,10 @@ func (p *program) demo(ctx context.Context, cfg demoConfig) error {
 			return r.closeAfter(err)
 		}
 	}
-	open, err := r.newCode(ctx, demoCodeLife)
+	if err := r.door.ForgetCodes(ctx); err != nil { // of earlier starts
+		return r.closeAfter(err)
+	}
+	open, err := r.door.NewCode(ctx, demoCodeLife)
 	if err != nil {
 		return r.closeAfter(err)
 	}

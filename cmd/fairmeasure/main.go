@@ -11,6 +11,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strconv"
 	"strings"
 	"syscall"
 	"time"
@@ -41,17 +42,22 @@ type program struct {
 }
 
 type command struct {
-	name string
+	name string // words divided by blanks: a sub-command bears its command's
 	does string // one line, for the list
 	help string // the rest of its help page, above its options
+	// subs are what the command is divided into; it does nothing by itself then.
+	subs []command
 	// options declares the command's options; nil when it takes none.
 	options func(*options)
 	run     func(context.Context, *program, *options) error
 }
 
 func commands() []command {
-	return []command{serveCommand, demoCommand, checkCommand, healthCommand, versionCommand}
+	return []command{serveCommand, demoCommand, checkCommand, accountsCommand, keysCommand, healthCommand, versionCommand}
 }
+
+// last is the last word of a command's name.
+func (c command) last() string { return c.name[strings.LastIndexByte(c.name, ' ')+1:] }
 
 // callError is a wrong call: what was expected and what came, and a line on what to do.
 type callError struct{ text, hint string }
@@ -112,25 +118,59 @@ func (p *program) dispatch(ctx context.Context, args []string) error {
 		p.usage(p.stderr)
 		return &callError{"expected a command", "fairmeasure demo shows what this is"}
 	}
-	name, rest := args[0], args[1:]
-	if name == "help" || name == "-h" || name == "--help" {
-		return p.help(rest)
+	if args[0] == "help" || args[0] == "-h" || args[0] == "--help" {
+		return p.help(args[1:])
 	}
 	for _, c := range commands() {
-		if c.name != name {
-			continue
+		if c.name == args[0] {
+			return p.do(ctx, c, args[1:])
 		}
-		o := newOptions(c, p.env)
-		switch err := o.parse(rest); {
-		case errors.Is(err, errHelp):
+	}
+	return &callError{fmt.Sprintf("unknown command %q", args[0]), "fairmeasure help lists the commands"}
+}
+
+// do runs a command on what stands behind its name.
+func (p *program) do(ctx context.Context, c command, args []string) error {
+	if len(c.subs) > 0 {
+		if len(args) > 0 && (args[0] == "help" || args[0] == "-h" || args[0] == "--help") {
 			p.page(c)
 			return nil
-		case err != nil:
+		}
+		sub, err := c.sub(args)
+		if err != nil {
 			return err
 		}
-		return c.run(ctx, p, o)
+		return p.do(ctx, sub, args[1:])
 	}
-	return &callError{fmt.Sprintf("unknown command %q", name), "fairmeasure help lists the commands"}
+	o := newOptions(c, p.env)
+	switch err := o.parse(args); {
+	case errors.Is(err, errHelp):
+		p.page(c)
+		return nil
+	case err != nil:
+		return err
+	}
+	return c.run(ctx, p, o)
+}
+
+// sub finds the sub-command that the first argument names.
+func (c command) sub(args []string) (command, error) {
+	names := make([]string, len(c.subs))
+	for i, sub := range c.subs {
+		names[i] = sub.last()
+		if len(args) > 0 && args[0] == names[i] {
+			return sub, nil
+		}
+	}
+	expected := names[0]
+	if n := len(names) - 1; n > 0 {
+		expected = strings.Join(names[:n], ", ") + " or " + names[n]
+	}
+	came := "nothing"
+	if len(args) > 0 {
+		came = strconv.Quote(args[0])
+	}
+	return command{}, &callError{fmt.Sprintf("expected %s %s, got %s", c.name, expected, came), "fairmeasure help " + c.name + " says what each does"}
 }
 
 func (p *program) usage(w io.Writer) {
@@ -147,10 +187,18 @@ func (p *program) help(args []string) error {
 		return nil
 	}
 	for _, c := range commands() {
-		if c.name == args[0] {
-			p.page(c)
-			return nil
+		if c.name != args[0] {
+			continue
 		}
+		if len(c.subs) > 0 && len(args) > 1 {
+			sub, err := c.sub(args[1:])
+			if err != nil {
+				return err
+			}
+			c = sub
+		}
+		p.page(c)
+		return nil
 	}
 	return &callError{fmt.Sprintf("no help on %q: unknown command", args[0]), "fairmeasure help lists the commands"}
 }
@@ -160,6 +208,13 @@ func (p *program) page(c command) {
 	fmt.Fprintf(p.stdout, "fairmeasure %s: %s\n\n", c.name, c.does)
 	if c.help != "" {
 		fmt.Fprintln(p.stdout, strings.TrimSpace(c.help)+"\n")
+	}
+	for _, sub := range c.subs {
+		fmt.Fprintf(p.stdout, "  %-8s  %s\n", sub.last(), sub.does)
+	}
+	if len(c.subs) > 0 {
+		fmt.Fprintf(p.stdout, "\nfairmeasure help %s %s has the options of that one, and so on.\n", c.name, c.subs[0].last())
+		return
 	}
 	newOptions(c, p.env).print(p.stdout)
 }

@@ -19,7 +19,8 @@ type options struct {
 	local   map[string]bool // options that are no business of the environment
 	args    []string
 	maxArgs int
-	cfg     any // what the command's options fill
+	wants   string // what the one argument is that has to be there; empty when none has
+	cfg     any    // what the command's options fill
 }
 
 func newOptions(c command, env func(string) string) *options {
@@ -32,20 +33,31 @@ func newOptions(c command, env func(string) string) *options {
 	return o
 }
 
-// parse reads arguments and the environment.
+// parse reads arguments and the environment. Options may stand before and after other arguments; -- ends them.
 func (o *options) parse(args []string) error {
 	hint := "fairmeasure help " + o.command + " lists its options"
-	if err := o.flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return errHelp
+	for rest := args; ; {
+		if err := o.flags.Parse(rest); err != nil {
+			if errors.Is(err, flag.ErrHelp) {
+				return errHelp
+			}
+			text := err.Error()
+			if name, ok := strings.CutPrefix(text, "flag provided but not defined: "); ok {
+				text = "unknown option -" + name
+			}
+			return &callError{o.command + ": " + text, hint}
 		}
-		text := err.Error()
-		if name, ok := strings.CutPrefix(text, "flag provided but not defined: "); ok {
-			text = "unknown option -" + name
+		left := o.flags.Args()
+		if read := len(rest) - len(left); len(left) == 0 || read > 0 && rest[read-1] == "--" {
+			o.args = append(o.args, left...)
+			break
 		}
-		return &callError{o.command + ": " + text, hint}
+		o.args, rest = append(o.args, left[0]), left[1:]
 	}
-	if o.args = o.flags.Args(); len(o.args) > o.maxArgs {
+	if o.wants != "" && len(o.args) == 0 {
+		return &callError{fmt.Sprintf("%s: expected %s, got none", o.command, o.wants), hint}
+	}
+	if len(o.args) > o.maxArgs {
 		return &callError{fmt.Sprintf("%s: unexpected %q", o.command, o.args[o.maxArgs]), hint}
 	}
 	given := map[string]bool{}

@@ -40,6 +40,7 @@ type process struct {
 	cmd  *exec.Cmd
 	args []string
 	url  string
+	key  string  // makes the owner's account
 	code string  // admits one device
 	out  *output // standard output
 	err  *output // standard error
@@ -118,12 +119,19 @@ func start(t testing.TB, args ...string) *process {
 	return p
 }
 
+// greeting is what serve says at its start, to its end; setUpLink is in it while there is no owner.
+const greeting = `(?s)serving (\S+)\n\n.+?\n\n`
+
+var setUpLink = regexp.MustCompile(`/setup#key=(\S+)\n`)
+
 // serve starts a server on a folder and waits until it answers.
 func serve(t testing.TB, data string, more ...string) *process {
 	t.Helper()
 	p := start(t, append([]string{"serve", "--data", data, "--listen", "127.0.0.1:0", "--min-free", "1MiB", "--ballast", "0"}, more...)...)
-	p.url = p.await(p.err, `serving (\S+)`)
-	p.code = p.await(p.err, `type the code (\S+)`)
+	p.url = p.await(p.err, greeting)
+	if m := setUpLink.FindStringSubmatch(p.err.String()); m != nil {
+		p.key = m[1]
+	}
 	p.answers()
 	return p
 }
@@ -176,14 +184,34 @@ func newBrowser(t testing.TB) *browser {
 	return &browser{t: t, client: &http.Client{Jar: jar, Transport: tr, Timeout: 30 * time.Second}}
 }
 
-// admit lets the browser in with the code the process printed.
+// The owner of the servers in these tests.
+const (
+	ownerName     = "Robin"
+	ownerPassword = "seven lemons in a row"
+)
+
+// admit lets the browser in: with the code that was printed, else with the set-up key, else by name and password.
 func (b *browser) admit(p *process) {
 	b.t.Helper()
 	b.url = p.url
-	status, body := b.must("POST", "/api/v1/auth/pair", fmt.Sprintf(`{"code":%q,"name":"browser"}`, p.code))
-	require.Equal(b.t, 200, status, string(body))
+	path, body := "sign-in", fmt.Sprintf(`{"name":%q,"password":%q,"device":"browser"}`, ownerName, ownerPassword)
+	switch {
+	case p.code != "":
+		path, body = "pair", fmt.Sprintf(`{"code":%q,"name":"browser"}`, p.code)
+	case p.key != "":
+		path, body = "setup", fmt.Sprintf(`{"key":%q,"name":%q,"password":%q,"device":"browser"}`, p.key, ownerName, ownerPassword)
+		p.key = ""
+	}
+	b.entered("/api/v1/auth/"+path, body)
+}
+
+// entered makes a request that lets the browser in.
+func (b *browser) entered(path, body string) {
+	b.t.Helper()
+	status, answer := b.must("POST", path, body)
+	require.Equal(b.t, 200, status, string(answer))
 	var told struct{ Journal string }
-	require.NoError(b.t, json.Unmarshal(body, &told))
+	require.NoError(b.t, json.Unmarshal(answer, &told))
 	b.journal = told.Journal
 }
 

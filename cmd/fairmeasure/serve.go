@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"log/slog"
 	"net"
@@ -15,7 +14,6 @@ import (
 
 	"fairmeasure/server"
 	"fairmeasure/server/auth"
-	"fairmeasure/sync/store"
 )
 
 // serveConfig is what serve is told. Each field is an option; its text in options below is the manual.
@@ -28,14 +26,10 @@ type serveConfig struct {
 	PublicURL string
 	// TrustedProxies are addresses of proxies that may name the client in X-Real-IP.
 	TrustedProxies []string
-	// Owner is the name of the account that the first device opens.
-	Owner string
 	// RequestsPerHour bounds one device; 0 is no bound.
 	RequestsPerHour int
 	// VisitsPerHour bounds one address that wants to come in or renews; 0 is no bound.
 	VisitsPerHour int
-	// CodeLife is how long a code admits its device.
-	CodeLife time.Duration
 	// EncryptionKeyFile holds 32 bytes that encrypt the store; it belongs somewhere else than Data. Empty: not encrypted.
 	EncryptionKeyFile string
 	// MinFree is the free space below which writes are refused; 0 lets the store choose.
@@ -49,32 +43,36 @@ type serveConfig struct {
 	// Log is the least level that is logged.
 	Log string
 
-	key []byte // what EncryptionKeyFile holds
+	key   []byte // what EncryptionKeyFile holds
+	owner string // what the account is called that the demo's first code opens
 }
 
-const defaultListen = "127.0.0.1:8080"
+const (
+	defaultListen  = "127.0.0.1:8080"
+	defaultMinFree = 256 << 20
+	publicURLHint  = "--public-url is what people type: https://drinks.example.org"
+)
 
 var serveCommand = command{
 	name: "serve",
-	does: "keep a journal and answer its devices",
+	does: "keep journals and answer their devices",
 	help: `
-Starts on this machine's loopback address, opens or makes the store, and prints a one-time code for a new device. Start it
-again for another code. Ctrl-C or SIGTERM ends it in order.
+Starts on this machine's loopback address and opens or makes the store. While there is no owner it prints a link that makes
+the owner's account: good once, for 60 minutes, new at each start. Everybody else comes in by what that account gives out,
+or by fairmeasure accounts. Ctrl-C or SIGTERM ends it in order.
 
 A phone runs the app offline only when it came over https: put this behind a proxy or tunnel that has a certificate and
 say so with --public-url. The proxy must not buffer /api/v1/events and must set X-Real-IP itself.`,
 	options: func(o *options) {
-		cfg := &serveConfig{MinFree: 256 << 20, Ballast: 64 << 20, MemoryLimit: 128 << 20}
+		cfg := &serveConfig{MinFree: defaultMinFree, Ballast: 64 << 20, MemoryLimit: 128 << 20}
 		o.cfg = cfg
 		f := o.flags
 		f.StringVar(&cfg.Data, "data", dataHome(o.env), "`DIR` of the store. It is made when missing, readable by its owner alone.")
 		f.StringVar(&cfg.Listen, "listen", defaultListen, "`ADDR` to answer on: host:port. Port 0 takes a free one.")
 		f.StringVar(&cfg.PublicURL, "public-url", "", "`URL` that people type: https://host, or http on localhost. Default: http and what --listen says.")
 		f.Var(listValue{&cfg.TrustedProxies}, "trusted-proxy", "`IP` of a proxy that names the client in X-Real-IP. May be given more than once.")
-		f.StringVar(&cfg.Owner, "owner", "Owner", "`NAME` of the account that the first device opens.")
 		f.IntVar(&cfg.RequestsPerHour, "requests-per-hour", 600, "`N` requests of one device an hour; 0 for no bound.")
 		f.IntVar(&cfg.VisitsPerHour, "visits-per-hour", 1200, "`N` tries an hour of one address to come in or to renew; 0 for no bound. Wrong codes are counted apart: ten an hour.")
-		f.DurationVar(&cfg.CodeLife, "code-life", 10*time.Minute, "`TIME` a code may wait for its device.")
 		f.StringVar(&cfg.EncryptionKeyFile, "encryption-key-file", "", "`FILE` of exactly 32 random bytes that encrypt the store. Only from the first start on, and then always. Keep it apart from the data, and keep a copy.")
 		f.Var(bytesValue{&cfg.Ballast}, "ballast", "`SIZE` of a file beside the store that may be deleted at once when the disk is full; 0 for none.")
 		f.BoolVar(&cfg.QuickCheck, "quick-check", false, "Do not read the whole database at the start to check it.")
@@ -88,30 +86,43 @@ say so with --public-url. The proxy must not buffer /api/v1/events and must set 
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(p.stderr, "data    %s\nserving %s\n\n", cfg.Data, r.url)
-		switch code, err := r.newCode(ctx, cfg.CodeLife); {
-		case errors.Is(err, store.ErrReadOnly), errors.Is(err, store.ErrNoSpace):
-			fmt.Fprintln(p.stderr, "Nothing can be written at the moment, so there is no code for a new device. What is here can be read.")
-		case err != nil:
+		if err := p.greet(ctx, r, cfg.Data); err != nil {
 			return r.closeAfter(err)
-		default:
-			if err := p.invite(r.url, code, cfg.CodeLife); err != nil {
-				return r.closeAfter(err)
-			}
 		}
 		return r.serve(ctx)
 	},
 }
 
-// invite says how a new device comes in.
-func (p *program) invite(url string, code auth.DeviceCode, life time.Duration) error {
-	link := url + "/pair#code=" + code.String()
-	if terminal(p.stderr) {
-		if err := paintCode(p.stderr, link); err != nil {
+// greet says where the server is and how someone comes in; all in one write, so that a program reads it whole.
+func (p *program) greet(ctx context.Context, r *running, data string) error {
+	var out strings.Builder
+	fmt.Fprintf(&out, "data    %s\nserving %s\n\n", data, r.url)
+	health, err := r.store.Health(ctx)
+	if err != nil {
+		return fmt.Errorf("asking the store how it is: %w", err)
+	}
+	key, toSetUp := "", false
+	if health.OK {
+		if err := r.door.ForgetCodes(ctx); err != nil {
 			return err
 		}
+		key, toSetUp = r.door.OpenSetup(wayInLife)
 	}
-	_, err := fmt.Fprintf(p.stderr, "A new device: open %s\nor type the code %s there. It admits one device, within %s.\n\n", link, code, life)
+	switch {
+	case !health.OK:
+		fmt.Fprintln(&out, "Nothing can be written at the moment, so no new device can come in. What is here can be read.")
+	case toSetUp:
+		link := r.url + "/setup#key=" + key
+		if terminal(p.stderr) {
+			if err := paintCode(&out, link); err != nil {
+				return err
+			}
+		}
+		fmt.Fprintf(&out, "There is no owner yet. Open this link to make the owner's account:\n%s\nIt is good once, for %s; each start prints a new one.\n", link, spoken(wayInLife))
+	default:
+		fmt.Fprintln(&out, "A new device signs in with name and password, or with a code from a device that is signed in.\nLost both? Stop the server, then: fairmeasure accounts recover NAME")
+	}
+	_, err = fmt.Fprintln(p.stderr, out.String())
 	return err
 }
 
@@ -137,7 +148,8 @@ type running struct {
 	ln     net.Listener
 	url    string
 	log    *slog.Logger
-	now    func() time.Time
+
+	program *program
 }
 
 // open takes the address, then the store, then makes the server; what is open is closed again when the next step fails.
@@ -158,19 +170,11 @@ func (p *program) open(ctx context.Context, cfg serveConfig) (*running, error) {
 	}
 	if cfg.PublicURL != "" {
 		if err := server.CheckPublicURL(cfg.PublicURL); err != nil {
-			return nil, &callError{err.Error(), "--public-url is what people type: https://drinks.example.org"}
+			return nil, &callError{err.Error(), publicURLHint}
 		}
 	}
-	if cfg.EncryptionKeyFile != "" {
-		if cfg.key, err = os.ReadFile(cfg.EncryptionKeyFile); err != nil {
-			return nil, fmt.Errorf("reading the encryption key: %w", err)
-		}
-		if len(cfg.key) != 32 {
-			return nil, &callError{
-				fmt.Sprintf("--encryption-key-file %s: expected exactly 32 bytes, found %d", cfg.EncryptionKeyFile, len(cfg.key)),
-				"head -c 32 /dev/urandom makes them",
-			}
-		}
+	if cfg.key, err = encryptionKey(cfg.EncryptionKeyFile); err != nil {
+		return nil, err
 	}
 	if cfg.MemoryLimit > 0 {
 		debug.SetMemoryLimit(cfg.MemoryLimit)
@@ -179,7 +183,7 @@ func (p *program) open(ctx context.Context, cfg serveConfig) (*running, error) {
 	if err != nil {
 		return nil, &hinted{fmt.Errorf("listening on %s: %w", cfg.Listen, err), "--listen takes another address; 127.0.0.1:0 any free port"}
 	}
-	r := &running{ln: ln, log: log, now: p.now, url: strings.TrimSuffix(cfg.PublicURL, "/")}
+	r := &running{ln: ln, log: log, program: p, url: strings.TrimSuffix(cfg.PublicURL, "/")}
 	if r.url == "" {
 		r.url = "http://" + net.JoinHostPort(host, fmt.Sprint(ln.Addr().(*net.TCPAddr).Port))
 	}
@@ -195,14 +199,6 @@ func (p *program) logger(level string) (*slog.Logger, error) {
 		return nil, &callError{fmt.Sprintf("--log %q: expected debug, info, warn or error", level), ""}
 	}
 	return slog.New(slog.NewJSONHandler(p.stderr, &slog.HandlerOptions{Level: l})), nil
-}
-
-// newCode ends the codes of earlier starts and makes one.
-func (r *running) newCode(ctx context.Context, life time.Duration) (auth.DeviceCode, error) {
-	if err := r.door.ForgetCodes(ctx); err != nil {
-		return "", err
-	}
-	return r.door.NewCode(ctx, life)
 }
 
 // keepEvery is how often the door's housekeeping is done.

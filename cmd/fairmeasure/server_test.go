@@ -31,12 +31,13 @@ import (
 //	-> 200 TYPE                     the answer's status and, if given, its content type
 //	as NAME                         from here on another browser
 //	restart, kill                   end the server in order or at once, and start it again on the same data
+//	recover NAME                    the same as restart, with accounts recover in between
 //	keep NAME                       note the answer's text of that key; $NAME stands for it from then on
 //	keep NAME as OTHER              note the value of $NAME under another name
 //	not TEXT                        the answer's body does not hold the text
 //	TEXT                            it does
 //
-// $origin, $code and the kept names are replaced everywhere.
+// $origin, $key of the set-up link, $code that recover printed, and the kept names are replaced everywhere.
 func TestScripts(t *testing.T) {
 	files, err := filepath.Glob("testdata/*.txt")
 	require.NoError(t, err)
@@ -87,7 +88,7 @@ func playScript(t *testing.T, file string) {
 
 func (s *script) start() {
 	s.p = serve(s.t, s.data, "--listen", s.listen)
-	s.kept["code"], s.kept["origin"] = s.p.code, s.p.url
+	s.kept["key"], s.kept["origin"] = s.p.key, s.p.url
 }
 
 // step does one line and tells whether it expected something of an answer.
@@ -121,6 +122,10 @@ func (s *script) step(line, at string) bool {
 		s.who = rest
 	case "restart":
 		require.Zero(s.t, s.p.stop(), at)
+		s.start()
+	case "recover":
+		require.Zero(s.t, s.p.stop(), at)
+		s.kept["code"] = keeperCode(s.t, s.data, "accounts", "recover", rest)
 		s.start()
 	case "kill":
 		s.p.kill()
@@ -171,7 +176,7 @@ func TestServeSaysWhereItsDataIs(t *testing.T) {
 	data := filepath.Join(t.TempDir(), "deep", "journal")
 	p := serve(t, data)
 	require.Contains(t, p.err.String(), "data    "+data)
-	require.Contains(t, p.err.String(), p.url+"/pair#code="+p.code)
+	require.Contains(t, p.err.String(), p.url+"/setup#key="+p.key)
 	require.Empty(t, p.out.String())
 	info, err := os.Stat(data)
 	require.NoError(t, err)
@@ -242,7 +247,7 @@ func TestServeWithoutSpace(t *testing.T) {
 
 	p = start(t, "serve", "--data", data, "--listen", strings.TrimPrefix(p.url, "http://"), "--min-free", never, "--ballast", "0")
 	p.await(p.err, `(Nothing can be written)`)
-	require.NotContains(t, p.err.String(), "type the code")
+	require.NotContains(t, p.err.String(), "accounts recover")
 	a, err := b.round(context.Background(), wire.Start)
 	require.NoError(t, err)
 	require.Len(t, a.Ents, 1)
@@ -260,10 +265,15 @@ func TestEncryptedServe(t *testing.T) {
 	key := filepath.Join(t.TempDir(), "key")
 	require.NoError(t, os.WriteFile(key, []byte("0123456789abcdef0123456789abcdef"), 0o600))
 	data := t.TempDir()
-	p := serve(t, data, "--encryption-key-file", key, "--owner", "Hidden Name")
-	newBrowser(t).admit(p)
+	code, _, errs := keeper(t, data, "accounts", "create", "Hidden Name", "--role", "owner", "--encryption-key-file", key)
+	require.Zero(t, code, errs)
+	p := serve(t, data, "--encryption-key-file", key)
+	require.Empty(t, p.key)
 	require.Zero(t, p.stop())
-	code, _, errs := call(t, nil, "serve", "--data", data, "--listen", "127.0.0.1:0")
+	code, _, errs = keeper(t, data, "accounts", "list")
+	require.Equal(t, 3, code)
+	require.Contains(t, errs, "hint: --encryption-key-file")
+	code, _, errs = call(t, nil, "serve", "--data", data, "--listen", "127.0.0.1:0")
 	require.Equal(t, 3, code)
 	require.Contains(t, errs, "--encryption-key-file")
 	require.NoError(t, filepath.WalkDir(data, func(path string, d fs.DirEntry, err error) error {
