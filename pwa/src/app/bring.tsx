@@ -93,17 +93,3 @@ function Going() {
     </div>
   );
 }
-
-/** For Keeper: entries from before that wait for the choice, or were kept apart. Nothing when there are none. */
-export function Undecided() {
-  const now = journal.value;
-  if (!now?.paired || now.paired.out !== undefined || now.apart + now.undecided === 0) return null;
-  return (
-    <p>
-      {now.undecided > 0 ? words.bring.found(now.undecided) : words.bring.decided(now.apart)}{' '}
-      <a class="link" href="/bring">
-        {now.undecided > 0 ? words.bring.decide : words.bring.along}
-      </a>
-    </p>
-  );
-}

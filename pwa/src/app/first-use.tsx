@@ -14,25 +14,18 @@ export function FirstUse() {
         <p>{words.first.stays}</p>
         {place.ios && !place.standalone && <p>{words.first.ios}</p>}
         <p class="quiet">{words.first.caution}</p>
-        <WaysIn />
+        <div class="btns">
+          <a class="btn" href="/sign-in">
+            {words.first.signIn}
+          </a>
+          <a class="btn" href="/pair">
+            {words.first.pair}
+          </a>
+        </div>
         <a class="link" href="/pour">
           {words.first.plain}
         </a>
       </div>
-    </div>
-  );
-}
-
-/** The two doors to an account: name and password, or a code. */
-export function WaysIn() {
-  return (
-    <div class="btns">
-      <a class="btn" href="/sign-in">
-        {words.first.signIn}
-      </a>
-      <a class="btn" href="/pair">
-        {words.first.pair}
-      </a>
     </div>
   );
 }

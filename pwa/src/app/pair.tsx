@@ -133,7 +133,7 @@ export function Carry({ code, title, children }: { code: string; title: string; 
     <Frame title={title}>
       <section class="part first narrow">
         <p>{words.pair.carry}</p>
-        <p class="fig one code">{code}</p>
+        <p class="fig carried">{code}</p>
         <p>
           <button type="button" class="btn" onClick={() => void copy()}>
             {copied ? words.pair.copied : words.pair.copy}

@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import { useState } from 'preact/hooks';
+import type { Paired } from '../shared/messages.ts';
 import { api, me } from './core-client.ts';
 import { any, type Faults, faultsOf, newPasswordFault, refusedIn, useFaults } from './enter/entering.ts';
 import { Password, Whole } from './enter/fields.tsx';
@@ -27,20 +28,18 @@ export function PasswordPage() {
           }
         : { act: { label: words.door.signIn.act, href: '/sign-in' } })}
     >
-      {signedIn ? <ChangePassword barred /> : journal.value !== null && <p>{words.password.out}</p>}
+      {signedIn ? <ChangePassword paired={paired} /> : journal.value !== null && <p>{words.password.out}</p>}
     </Frame>
   );
 }
 
-/** The password of the account this device is signed in to, changed or set for the first time. `barred`: the page's bar sends it. */
-export function ChangePassword({ barred = false }: { barred?: boolean }) {
+/** The password of the account this device is signed in to, changed or set for the first time. */
+function ChangePassword({ paired }: { paired: Paired }) {
   const { faults, over, form, show } = useFaults();
   const [old, setOld] = useState('');
   const [fresh, setFresh] = useState('');
   const [others, setOthers] = useState(false);
   const [said, setSaid] = useState('');
-  const paired = journal.value?.paired;
-  if (!paired || paired.out !== undefined) return null;
   const submit = async () => {
     setSaid('');
     const wrong: Faults = {};
@@ -105,13 +104,6 @@ export function ChangePassword({ barred = false }: { barred?: boolean }) {
         <input type="checkbox" checked={others} onChange={(event) => setOthers(event.currentTarget.checked)} />{' '}
         {words.password.others}
       </label>
-      {!barred && (
-        <div class="btns">
-          <button type="submit" class="btn strong" disabled={asking.value}>
-            {paired.has_password ? words.password.change : words.password.set}
-          </button>
-        </div>
-      )}
     </form>
   );
 }
@@ -120,18 +112,4 @@ function outOf(body: unknown): string {
   const revoked = typeof body === 'object' && body !== null && 'revoked' in body ? body.revoked : null;
   const n = Array.isArray(revoked) ? revoked.length : 0;
   return n === 0 ? words.password.alone : words.password.changed(n);
-}
-
-/** For Keeper: the way to change the password, or a calm word that there is none yet. */
-export function PasswordLine() {
-  const paired = journal.value?.paired;
-  if (!paired || paired.out !== undefined) return null;
-  return (
-    <p>
-      {!paired.has_password && `${words.password.none} `}
-      <a class="link" href="/password">
-        {paired.has_password ? words.password.change : words.password.set}
-      </a>
-    </p>
-  );
 }

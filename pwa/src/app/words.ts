@@ -798,6 +798,7 @@ export const words = {
     undecided: 'Entries from before',
     undecidedWhat: (n: number) =>
       `${n === 1 ? 'One entry' : `${n} entries`} written here before signing in: bring along, or keep apart.`,
+    apartWhat: (n: number) => `${n === 1 ? 'One entry' : `${n} entries`} kept apart here; can be brought along.`,
     signIns: 'Sign-ins and devices',
     signInsWhat: 'Who came in, from where, and what was changed.',
     household: 'Household',
@@ -1030,8 +1031,7 @@ export const words = {
     hideWhat: (what: string) => `Hide ${what.toLowerCase()}`,
     device: 'Name of this device',
     asking: 'Asking the server.',
-    here: 'On this device',
-    ios: 'The app on the Home Screen keeps a store of its own. Sign in there with the same name and password: Share, then “Add to Home Screen”, then open it.',
+    ios: 'Afterwards add Fair Measure to the Home Screen (Share, then “Add to Home Screen”), open it there, and sign in with the same name and password: the app there keeps a store of its own.',
     already: (account: string) => `Now signed in to ${account}.`,
     accountMissing: 'Write the name.',
     accountLong: (n: number) => `A name has at most 60 characters; this has ${n}.`,
@@ -1043,7 +1043,7 @@ export const words = {
     seconds: (n: number) => (n === 1 ? 'one second' : `${n} seconds`),
     minutes: (n: number) => (n === 1 ? 'one minute' : `${n} minutes`),
     tooMany: (wait: string, at: string) =>
-      `Too many wrong tries. The next one counts in ${wait}${at === '' ? '' : `, at ${at}`}.`,
+      `Too many wrong tries. Try again in ${wait}${at === '' ? '' : `, at ${at}`}.`,
     busy: (wait: string, at: string) => `The server is busy. Try again in ${wait}${at === '' ? '' : `, at ${at}`}.`,
     again: 'The wait is over. Try again.',
 
@@ -1081,7 +1081,7 @@ export const words = {
 
   /** Entries written on a device before it came in to an account. */
   bring: {
-    title: 'Written here before',
+    title: 'From before',
     found: (n: number) =>
       n === 1
         ? 'You wrote one entry on this device before signing in.'
@@ -1111,7 +1111,6 @@ export const words = {
     keptFailed: 'That was not written down. Try again.',
     toTonight: 'Go to Tonight',
     toKeeper: 'Go to Keeper',
-    decide: 'Decide what becomes of them',
   },
 
   /** Changing one's own password. */
@@ -1128,7 +1127,7 @@ export const words = {
         ? 'Changed. Your other devices stay signed in.'
         : `Changed. ${out === 1 ? 'One other device is' : `${out} other devices are`} signed out.`,
     alone: 'Changed. No other device was signed in.',
-    out: 'This device is not signed in, so it has no password to change.',
+    out: 'This device is not signed in. Sign in to change the password.',
   },
 };
 
@@ -1221,7 +1220,6 @@ const doorRefusals: Readonly<Record<string, string>> = {
   name: 'The name of the device is too long, or has signs that cannot be printed: up to 60 characters.',
   no_setup:
     'This server is set up already, or the key is not the one it printed last. A key is good for an hour; starting the server again prints a new one.',
-  invitation: 'This code is an invitation. Type it below to make an account.',
   not_invitation: 'This code is for a device of somebody who has an account; it invites nobody.',
   code_unreadable: 'That is not a whole code: it has twelve letters and digits, with or without the dashes.',
   code_unknown: 'This invitation was never given out, was mistyped, or has been used. Ask for a new one.',

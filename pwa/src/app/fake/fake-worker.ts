@@ -12,6 +12,8 @@ export interface Stage {
   /** This question ends in a fault. */
   broken: string;
   api: Record<string, ApiAnswer>;
+  /** So far entries are brought along, and no further. */
+  bringing: { done: number; total: number } | null;
 }
 
 class FakeWorker extends EventTarget {
@@ -31,6 +33,10 @@ class FakeWorker extends EventTarget {
   }
 
   postMessage({ no, call }: ToWorker): void {
+    if (call.call === 'bring' && this.stage.bringing !== null) {
+      this.say({ say: 'news', news: { news: 'bringing', ...this.stage.bringing } });
+      return;
+    }
     const wait = call.call === 'ask' ? this.stage.wait : 0;
     if (wait < 0) return;
     setTimeout(() => this.say({ say: 'reply', no, reply: this.replyTo(call) }), wait);

@@ -15,7 +15,7 @@ const synced: Stage['sync'] = {
   last_ms: Date.UTC(2026, 4, 15, 12, 4),
   clock_off_ms: 0,
 };
-const stage: Stage = { scene: 'full', sync: synced, journal: paired, wait: 0, broken: '', api: {} };
+const stage: Stage = { scene: 'full', sync: synced, journal: paired, wait: 0, broken: '', api: {}, bringing: null };
 const devices = {
   'GET /api/v1/auth/devices': {
     status: 200,
@@ -49,9 +49,21 @@ const devices = {
   },
 };
 
+/** Before this device has come in anywhere. */
+const alone: Partial<Stage> = {
+  journal: { id: '00', paired: null, apart: 0, undecided: 0 },
+  sync: { ...synced, state: 'local', last_ms: null },
+};
+const refusing = (call: string, status: number, body: object): Partial<Stage> => ({
+  ...alone,
+  api: { [call]: { status, body } },
+});
+
 interface Screen {
   name: string;
   path: string;
+  /** In Safari on an iPhone. */
+  ios?: true;
   stage?: Partial<Stage>;
   then?: (page: Page) => Promise<void>;
 }
@@ -242,6 +254,155 @@ const screens: Screen[] = [
       await page.getByText('Score. Saved').waitFor();
     },
   },
+  { name: 'setup', path: '/setup#key=abcdefghijklmnopqrstuvwxyz234567', stage: alone },
+  {
+    name: 'setup-faults',
+    path: '/setup',
+    stage: alone,
+    then: async (page) => {
+      await page.getByLabel('Password', { exact: true }).fill('too short');
+      await page.getByRole('button', { name: 'Show password' }).click();
+      await page.getByRole('button', { name: 'Set up', exact: true }).click();
+      await page.getByText('this has 9').waitFor();
+    },
+  },
+  {
+    name: 'setup-over',
+    path: '/setup#key=abcdefghijklmnopqrstuvwxyz234567',
+    ios: true,
+    stage: refusing('enter setup', 404, { code: 'no_setup' }),
+    then: async (page) => {
+      await page.getByLabel('Name', { exact: true }).fill('Wilhelmine from the house by the old orchard wall');
+      await page.getByLabel('Password', { exact: true }).fill('four quiet words here');
+      await page.getByRole('button', { name: 'Set up', exact: true }).click();
+      await page.getByText('set up already').waitFor();
+    },
+  },
+  { name: 'sign-in', path: '/sign-in', stage: alone },
+  { name: 'sign-in-again', path: '/sign-in' },
+  {
+    name: 'sign-in-wrong',
+    path: '/sign-in',
+    ios: true,
+    stage: refusing('enter sign-in', 401, { code: 'wrong' }),
+    then: async (page) => {
+      await page.getByLabel('Name', { exact: true }).fill('Bar');
+      await page.getByLabel('Password', { exact: true }).fill('four quiet words');
+      await page.getByRole('button', { name: 'Sign in', exact: true }).click();
+      await page.getByText('do not go together').waitFor();
+    },
+  },
+  {
+    name: 'sign-in-wait',
+    path: '/sign-in',
+    stage: refusing('enter sign-in', 429, { code: 'too_many_tries', retry_s: 900 }),
+    then: async (page) => {
+      await page.getByLabel('Name', { exact: true }).fill('Bar');
+      await page.getByLabel('Password', { exact: true }).fill('four quiet words');
+      await page.getByRole('button', { name: 'Sign in', exact: true }).click();
+      await page.getByText('in 15 minutes, at').waitFor();
+    },
+  },
+  {
+    name: 'sign-in-offline',
+    path: '/sign-in',
+    stage: alone,
+    then: async (page) => {
+      await page.getByLabel('Name', { exact: true }).fill('Bar');
+      await page.getByLabel('Password', { exact: true }).fill('four quiet words');
+      await page.getByRole('button', { name: 'Sign in', exact: true }).click();
+      await page.getByText('did not answer').waitFor();
+    },
+  },
+  { name: 'join', path: '/join#code=ABCD-EFGH-JKMN', stage: alone },
+  { name: 'join-ios', path: '/join#code=ABCD-EFGH-JKMN', ios: true, stage: alone },
+  {
+    name: 'join-device-code',
+    path: '/join#code=ABCD-EFGH-JKMN',
+    stage: refusing('enter join', 422, { code: 'not_invitation' }),
+    then: async (page) => {
+      await page.getByLabel('Name', { exact: true }).fill('Bar');
+      await page.getByLabel('Password', { exact: true }).fill('four quiet words');
+      await page.getByRole('button', { name: 'Join', exact: true }).click();
+      await page.getByRole('button', { name: 'Use the code to let this device in' }).waitFor();
+    },
+  },
+  {
+    name: 'pair-invitation',
+    path: '/pair#code=ABCD-EFGH-JKMN',
+    stage: refusing('pair', 422, { code: 'invitation' }),
+    then: async (page) => {
+      await page.getByRole('heading', { name: 'Join' }).waitFor();
+      await expect(page.getByLabel('Invitation code')).toHaveValue('ABCD-EFGH-JKMN');
+      expect(page.url()).not.toContain('ABCD');
+    },
+  },
+  { name: 'bring', path: '/bring', stage: { journal: { ...paired, apart: 48, undecided: 48 } } },
+  {
+    name: 'bring-going',
+    path: '/bring',
+    stage: { journal: { ...paired, apart: 48, undecided: 48 }, bringing: { done: 31, total: 48 } },
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Bring them along' }).click();
+      await page.getByText('31 of 48').waitFor();
+    },
+  },
+  {
+    name: 'bring-came',
+    path: '/bring',
+    stage: { journal: { ...paired, apart: 48, undecided: 48 } },
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Bring them along' }).click();
+      await page.getByText('48 things').waitFor();
+    },
+  },
+  {
+    name: 'bring-apart',
+    path: '/bring',
+    stage: { journal: { ...paired, apart: 1, undecided: 1 } },
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Keep them apart' }).click();
+      await page.getByText('Kept apart.').waitFor();
+    },
+  },
+  { name: 'bring-decided', path: '/bring', stage: { journal: { ...paired, apart: 3, undecided: 0 } } },
+  { name: 'bring-none', path: '/bring' },
+  {
+    name: 'password-wrong',
+    path: '/password',
+    stage: { api: { 'POST /api/v1/auth/password': { status: 422, body: { code: 'wrong_password' } } } },
+    then: async (page) => {
+      await page.getByLabel('Password now', { exact: true }).fill('four quiet words');
+      await page.getByLabel('New password', { exact: true }).fill('five quiet words then');
+      await page.getByLabel('Sign out my other devices').check();
+      await page.getByRole('button', { name: 'Change password' }).click();
+      await page.getByText('not the password of this account').waitFor();
+    },
+  },
+  {
+    name: 'password-changed',
+    path: '/password',
+    stage: {
+      api: { 'POST /api/v1/auth/password': { status: 200, body: { changed: true, revoked: ['02', '03'] } } },
+    },
+    then: async (page) => {
+      await page.getByLabel('Password now', { exact: true }).fill('four quiet words');
+      await page.getByLabel('New password', { exact: true }).fill('five quiet words then');
+      await page.getByLabel('Sign out my other devices').check();
+      await page.getByRole('button', { name: 'Change password' }).click();
+      await page.getByText('2 other devices are signed out').waitFor();
+    },
+  },
+  {
+    name: 'password-first',
+    path: '/password',
+    stage: { journal: { ...paired, paired: { ...bar, has_password: false } } },
+  },
+  {
+    name: 'password-out',
+    path: '/password',
+    stage: { journal: { ...paired, paired: { ...bar, out: 'told' } } },
+  },
 ];
 
 const views = {
@@ -258,6 +419,7 @@ async function open(page: Page, screen: Screen): Promise<string[]> {
   page.on('pageerror', (error) => said.push(String(error)));
   await page.addInitScript(`globalThis.stage = ${JSON.stringify({ ...stage, ...screen.stage })}`);
   await page.addInitScript({ path: stagePath });
+  if (screen.ios) await page.addInitScript("Object.defineProperty(navigator, 'userAgent', { get: () => 'iPhone' })");
   await page.goto(screen.path);
   await page.locator('h1').waitFor();
   await page.waitForTimeout(150);

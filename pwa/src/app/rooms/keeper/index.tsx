@@ -117,7 +117,7 @@ function Syncing() {
 
 /** Who the account is, and the pages of it. */
 function AccountPart({ paired }: { paired: Paired }) {
-  const { undecided } = journal.value ?? { undecided: 0 };
+  const { undecided, apart } = journal.value ?? { undecided: 0, apart: 0 };
   useEffect(() => {
     if (sync.value.online) void me().catch(() => undefined); // role and password may have been changed elsewhere
   }, [sync.value.online]);
@@ -127,8 +127,11 @@ function AccountPart({ paired }: { paired: Paired }) {
       <p class="name">{paired.account}</p>
       <p class="quiet">{words.account.role[paired.role]}</p>
       <ul class="rows">
-        {undecided > 0 && (
-          <Way href="/bring" what={words.account.undecidedWhat(undecided)}>
+        {undecided + apart > 0 && (
+          <Way
+            href="/bring"
+            what={undecided > 0 ? words.account.undecidedWhat(undecided) : words.account.apartWhat(apart)}
+          >
             {words.account.undecided}
           </Way>
         )}
