@@ -5,6 +5,7 @@ import { api, me } from './core-client.ts';
 import { any, type Faults, faultsOf, newPasswordFault, refusedIn, useFaults } from './enter/entering.ts';
 import { Password, Whole } from './enter/fields.tsx';
 import { Frame } from './frame.tsx';
+import { signedIn } from './rooms/keeper/signed-in.ts';
 import { journal } from './state.ts';
 import { words } from './words.ts';
 
@@ -12,12 +13,11 @@ const asking = signal(false);
 
 export function PasswordPage() {
   const paired = journal.value?.paired;
-  const signedIn = paired !== undefined && paired !== null && paired.out === undefined;
   return (
     <Frame
       title={words.password.title}
       away="/keeper"
-      {...(signedIn
+      {...(paired && signedIn()
         ? {
             sub: words.door.already(paired.account),
             act: {
@@ -28,7 +28,11 @@ export function PasswordPage() {
           }
         : { act: { label: words.door.signIn.act, href: '/sign-in' } })}
     >
-      {signedIn ? <ChangePassword paired={paired} /> : journal.value !== null && <p>{words.password.out}</p>}
+      {paired && signedIn() ? (
+        <ChangePassword paired={paired} />
+      ) : (
+        journal.value !== null && <p>{words.password.out}</p>
+      )}
     </Frame>
   );
 }

@@ -1225,6 +1225,9 @@ const doorRefusals: Readonly<Record<string, string>> = {
   code_unknown: 'This invitation was never given out, was mistyped, or has been used. Ask for a new one.',
   code_expired: 'This invitation is too old. Ask for a new one.',
   internal: 'The server met a fault. Nothing was made; try again later.',
+  signed_out: 'This device is not signed in any more. Sign in again.',
+  expired: 'The sign-in of this device has run out. Sign in again.',
+  revoked: 'This device was removed from the account. Sign in again.',
   no_space: 'The server’s disk is full, so it makes no account. Free some space there, then try again.',
 };
 

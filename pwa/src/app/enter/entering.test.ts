@@ -89,6 +89,7 @@ describe('a refusal', () => {
   it('has words of its own for each code', () => {
     const codes = ['', 'wrong', 'wrong_password', 'password', 'account_name', 'name_taken', 'name', 'no_setup'];
     codes.push('not_invitation', 'code_unreadable', 'code_unknown', 'code_expired', 'internal', 'no_space');
+    codes.push('signed_out', 'expired', 'revoked');
     expect(new Set([...codes, 'other'].map((code) => words.door.refused(code))).size).toBe(codes.length + 1);
   });
 

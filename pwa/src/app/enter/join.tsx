@@ -11,6 +11,10 @@ import { CodeEntry, Entry, Password, Whole } from './fields.tsx';
 
 /** An account made with an invitation; a link opened in Safari is first carried to the Home Screen app. */
 export function Join() {
+  return <ByInvitation key={held.value.code} />; // another link begins anew
+}
+
+function ByInvitation() {
   const place = placeOf();
   const [here, setHere] = useState(!(place.ios && !place.standalone && held.value.linked));
   if (here) return <JoinForm />;

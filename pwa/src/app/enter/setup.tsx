@@ -8,6 +8,10 @@ import { Entry, Password, Whole } from './fields.tsx';
 
 /** The first account of a server, made with the key the server printed. */
 export function Setup() {
+  return <SetupForm key={held.value.key} />; // another link begins anew
+}
+
+function SetupForm() {
   const { faults, over, form, show, asking, send } = useEntering('setup');
   const place = placeOf();
   const [key, setKey] = useState(held.value.key);

@@ -33,6 +33,7 @@ class FakeWorker extends EventTarget {
   }
 
   postMessage({ no, call }: ToWorker): void {
+    if (call.call === 'enter') (globalThis as unknown as { entered: unknown }).entered = call;
     if (call.call === 'bring' && this.stage.bringing !== null) {
       this.say({ say: 'news', news: { news: 'bringing', ...this.stage.bringing } });
       return;
