@@ -100,3 +100,41 @@ it('what a worker says becomes what the page shows', async () => {
   worker().say({ say: 'no_disk', why: 'private mode' });
   expect(state.storage.value).toBe('none');
 });
+
+describe('bringing entries along', () => {
+  it('tells how far it is, and is over when it ends, whichever way', async () => {
+    const { bringing } = await import('./state.ts');
+    const brought = client.bring('along');
+    expect(worker().got.at(-1)?.call).toEqual({ call: 'bring', how: 'along' });
+    worker().say({ say: 'news', news: { news: 'bringing', done: 400, total: 900 } });
+    expect(bringing.value).toMatchObject({ done: 400, total: 900 });
+    worker().say({ say: 'news', news: { news: 'bringing', done: 900, total: 900 } });
+    expect(bringing.value).toBeNull();
+    worker().say({ say: 'news', news: { news: 'bringing', done: 1, total: 900 } });
+    worker().say({ say: 'reply', no: 1, reply: { ok: { brought: 3, not_brought: 1 } } });
+    expect(await brought).toEqual({ brought: 3, not_brought: 1 });
+    expect(bringing.value).toBeNull();
+
+    const refused = client.bringFile(new Blob(['{}']));
+    worker().say({ say: 'news', news: { news: 'bringing', done: 1, total: 2 } });
+    const text = 'this is no exported file';
+    worker().say({ say: 'reply', no: 2, reply: { refusal: { code: 'not_an_export', field: 'file', text } } });
+    await expect(refused).rejects.toMatchObject({ refusal: { code: 'not_an_export' } });
+    expect(bringing.value).toBeNull();
+  });
+});
+
+it('more known of the open journal does not begin it anew', async () => {
+  const state = await import('./state.ts');
+  void client.enter('sign-in', { name: 'Bar', password: 'a long pass phrase' });
+  void client.me();
+  expect(worker().got.map(({ call }) => call)).toEqual([
+    { call: 'enter', path: 'sign-in', body: { name: 'Bar', password: 'a long pass phrase' } },
+    { call: 'me' },
+  ]);
+  const journal = { id: 'j', paired: null, apart: 3, undecided: 3 };
+  worker().say({ say: 'journal', journal });
+  worker().say({ say: 'news', news: { news: 'ready' } });
+  worker().say({ say: 'known', journal: { ...journal, undecided: 0 } });
+  expect([state.ready.value, state.journal.value?.undecided]).toEqual([true, 0]);
+});
