@@ -367,6 +367,7 @@ const screens: Screen[] = [
   },
   { name: 'bring-decided', path: '/bring', stage: { journal: { ...paired, apart: 3, undecided: 0 } } },
   { name: 'bring-none', path: '/bring' },
+  { name: 'keeper-apart', path: '/keeper', stage: { api: devices, journal: { ...paired, apart: 3, undecided: 0 } } },
   {
     name: 'password-wrong',
     path: '/password',
@@ -498,7 +499,7 @@ const ways = {
   forced: { forcedColors: 'active', colorScheme: 'dark' },
 } as const;
 
-for (const name of ['tonight', 'sheet', 'spec', 'week', 'clash', 'keeper']) {
+for (const name of ['tonight', 'sheet', 'spec', 'week', 'clash', 'keeper', 'setup-faults', 'bring-going']) {
   const screen = screens.find((it) => it.name === name);
   if (!screen) throw new Error(`look: there is no screen ${name}`);
   for (const [way, how] of Object.entries(ways)) {
