@@ -52,12 +52,17 @@ var (
 	errStreams    = &refusal{status: 429, code: "too_many_streams", detail: "too many open streams", retry: time.Minute}
 	errClosing    = &refusal{status: 503, code: "busy", detail: "the server is closing", retry: 5 * time.Second}
 	errNotReady   = &refusal{status: 503, code: "not_ready", detail: "the server cannot take anything down at the moment", retry: 30 * time.Second}
-	errInternal   = &refusal{status: 500, code: "internal", detail: "something went wrong on the server; nothing was taken down"}
+	errHashing    = &refusal{status: 503, code: "busy", detail: "the password could not be looked at in time", retry: 5 * time.Second}
+	// errNotPassword is not auth.ErrWrong's: a device that is signed in would take a 401 for a sign-in to renew.
+	errNotPassword = &refusal{status: 422, code: "wrong_password", detail: "this is not what was asked for again: the password, or the account's name when it has none"}
+	errInternal    = &refusal{status: 500, code: "internal", detail: "something went wrong on the server; nothing was taken down"}
 )
 
 func busy(wait time.Duration) *refusal {
 	return &refusal{status: 429, code: "busy", detail: "too many requests", retry: wait}
 }
+
+const tooManyTries = "too many wrong tries"
 
 // known pairs what the floors below refuse with what that is in HTTP. The first that matches holds.
 var known = []struct {
@@ -73,6 +78,14 @@ var known = []struct {
 	{auth.ErrNumber, refusal{status: 422, code: "number", detail: "the device shows another number: it was refused, and the code is used up"}},
 	{auth.ErrRefused, refusal{status: 403, code: "refused", detail: "the signed-in device did not let this one in"}},
 	{auth.ErrClaimGone, refusal{status: 410, code: "claim_gone", detail: "this wait has ended: ask for a new code"}},
+	{auth.ErrInvitation, refusal{status: 422, code: "invitation", detail: "this code is an invitation: it makes an account of its own"}},
+	{auth.ErrNotInvitation, refusal{status: 422, code: "not_invitation", detail: "this code lets in a device, and is no invitation"}},
+	{auth.ErrSetUp, refusal{status: 404, code: "no_setup", detail: "there is nothing to set up: the link is old, or there is an owner already"}},
+	{auth.ErrWrong, refusal{status: 401, code: "wrong", detail: "no account of this name has this password"}},
+	{auth.ErrPassword, refusal{status: 422, code: "password", detail: "a password is 10 to 256 characters"}},
+	{auth.ErrAccountName, refusal{status: 422, code: "account_name", detail: "the name of an account is 1 to 60 printable characters"}},
+	{auth.ErrNameTaken, refusal{status: 409, code: "name_taken", detail: "another account here has this name"}},
+	{auth.ErrNotOwner, refusal{status: 403, code: "not_owner", detail: "only an owner of this server may"}},
 	{auth.ErrName, refusal{status: 422, code: "name", detail: "a device name is up to 60 printable characters"}},
 	{auth.ErrExpired, refusal{status: 401, code: "expired", detail: "the sign-in has to be renewed"}},
 	{auth.ErrSignedOut, refusal{status: 401, code: "signed_out", detail: "this device is not signed in"}},
@@ -110,7 +123,7 @@ func refusalOf(err error) *refusal {
 	}
 	var wait *auth.WaitError
 	if errors.As(err, &wait) {
-		return &refusal{status: 429, code: "too_many_tries", detail: "too many wrong codes from this address", retry: wait.For}
+		return &refusal{status: 429, code: "too_many_tries", detail: tooManyTries, retry: wait.For}
 	}
 	for i := range known {
 		if errors.Is(err, known[i].err) {

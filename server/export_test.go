@@ -16,7 +16,7 @@ func (s *Server) App() *fiber.App { return s.app }
 
 // Accesses gives what each route demands, by "METHOD path".
 func (s *Server) Accesses() map[string]string {
-	names := map[access]string{anyone: "anyone", visitor: "visitor", device: "device", owner: "owner"}
+	names := map[access]string{anyone: "anyone", visitor: "visitor", device: "device", journal: "journal", owner: "owner"}
 	out := map[string]string{}
 	for _, r := range s.routes() {
 		out[r.method+" "+r.path] = names[r.access]

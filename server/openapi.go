@@ -40,6 +40,8 @@ type parameter struct {
 	shape       doc
 }
 
+const twoCookies = "The answer sets two cookies: the access token, good for ten minutes, and the refresh token for renewing it."
+
 var nowTells = "The local date and time with its offset from UTC, RFC 3339: 2026-05-15T22:04:00+02:00. The server knows no time zones: " +
 	"which day and week it is follows from this offset alone. A plus sign in an address is %2B, or may stand as it is. " +
 	"Refused are a time without an offset and the offset -00:00."
@@ -58,11 +60,40 @@ var operations = map[string]operation{
 
 	"GET /api/v1/openapi.json": {id: "describe", does: "This description", gives: doc{"type": "object", "additionalProperties": true}},
 
+	"GET /setup": {
+		id: "setupPage", does: "The page on which the first owner's account is made", kind: kinds[".html"], gives: doc{"type": "string"},
+		tells: "There while there is no owner, and only for who accepts HTML.", refuses: []string{"404 not_found", "503 not_built"},
+	},
+	"POST /api/v1/auth/setup": {
+		id: "setUp", does: "Make the first owner's account, and come in", tells: "Takes the key that the server printed when it was started. " + twoCookies,
+		takes: ref("SetupRequest"), gives: ref("Pass"), refuses: []string{"404 no_setup", "409 name_taken", "422 account_name", "422 name", "422 password"},
+	},
+	"POST /api/v1/auth/sign-in": {
+		id: "signIn", does: "Come in by name and password", tells: "A name that is not there and a password that is not the one look the same. " + twoCookies,
+		takes: ref("SignInRequest"), gives: ref("Pass"), refuses: []string{"401 wrong", "422 name", "429 too_many_tries"},
+	},
+	"POST /api/v1/auth/join": {
+		id: "join", does: "Make a member's account by an invitation, and come in", tells: twoCookies,
+		takes: ref("JoinRequest"), gives: ref("Pass"),
+		refuses: []string{
+			"403 code_unknown", "403 code_expired", "409 name_taken", "422 account_name", "422 code_unreadable", "422 name", "422 not_invitation",
+			"422 password", "429 too_many_tries",
+		},
+	},
+	"POST /api/v1/auth/password": {
+		id: "changePassword", does: "Set the account's password", tells: "An account that has one says it as old.",
+		takes:   object(maybe("old", text("The password until now.")), prop("new", password), maybe("sign_out_others", yes("Shut out every device of the account but this one as well."))),
+		gives:   object(prop("changed", yes("Always true.")), prop("revoked", list(ref("DeviceID")))),
+		refuses: []string{"422 password", "422 wrong_password", "429 too_many_tries"},
+	},
+	"GET /api/v1/auth/audit": {
+		id: "audit", does: "Sign-ins of the account and what was done to its devices, the newest first", gives: object(prop("events", list(ref("Event")))),
+	},
 	"POST /api/v1/auth/pair": {
 		id: "pair", does: "Admit a device by its one-time code",
-		tells: "The answer sets two cookies: the access token, good for ten minutes, and the refresh token for renewing it.",
+		tells: twoCookies,
 		takes: ref("PairRequest"), gives: ref("Pass"), waits: ref("Wait"),
-		refuses: []string{"403 code_unknown", "403 code_expired", "422 code_unreadable", "422 name", "429 too_many_tries"},
+		refuses: []string{"403 code_unknown", "403 code_expired", "422 code_unreadable", "422 invitation", "422 name", "429 too_many_tries"},
 	},
 	"POST /api/v1/auth/pair/claim": {
 		id: "claim", does: "Come in, once a signed-in device has confirmed it", takes: object(prop("claim", claim)), gives: ref("Pass"), waits: ref("Wait"),
@@ -97,14 +128,37 @@ var operations = map[string]operation{
 	"POST /api/v1/auth/devices/:device/revoke": {
 		id: "revoke", does: "Shut a device out", gives: object(prop("revoked", ref("DeviceID"))), refuses: []string{"404 no_device"},
 	},
+	"POST /api/v1/auth/devices/:device/name": {
+		id: "renameDevice", does: "Give a device another name", tells: "One that was shut too: journals name devices.",
+		takes: object(prop("name", deviceName)), gives: object(prop("device", ref("Device"))), refuses: []string{"404 no_device", "422 name"},
+	},
 	"POST /api/v1/auth/sign-out": {id: "signOut", does: "Sign this device out", gives: object(prop("signed_out", ref("DeviceID")))},
 
 	"POST /api/v1/journals/:journal/sync": {
 		id: "sync", does: "One round: a device says what was done on it, and reads what changed",
 		tells: "A request is one commit or none. Asking again changes nothing. The body is at most " + strconv.Itoa(wire.MaxRequest) + " bytes.",
 		takes: ref("RoundRequest"), gives: ref("RoundAnswer"),
-		refuses: []string{"409 out_of_step", "410 erased", "422 refused", "426 too_old", "507 full", "507 no_space"},
+		refuses: []string{"409 out_of_step", "422 refused", "426 too_old", "507 full", "507 no_space"},
 	},
+	"POST /api/v1/journals/:journal/erase": {
+		id: "erase", does: "Erase a journal and remove its account, for good",
+		tells: "Nothing of either is kept but a digest of the journal's id, by which a device that comes late is told.",
+		takes: object(prop("typed", text("The account's password; its name, when it has none."))), gives: object(prop("erased", ref("JournalID"))),
+		refuses: []string{"422 wrong_password", "429 too_many_tries", "507 no_space"},
+	},
+
+	"GET /api/v1/accounts": {id: "accounts", does: "Every account of this server; nothing of what they wrote", gives: object(prop("accounts", list(ref("ListedAccount"))))},
+	"POST /api/v1/accounts/invitations": {
+		id: "invite", does: "A new invitation, by which somebody makes an account", gives: ref("Invitation"), refuses: []string{"409 too_many_codes"},
+	},
+	"GET /api/v1/accounts/invitations": {
+		id: "invitations", does: "The account's invitations that live", gives: object(prop("invitations", list(ref("Invitation")))),
+	},
+	"POST /api/v1/accounts/invitations/cancel": {
+		id: "cancelInvitation", does: "End an invitation", takes: object(prop("id", codeID)), gives: object(prop("canceled", codeID)),
+		refuses: []string{"403 code_expired", "404 no_code"},
+	},
+
 	"GET /api/v1/events": {
 		id: "events", does: "A stream of pokes: the journal may have changed, come and ask", kind: "text/event-stream",
 		tells: "Server-sent events of the type poke without data, one at the start and one after each change. Pokes may be lost or doubled.",
@@ -113,21 +167,21 @@ var operations = map[string]operation{
 
 	"GET /api/v1/journals/:journal/week": {
 		id: "week", does: "What the last seven days and the calendar week come to, beside the country's guidance",
-		asks: []parameter{askNow}, gives: ref("Week"), refuses: []string{"400 now_with_offset", "400 query", "410 erased"},
+		asks: []parameter{askNow}, gives: ref("Week"), refuses: []string{"400 now_with_offset", "400 query"},
 	},
 	"GET /api/v1/journals/:journal/sessions": {
 		id: "sessions", does: "Sessions by drinking day, the newest day first",
 		tells: "A session is pours close together in time: a gap of 240 minutes or less joins. Without days: the last 30.",
-		asks:  []parameter{askNow, askDays}, gives: ref("Sessions"), refuses: []string{"400 now_with_offset", "400 days", "400 query", "410 erased"},
+		asks:  []parameter{askNow, askDays}, gives: ref("Sessions"), refuses: []string{"400 now_with_offset", "400 days", "400 query"},
 	},
 	"GET /api/v1/journals/:journal/pours": {
 		id: "pours", does: "Pours, the newest first, in portions", tells: "With days, now is needed as well.",
 		asks: []parameter{{askNow.name, askNow.tells, false, askNow.shape}, askDays, askLimit, askBefore}, gives: ref("Pours"),
-		refuses: []string{"400 now_with_offset", "400 days", "400 limit", "400 before", "400 query", "410 erased"},
+		refuses: []string{"400 now_with_offset", "400 days", "400 limit", "400 before", "400 query"},
 	},
 	"GET /api/v1/journals/:journal/specs/:spec/balance": {
 		id: "balance", does: "Strength, sugar, acid, dilution and volume of a spec as it would be made",
-		gives: ref("SpecBalance"), refuses: []string{"400 query", "404 no_spec", "410 erased"},
+		gives: ref("SpecBalance"), refuses: []string{"400 query", "404 no_spec"},
 	},
 }
 
@@ -145,7 +199,8 @@ var (
 	everyOf    = map[access][]string{
 		visitor: {"429 busy"},
 		device:  {"401 expired", "403 revoked", "429 busy"},
-		owner:   {"401 expired", "403 revoked", "404 no_journal", "429 busy"},
+		journal: {"401 expired", "403 revoked", "404 no_journal", "410 erased", "429 busy"},
+		owner:   {"401 expired", "403 revoked", "403 not_owner", "429 busy"},
 	}
 )
 
@@ -158,7 +213,7 @@ func refusals() map[string]string {
 		"422 refused":           "one of the actions cannot be stored; index says which",
 		"426 too_old":           "the device speaks a version of the protocol that this server does not",
 		"429 busy":              "too many requests",
-		"429 too_many_tries":    "too many wrong codes from this address",
+		"429 too_many_tries":    tooManyTries,
 		"431 headers_too_large": "the headers are too large",
 		"507 full":              "the journal is as large as a journal may be",
 	}
@@ -169,7 +224,7 @@ func refusals() map[string]string {
 	}
 	for _, r := range []*refusal{
 		errTwoLengths, errCrossSite, errCoded, errNotJSON, errMalformed, errStreams, errClosing, errNotReady, errInternal,
-		errNow, errDays, errLimit, errBefore, errQuery, errNoSpec,
+		errNow, errDays, errLimit, errBefore, errQuery, errNoSpec, errNotFound, errNotBuilt, errHashing, errNotPassword,
 	} {
 		add(r)
 	}
@@ -250,7 +305,7 @@ func (o operation) describe(method string, may access, filled []string, said map
 	if o.tells != "" {
 		out["description"] = o.tells
 	}
-	if may == device || may == owner {
+	if may == device || may == journal || may == owner {
 		out["security"] = []doc{{"device": []string{}}}
 	}
 	var asks []doc

@@ -11,10 +11,12 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"fairmeasure/server"
+	"fairmeasure/server/auth"
 )
 
 // description is what the server says of its API.
@@ -274,7 +276,7 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 	}
 	routes := map[string]string{}
 	for route, access := range accesses {
-		routes[template(route)] = map[string]string{"anyone": "open", "visitor": "open", "device": "signed in", "owner": "signed in"}[access]
+		routes[template(route)] = map[string]string{"anyone": "open", "visitor": "open", "device": "signed in", "journal": "signed in", "owner": "signed in"}[access]
 	}
 	require.Equal(t, routes, described)
 }
@@ -359,14 +361,14 @@ func TestRealAnswersAreAsDescribed(t *testing.T) {
 	}
 	for route := range accesses {
 		method, path, _ := strings.Cut(route, " ")
-		if method != "GET" || path == "/api/v1/events" { // a stream does not end here; it is text
+		if method != "GET" || path == "/api/v1/events" || path == "/setup" { // a stream does not end here; it is text; for the other see below
 			continue
 		}
 		path = strings.NewReplacer(":journal", w.Journal, ":spec", sour).Replace(path) + query[route]
 		a := w.get(path)
 		require.Equal(t, 200, a.Status, "%s: %s", path, a.Body)
 		check(route, a)
-		if accesses[route] == "device" || accesses[route] == "owner" {
+		if slices.Contains([]string{"device", "journal", "owner"}, accesses[route]) {
 			check(route, h.do(httptest.NewRequest("GET", path, http.NoBody)))
 			check(route, other.get(path))
 		}
@@ -415,7 +417,63 @@ func TestRealAnswersAreAsDescribed(t *testing.T) {
 	revoke := "POST /api/v1/auth/devices/:device/revoke"
 	check(revoke, w.post("/api/v1/auth/devices/zzzzzzzz/revoke", "{}"))
 	check(revoke, w.post("/api/v1/auth/devices/"+h.admit().ID+"/revoke", "{}"))
+	name := "POST /api/v1/auth/devices/:device/name"
+	check(name, w.post("/api/v1/auth/devices/"+w.ID+"/name", obj{"name": "Bar phone"}))
+	check(name, w.post("/api/v1/auth/devices/"+w.ID+"/name", obj{"name": strings.Repeat("x", 61)}))
+	check(name, w.post("/api/v1/auth/devices/zzzzzzzz/name", obj{"name": "x"}))
+	password := "POST /api/v1/auth/password"
+	check(password, w.post("/api/v1/auth/password", obj{"new": quiet}))
+	check(password, w.post("/api/v1/auth/password", obj{"old": "another one", "new": quiet}))
+	check(password, w.post("/api/v1/auth/password", obj{"old": quiet, "new": "short"}))
+	invite, cancel := "POST /api/v1/accounts/invitations", "POST /api/v1/accounts/invitations/cancel"
+	for range auth.MaxCodes {
+		check(invite, w.post("/api/v1/accounts/invitations", "{}"))
+	}
+	check(invite, w.post("/api/v1/accounts/invitations", "{}"))
+	check("GET /api/v1/accounts/invitations", w.get("/api/v1/accounts/invitations"))
+	var living struct{ Invitations []struct{ ID string } }
+	require.NoError(t, json.Unmarshal([]byte(w.get("/api/v1/accounts/invitations").Body), &living))
+	check(cancel, w.post("/api/v1/accounts/invitations/cancel", obj{"id": living.Invitations[0].ID}))
+	check(cancel, w.post("/api/v1/accounts/invitations/cancel", obj{"id": "x"}))
+	join, code := "POST /api/v1/auth/join", w.invite().Code
+	h.tick()
+	check(join, h.do(post(t, "/api/v1/auth/join", obj{"code": code, "name": "Robin", "password": quiet})))
+	check(pair, h.do(post(t, "/api/v1/auth/pair", obj{"code": code, "name": "x"})))
+	kim := &device{h: h, cookies: map[string]string{}}
+	check(join, kim.post("/api/v1/auth/join", obj{"code": code, "name": "Kim", "password": quiet}))
+	check(join, kim.post("/api/v1/auth/join", obj{"code": "0000-0000-0000", "name": "Kim", "password": quiet}))
+	for _, route := range []string{invite, cancel, "GET /api/v1/accounts", "GET /api/v1/accounts/invitations"} {
+		check(route, kim.do(h.request(route, "", "")))
+	}
+	signIn := "POST /api/v1/auth/sign-in"
+	h.tick()
+	check(signIn, h.do(post(t, "/api/v1/auth/sign-in", obj{"name": "kim", "password": quiet})))
+	for range auth.FreeFails + 1 {
+		h.tick()
+		check(signIn, h.do(post(t, "/api/v1/auth/sign-in", obj{"name": "kim", "password": "another one"})))
+		check(signIn, h.do(post(t, "/api/v1/auth/sign-in", obj{"name": "kim", "password": "another one"})))
+	}
+	erase := "POST /api/v1/journals/:journal/erase"
+	check(erase, w.post("/api/v1/journals/"+w.Journal+"/erase", obj{"typed": "x"}))
 	check("POST /api/v1/auth/sign-out", w.post("/api/v1/auth/sign-out", "{}"))
+	h.tick()
+	again := h.come("sign-in", map[string]string{"name": "Robin", "password": quiet})
+	h.tick()
+	check(erase, again.post("/api/v1/journals/"+again.Journal+"/erase", obj{"typed": quiet}))
+	for route := range accesses {
+		if strings.Contains(route, ":journal") {
+			check(route, again.do(h.request(route, again.Journal, ""))) // erased
+		}
+	}
+
+	fresh := newHouse(t)
+	check("GET /setup", fresh.setupPage("GET"))
+	check("POST /api/v1/auth/setup", fresh.do(post(t, "/api/v1/auth/setup", obj{"key": "x", "name": "Robin", "password": quiet})))
+	key, ok := fresh.door.OpenSetup(time.Hour)
+	require.True(t, ok)
+	check("POST /api/v1/auth/setup", fresh.do(post(t, "/api/v1/auth/setup", obj{"key": key, "name": "Robin", "password": "short"})))
+	check("POST /api/v1/auth/setup", fresh.do(post(t, "/api/v1/auth/setup", obj{"key": key, "name": "Robin", "password": quiet})))
+	check("GET /setup", fresh.setupPage("GET"))
 
 	for route := range accesses {
 		require.True(t, asked[route] || route == "GET /api/v1/events", route)

@@ -117,11 +117,19 @@ func (f *page) choose(acceptEncoding string) coded {
 	return f.plain
 }
 
+// setupPath is the page on which the first owner's account is made. It is there only while there is no owner.
+const setupPath = "/setup"
+
+func (s *Server) setupPage(c *fiber.Ctx, _ caller) error { return s.page(c) }
+
 // page answers everything that is not the API.
 func (s *Server) page(c *fiber.Ctx) error {
 	if c.Method() != fiber.MethodGet && c.Method() != fiber.MethodHead {
 		c.Set(fiber.HeaderAllow, "GET, HEAD")
 		return errMethod
+	}
+	if c.Path() == setupPath && s.door.HasOwner() {
+		return errNotFound
 	}
 	f, err := s.pages.find(c.Path(), c.Get(fiber.HeaderAccept))
 	if err != nil {

@@ -35,9 +35,7 @@ func (s *Server) claim(c *fiber.Ctx, _ caller) error {
 	if err != nil {
 		return err
 	}
-	s.log.Info("a device was admitted", "device", p.Device.ID)
-	s.cookies.set(c, p)
-	return c.JSON(passOf(p.Account, p.Device, p.Journal))
+	return s.letIn(c, p)
 }
 
 type codeJSON struct {

@@ -2,6 +2,7 @@ package server_test
 
 import (
 	"context"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"strings"
@@ -10,34 +11,50 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fairmeasure/server"
+	"fairmeasure/server/auth"
 	"fairmeasure/sync/replica"
 	"fairmeasure/sync/store"
 )
 
 // accesses says who may call each route. A new route needs a row here, and then the rows of TestAccess hold for it.
 var accesses = map[string]string{
-	"GET /livez":                               "anyone",
-	"GET /readyz":                              "anyone",
-	"POST /api/v1/auth/pair":                   "visitor",
-	"POST /api/v1/auth/refresh":                "visitor",
+	"GET /livez":               "anyone",
+	"GET /readyz":              "anyone",
+	"GET /setup":               "anyone",
+	"GET /api/v1/openapi.json": "anyone",
+
+	"POST /api/v1/auth/setup":      "visitor",
+	"POST /api/v1/auth/sign-in":    "visitor",
+	"POST /api/v1/auth/join":       "visitor",
+	"POST /api/v1/auth/pair":       "visitor",
+	"POST /api/v1/auth/pair/claim": "visitor",
+	"POST /api/v1/auth/refresh":    "visitor",
+
 	"GET /api/v1/auth/me":                      "device",
 	"GET /api/v1/auth/devices":                 "device",
 	"POST /api/v1/auth/devices/:device/revoke": "device",
-	"POST /api/v1/auth/sign-out":               "device",
-	"POST /api/v1/journals/:journal/sync":      "owner",
-	"GET /api/v1/events":                       "device",
-	"POST /api/v1/auth/pair/claim":             "visitor",
+	"POST /api/v1/auth/devices/:device/name":   "device",
 	"POST /api/v1/auth/devices/revoke-others":  "device",
 	"POST /api/v1/auth/codes":                  "device",
 	"GET /api/v1/auth/codes":                   "device",
 	"POST /api/v1/auth/codes/confirm":          "device",
 	"POST /api/v1/auth/codes/cancel":           "device",
+	"POST /api/v1/auth/password":               "device",
+	"GET /api/v1/auth/audit":                   "device",
+	"POST /api/v1/auth/sign-out":               "device",
+	"GET /api/v1/events":                       "device",
 
-	"GET /api/v1/journals/:journal/week":                "owner",
-	"GET /api/v1/journals/:journal/sessions":            "owner",
-	"GET /api/v1/journals/:journal/pours":               "owner",
-	"GET /api/v1/journals/:journal/specs/:spec/balance": "owner",
-	"GET /api/v1/openapi.json":                          "anyone",
+	"POST /api/v1/journals/:journal/sync":               "journal",
+	"GET /api/v1/journals/:journal/week":                "journal",
+	"GET /api/v1/journals/:journal/sessions":            "journal",
+	"GET /api/v1/journals/:journal/pours":               "journal",
+	"GET /api/v1/journals/:journal/specs/:spec/balance": "journal",
+	"POST /api/v1/journals/:journal/erase":              "journal",
+
+	"GET /api/v1/accounts":                     "owner",
+	"POST /api/v1/accounts/invitations":        "owner",
+	"GET /api/v1/accounts/invitations":         "owner",
+	"POST /api/v1/accounts/invitations/cancel": "owner",
 }
 
 func TestEveryRouteIsInTheTable(t *testing.T) {
@@ -86,28 +103,106 @@ func (h *house) strangersJournal() store.Journal {
 	return j
 }
 
+// atTheDoor are the refusals of those who may not call a route, whatever they say to it.
+var atTheDoor = []string{"expired", "signed_out", "revoked", "not_owner", "no_journal"}
+
+// refusedTo gives, by what a route demands and by who calls it, the refusal; empty for someone who may.
+var refusedTo = map[string]map[string]string{
+	"anyone":  {},
+	"visitor": {},
+	"device": {
+		"nobody": "expired", "a forger": "expired", "one with swapped tokens": "expired", "a removed device": "revoked", "a signed-out device": "expired",
+	},
+	"journal": {
+		"nobody": "expired", "a forger": "expired", "one with swapped tokens": "expired", "a removed device": "revoked", "a signed-out device": "expired",
+		"a member, of the owner's": "no_journal", "an owner, of a member's": "no_journal",
+	},
+	"owner": {
+		"nobody": "expired", "a forger": "expired", "one with swapped tokens": "expired", "a removed device": "revoked", "a signed-out device": "expired",
+		"a member": "not_owner",
+	},
+}
+
+// refusedRenewal is for the one open route that looks at who it is: by the refresh token.
+var refusedRenewal = map[string]string{
+	"nobody": "signed_out", "a forger": "signed_out", "one with swapped tokens": "signed_out", "a removed device": "revoked", "a signed-out device": "signed_out",
+}
+
+// TestAccess calls every route as everybody.
 func TestAccess(t *testing.T) {
 	for route, access := range accesses {
-		if access != "device" && access != "owner" {
+		t.Run(route, func(t *testing.T) {
+			h := newHouse(t, brief)
+			mine, removed, left := h.admit(), h.admit(), h.admit()
+			member := h.person("Kim", auth.RoleMember)
+			require.Equal(t, 200, mine.post("/api/v1/auth/devices/"+removed.ID+"/revoke", "{}").Status)
+			gone := &device{h: h, cookies: maps.Clone(left.cookies)}
+			require.Equal(t, 200, left.post("/api/v1/auth/sign-out", "{}").Status)
+			refused, known := refusedTo[access]
+			require.True(t, known, access)
+			if route == "POST /api/v1/auth/refresh" {
+				refused = refusedRenewal
+			}
+			for _, row := range []struct {
+				who string
+				as  *device
+				of  *device
+			}{
+				{"nobody", h.stranger(), mine},
+				{"a forger", &device{h: h, cookies: map[string]string{"__Host-at": "a.b.c", "__Secure-rt": "zzzzzzzz." + strings.Repeat("A", 43)}}, mine},
+				{"one with swapped tokens", &device{h: h, cookies: map[string]string{"__Host-at": mine.cookies["__Secure-rt"], "__Secure-rt": mine.cookies["__Host-at"]}}, mine},
+				{"a removed device", removed, mine},
+				{"a signed-out device", gone, mine},
+				{"a member, of the owner's", member, mine},
+				{"an owner, of a member's", mine, member},
+				{"a member", member, member}, // last: they may end themselves
+				{"an owner", mine, mine},
+			} {
+				if strings.Contains(row.who, ", of ") && !strings.Contains(route, ":") {
+					continue // there is nothing in the path to be of somebody
+				}
+				a := row.as.do(h.request(route, row.of.Journal, row.of.ID))
+				code := ""
+				if a.Status >= 400 {
+					code = a.code(t)
+				}
+				if want := refused[row.who]; want != "" {
+					require.Equal(t, want, code, row.who)
+				} else {
+					require.NotContains(t, atTheDoor, code, row.who)
+				}
+				status := map[string]int{"expired": 401, "signed_out": 401, "revoked": 403, "not_owner": 403, "no_journal": 404}[code]
+				require.True(t, status == 0 || status == a.Status, "%s: %d %s", row.who, a.Status, code)
+			}
+		})
+	}
+}
+
+// TestTheRoleIsTheAccounts: a token says nothing of a role, so one from before a change is judged by what the account is now.
+func TestTheRoleIsTheAccounts(t *testing.T) {
+	h := newHouse(t)
+	owner, member := h.admit(), h.person("Kim", auth.RoleMember)
+	require.Equal(t, 200, owner.get("/api/v1/accounts").Status)
+	require.Equal(t, 403, member.get("/api/v1/accounts").Status)
+	h.swapRoles()
+	a := owner.get("/api/v1/accounts")
+	require.Equal(t, 403, a.Status, a.Body)
+	require.Equal(t, "not_owner", a.code(t))
+	require.Contains(t, owner.get("/api/v1/auth/me").Body, `"role":"member"`)
+	require.Equal(t, 200, owner.poll().Status, "it is signed in as before")
+	require.Equal(t, 200, member.get("/api/v1/accounts").Status)
+	require.Contains(t, member.get("/api/v1/auth/me").Body, `"role":"owner"`)
+}
+
+// TestIDsThatLeadNowhere holds paths with ids of nothing, and of what is somebody else's, against each other.
+func TestIDsThatLeadNowhere(t *testing.T) {
+	for route := range accesses {
+		if !strings.Contains(route, ":") {
 			continue
 		}
 		t.Run(route, func(t *testing.T) {
 			h := newHouse(t)
-			mine, removed := h.admit(), h.admit()
-			nobody := &device{h: h, cookies: map[string]string{}}
-			forger := &device{h: h, cookies: map[string]string{"__Host-at": "a.b.c"}}
-			swapped := &device{h: h, cookies: map[string]string{"__Host-at": mine.cookies["__Secure-rt"]}}
-			for who, d := range map[string]*device{"nobody": nobody, "forger": forger, "swapped": swapped} {
-				a := d.do(h.request(route, mine.Journal, mine.ID))
-				require.Equal(t, 401, a.Status, who)
-				require.Equal(t, "expired", a.code(t), who)
-			}
-
-			require.Equal(t, 200, mine.post("/api/v1/auth/devices/"+removed.ID+"/revoke", "{}").Status)
-			a := removed.do(h.request(route, mine.Journal, mine.ID))
-			require.Equal(t, 403, a.Status)
-			require.Equal(t, "revoked", a.code(t))
-
+			mine := h.admit()
 			if strings.Contains(route, ":journal") {
 				for _, other := range []string{strings.Repeat("0", 32), "x", mine.Journal[:31], strings.ToUpper(mine.Journal) + "0", mine.Journal + "%2f"} {
 					a := mine.do(h.request(route, other, mine.ID))

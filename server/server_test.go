@@ -70,6 +70,7 @@ type house struct {
 	door   *auth.Door
 	server *server.Server
 	log    *lockedBuffer
+	cfg    server.Config
 }
 
 type lockedBuffer struct {
@@ -103,14 +104,28 @@ func newHouse(t testing.TB, change ...func(*server.Config)) *house {
 	for _, c := range change {
 		c(&cfg)
 	}
+	h.cfg = cfg
 	h.server, err = server.New(cfg)
 	require.NoError(t, err)
 	return h
 }
 
+// restart opens the door anew on what is in the store, with another server before it.
+func (h *house) restart() {
+	h.t.Helper()
+	var err error
+	h.door, err = auth.Open(context.Background(), auth.Config{Book: h.store, Now: h.clock.Now, Owner: "Robin"})
+	require.NoError(h.t, err)
+	h.cfg.Door = h.door
+	h.server, err = server.New(h.cfg)
+	require.NoError(h.t, err)
+}
+
+const builtPage = "<!doctype html><title>app</title>"
+
 func builtApp() fs.FS {
 	return fstest.MapFS{
-		"index.html":           {Data: []byte("<!doctype html><title>app</title>")},
+		"index.html":           {Data: []byte(builtPage)},
 		"index.html.br":        {Data: []byte("brotli page")},
 		"index.html.gz":        {Data: []byte("gzip page")},
 		"sw.js":                {Data: []byte("const VERSION=1")},
@@ -142,8 +157,14 @@ func (h *house) code() auth.DeviceCode {
 
 func (h *house) admit() *device {
 	h.t.Helper()
+	return h.come("pair", map[string]string{"code": h.code().String(), "name": "phone"})
+}
+
+// come lets a new device in by one of the ways there are.
+func (h *house) come(way string, body map[string]string) *device {
+	h.t.Helper()
 	d := &device{h: h, cookies: map[string]string{}}
-	a := d.post("/api/v1/auth/pair", map[string]string{"code": h.code().String(), "name": "phone"})
+	a := d.post("/api/v1/auth/"+way, body)
 	require.Equal(h.t, 200, a.Status, a.Body)
 	var told struct {
 		Journal string

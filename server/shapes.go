@@ -1,5 +1,7 @@
 package server
 
+import "fairmeasure/server/auth"
+
 // The shapes of what goes in and out, as JSON Schema. A shape with properties has those and no others in this version; a
 // later one may add some, and a client passes over what it does not know.
 
@@ -56,6 +58,12 @@ var (
 	balanceKeys  = "By the figure's key: abv_percent, sugar_g_per_100ml, acid_percent, water_percent_of_start, volume_ml."
 	claim        = text("A secret by which the device that waits comes in.")
 	waitNumber   = text("Two digits, which the device that waits shows and a signed-in one repeats.")
+	codeTyped    = text("Twelve letters and digits; blanks, dashes and case do not matter.")
+	deviceName   = text("What the device is to be called, up to 60 characters.")
+	keptBefore   = text("The id of a journal that was kept on the device before it had an account.")
+	accountName  = text("What the account is called, 1 to 60 characters. Case does not matter for signing in.")
+	password     = text("10 to 256 characters.")
+	role         = oneOf("An owner invites others; a member keeps a journal.", string(auth.RoleOwner), string(auth.RoleMember))
 	codeID       = text("Names a code without giving it away.")
 	stamp        = text("The name of one action: its run and its count.")
 	scalar       = doc{"type": []string{"string", "integer", "boolean", "null"}, "description": "A text, a whole number, true or false, or null for cleared."}
@@ -76,13 +84,20 @@ var shapes = map[string]doc{
 
 	// Coming in.
 	"PairRequest": object(
-		prop("code", text("Twelve letters and digits; blanks, dashes and case do not matter.")), maybe("name", text("What the device is to be called, up to 60 characters.")),
-		maybe("journal", text("The id of a journal that was kept on the device before it had an account.")),
+		prop("code", codeTyped), maybe("name", deviceName), maybe("journal", keptBefore),
 	),
+	"SetupRequest": object(
+		prop("key", text("As the server printed it.")), prop("name", accountName), prop("password", password), maybe("device", deviceName), maybe("journal", keptBefore),
+	),
+	"SignInRequest": object(prop("name", accountName), prop("password", password), maybe("device", deviceName), maybe("journal", keptBefore)),
+	"JoinRequest": object(
+		prop("code", codeTyped), prop("name", accountName), prop("password", password), maybe("device", deviceName), maybe("journal", keptBefore),
+	),
+	"Device": object(prop("id", ref("DeviceID")), prop("name", text("As the device was called."))),
 	"Pass": object(
 		prop("journal", ref("JournalID")),
-		prop("device", object(prop("id", ref("DeviceID")), prop("name", text("As the device was called.")))),
-		prop("account", object(prop("name", text("As the account is called.")))),
+		prop("device", ref("Device")),
+		prop("account", object(prop("name", text("As the account is called.")), prop("role", role), prop("has_password", yes("It can be signed in to by name and password.")))),
 	),
 	"Wait": object(prop("waiting", yes("Always true.")), prop("number", waitNumber), prop("claim", claim)),
 	"DeviceCode": object(
@@ -93,8 +108,28 @@ var shapes = map[string]doc{
 	"ListedDevice": object(
 		prop("id", ref("DeviceID")), prop("name", text("As the device was called.")), prop("created_ms", whole("When it was admitted, "+milliseconds+".")),
 		prop("last_seen_ms", whole("When it last asked for something, "+milliseconds+".")),
+		maybe("last_address", text("Where that came from, an IP address; missing when it is not known.")),
 		maybe("ended_ms", whole("When it was shut or signed out, "+milliseconds+"; missing while it may come in.")),
 		maybe("end", oneOf("Why it may not come in.", "signed_out", "revoked", "reused")), prop("this", yes("It is the device that asks.")),
+	),
+
+	"ListedAccount": object(
+		prop("name", text("As the account is called.")), prop("role", role), prop("created_ms", whole("When it was made, "+milliseconds+".")),
+		maybe("last_seen_ms", whole("When a device of it last asked for something, "+milliseconds+"; missing when none did yet.")),
+		prop("devices", whole("How many of its devices may come in.")),
+	),
+	"Invitation": object(
+		prop("id", codeID), prop("expires_ms", whole("Until when it is good, "+milliseconds+".")),
+		maybe("code", text("The code itself, told only to the device that asked.")),
+	),
+	"Event": object(
+		prop("at_ms", whole("When it was, "+milliseconds+".")), prop("what", oneOf("What it was.",
+			string(auth.WhatSetUp), string(auth.WhatSignedIn), string(auth.WhatSignInFailed), string(auth.WhatSignedOut), string(auth.WhatJoined),
+			string(auth.WhatAdmitted), string(auth.WhatRenamed), string(auth.WhatRevoked), string(auth.WhatReused), string(auth.WhatPasswordChanged),
+			string(auth.WhatRecovered), string(auth.WhatInvited), string(auth.WhatInvitationEnded),
+		)),
+		maybe("device", doc{"allOf": []doc{ref("DeviceID")}, "description": "The device it is about."}), maybe("name", text("As that device was called then.")),
+		maybe("by", doc{"allOf": []doc{ref("DeviceID")}, "description": "The device that did it, when that is another."}), maybe("address", text("Where it came from, an IP address.")),
 	),
 
 	// A round.
@@ -178,13 +213,25 @@ var shapes = map[string]doc{
 		prop("unit", text("Of limit and amount.")), prop("period", oneOf("What it is about.", "day", "week", "occasion", "two_hours", "")),
 		prop("group", text("Whom it is for, in the issuer's words.")), prop("state", oneOf("Where the amount lies.", "below", "at", "above", "")),
 		prop("reached", yes("It is what the line warns of.")), prop("note", text("The issuer's band.")),
+		prop("spread_days", whole("Over how many days the issuer asks to spread an amount near its number, when it was fewer; else 0.")),
 	),
 	"Week": object(
 		prop("unit", ref("DrinkUnit")), prop("now_day", day), prop("session", orNull(ref("Totals"), "The session that runs now; null when none does.")),
-		prop("last_seven", object(prop("from", day), prop("to", day), prop("totals", ref("Totals")), prop("days", list(ref("Day"))))),
-		prop("calendar", object(maybe("name", text("The week's name, such as 2026-W20.")), prop("from", day), prop("to", day), prop("totals", ref("Totals")), prop("days", list(ref("Day"))))),
+		prop("last_seven", ref("Window")), prop("calendar", ref("Window")),
 		prop("four_week_mean", doc{"allOf": []doc{ref("Alcohol")}, "description": "Of the last four weeks, a week."}), prop("guidance", list(ref("Guideline"))),
+		prop("sessions", list(ref("WeekSession"))), prop("heavy", yes("Days with alcohol came to so much, on average over four weeks, that stopping suddenly can be dangerous.")),
+		prop("on_file", yes("The country has guidance of its own here.")),
 		prop("day_start_min", whole("When a drinking day begins, in minutes after midnight.")), prop("checked", text("The month in which the guidance was last compared with its issuers.")),
+		prop("checked_old", yes("That was more than 18 months ago.")),
+	),
+	"Window": object(
+		maybe("name", text("The week's name, such as 2026-W20.")), prop("from", day), prop("to", day), prop("totals", ref("Totals")), prop("days", list(ref("Day"))),
+		prop("drinking", whole("Days with alcohol logged.")), prop("free", whole("Days the owner has confirmed as without alcohol.")), prop("nothing", whole("Days with nothing logged, which proves nothing.")),
+	),
+	"WeekSession": object(
+		prop("id", ref("ID")), prop("day", day), prop("since", clockTime), prop("until", clockTime), prop("alcohol", ref("Alcohol")), prop("pours", whole("How many.")),
+		prop("pace_per_hour", orNull(number("Standard drinks an hour from the first to the last pour."), "Null for a single drink.")),
+		prop("peak_two_hours", number("The most standard drinks in any two hours.")), prop("mark", oneOf("The owner's word on where it begins.", "", "split", "join")),
 	),
 	"Figure": object(
 		prop("v", orNull(number("In the unit its key names."), "Null when it is not known.")), prop("lo", orNull(number("As v."), "The low end of its band.")),

@@ -41,9 +41,14 @@ const evening = "2026-05-15T22:04:00+02:00"
 
 func (h *house) writer() *writer {
 	h.t.Helper()
+	return h.admit().writes()
+}
+
+// writes makes a device one that keeps its own copy.
+func (d *device) writes() *writer {
+	d.h.t.Helper()
 	at, err := time.Parse(time.RFC3339, evening)
-	require.NoError(h.t, err)
-	d := h.admit()
+	require.NoError(d.h.t, err)
 	return &writer{device: d, state: replica.NewState(), run: replica.Run((d.ID + "00000000000")[:11]), now: schema.Now{MS: at.UnixMilli(), OffsetMin: 120}}
 }
 

@@ -100,6 +100,7 @@ func (d *Door) begin(ctx context.Context, folded string, addr netip.Addr) (try, 
 	defer d.writing.Unlock()
 	t := try{folded: folded, addr: addr}
 	now := d.now()
+	busy := d.busy(now)
 	var wait time.Duration
 	err := d.book.Write(ctx, func(tx store.BookWriter) error {
 		var name, from failsRecord
@@ -109,7 +110,7 @@ func (d *Door) begin(ctx context.Context, folded string, addr netip.Addr) (try, 
 		if _, err := get(tx, addressFailsKey(addr), &from); err != nil {
 			return err
 		}
-		wait = max(name.nameWait(now), from.addressWait(now), d.busy(now))
+		wait = max(name.nameWait(now), from.addressWait(now), busy)
 		if wait > 0 {
 			return nil
 		}
