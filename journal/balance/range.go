@@ -47,6 +47,29 @@ type Verdicts struct {
 	Volume, Strength, Sugar, Acid, Dilution Verdict
 }
 
+// RangesOf gives a row of the table by its words in the reference file.
+func RangesOf(name string) (Ranges, bool) {
+	for _, r := range tableRanges {
+		if r.name == name {
+			return r.ranges(), true
+		}
+	}
+	return Ranges{}, false
+}
+
+func (r row) ranges() Ranges {
+	get := func(s span, what given) Range {
+		if r.given&what == 0 {
+			return Range{}
+		}
+		return Range{s.low, s.high, true}
+	}
+	return Ranges{
+		r.name, r.source,
+		get(r.volume, others), get(r.strength, strong), get(r.sugar, others), get(r.acid, others), get(r.melt, melt),
+	}
+}
+
 // rangesOf finds the row of a family. A drink without alcohol has none: the ranges are of drinks with it.
 func rangesOf(made journal.Made, before Figures) Ranges {
 	if before.Ethanol.Known && before.Ethanol.Value == 0 {
@@ -71,16 +94,7 @@ func rangesOf(made journal.Made, before Figures) Ranges {
 		if r.method != made.Method || name != "" && r.name != name {
 			continue
 		}
-		get := func(s span, what given) Range {
-			if r.given&what == 0 {
-				return Range{}
-			}
-			return Range{s.low, s.high, true}
-		}
-		return Ranges{
-			r.name, r.source,
-			get(r.volume, others), get(r.strength, strong), get(r.sugar, others), get(r.acid, others), get(r.melt, melt),
-		}
+		return r.ranges()
 	}
 	return Ranges{}
 }

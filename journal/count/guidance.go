@@ -79,6 +79,34 @@ func Guidance(country string) []Guideline {
 	return of(Fallback)
 }
 
+// OnFile says whether a country has guidance of its own here; else Guidance gives the fallback's.
+func OnFile(country string) bool { return Guidance(country)[0].Country == code(country) }
+
+// Beyond gives the lowest line of a country's guidance for adults in general that a limit of the owner's own, in tenths of
+// its standard drink, would go beyond, for a day (or occasion) or a week. A line that is a definition is no advice and is
+// passed over; of a band with a number its upper edge counts.
+func Beyond(country string, tenths int64, period Period) (lowest Guideline, beyond bool) {
+	d := Profile(country)
+	for _, g := range Guidance(country) {
+		if !g.Limit.Known || !general(g.Group) || g.Status == Definition {
+			continue
+		}
+		if g.Period != period && !(period == PerDay && g.Period == PerOccasion) {
+			continue
+		}
+		own := float64(tenths) / 10
+		if g.Unit == "g" {
+			own = float64(tenths*d.UnitMG) / 1e4
+		}
+		state := Against(own, float64(g.Limit.Value.Units))
+		over := g.Reached(state) || g.Comparator == BandHigh && g.Limit.Value.Units > 0 && state == Above
+		if over && (!beyond || g.Limit.Value.MG < lowest.Limit.Value.MG) {
+			lowest, beyond = g, true
+		}
+	}
+	return lowest, beyond
+}
+
 // State is where an amount stands to a limit. Equal is a state of its own, because issuers differ in what they make of it.
 type State string
 

@@ -55,9 +55,27 @@ type WeekReport struct {
 	Week      CalendarWeek
 	Last28    Window
 	Mean      Rate                // of a week, over the last 28 labels
+	Heavy     bool                // see HeavyUL; a screen says that stopping suddenly can be dangerous, and never asks for it
 	Sessions  []Session           // those with an entry in Last7, in order
 	Running   unit.Maybe[Session] // the session that now would join by its gap
 	SinceLast unit.Maybe[int64]   // milliseconds since the last alcoholic entry; never below zero
+}
+
+// HeavyUL is the ethanol of 15 UK units of 10 ml, 118.35 g by 0.789: who regularly has more a day should talk to a doctor
+// before cutting down (Alcohol Change UK; NHS Gateshead).
+const HeavyUL = 15 * 10_000
+
+// heavy says whether the days with alcohol come to HeavyUL or more, one with another. A day of which no alcohol is known
+// is no such day, so that it cannot lower the mean.
+func heavy(w Window) bool {
+	var ul, days int64
+	for _, d := range w.Days {
+		if d.Total.UL > 0 {
+			ul += d.Total.UL
+			days++
+		}
+	}
+	return days > 0 && ul >= HeavyUL*days
 }
 
 // End gives the last of the last seven labels: the label of now, or the day after it if an entry bears that (a flight
@@ -100,10 +118,7 @@ func Week(entries []Entry, confirmed []Day, now Moment, s Settings) WeekReport {
 	ordered := inOrder(entries)
 	r := WeekReport{Drink: Profile(s.Country), Settings: s, Today: End(ordered, now, s.DayStart)}
 	r.Week = WeekOf(r.Today, s.Week)
-	free := map[Day]bool{}
-	for _, d := range confirmed {
-		free[d] = true
-	}
+	free := set(confirmed)
 	days := daysIn(ordered, s.DayStart, r.Drink)
 	window := func(first, last Day) Window {
 		return window(days, free, first, last, r.Today, r.Drink)
@@ -112,6 +127,7 @@ func Week(entries []Entry, confirmed []Day, now Moment, s Settings) WeekReport {
 	r.Calendar = window(r.Week.First, r.Week.Last())
 	r.Last28 = window(r.Today-27, r.Today)
 	r.Mean = Rate{r.Last28.Total.Grams / 4, r.Last28.Total.Drinks / 4}
+	r.Heavy = heavy(r.Last28)
 
 	byID := 0 // sessions are runs of ordered, so one pass matches them
 	for _, session := range sessions(ordered, r.Drink, s.DayStart) {
@@ -135,6 +151,54 @@ func Week(entries []Entry, confirmed []Day, now Moment, s Settings) WeekReport {
 		}
 	}
 	return r
+}
+
+// Span gives the days from first to last and their sum, as they stand at a moment.
+func Span(entries []Entry, confirmed []Day, now Moment, s Settings, first, last Day) Window {
+	d := Profile(s.Country)
+	return window(daysIn(entries, s.DayStart, d), set(confirmed), first, last, End(entries, now, s.DayStart), d)
+}
+
+// WeekTotal is a calendar week and what it comes to.
+type WeekTotal struct {
+	Week CalendarWeek
+	Window
+}
+
+// Weeks gives the last n calendar weeks, the oldest first and the running one last.
+func Weeks(entries []Entry, confirmed []Day, now Moment, s Settings, n int) []WeekTotal {
+	d := Profile(s.Country)
+	days, free, today := daysIn(entries, s.DayStart, d), set(confirmed), End(entries, now, s.DayStart)
+	all := make([]WeekTotal, 0, n)
+	for w := WeekOf(today-Day(7*(n-1)), s.Week); w.First <= today; w.First += 7 {
+		all = append(all, WeekTotal{w, window(days, free, w.First, w.Last(), today, d)})
+	}
+	return all
+}
+
+// MeanOfWeeks gives what a week comes to, and the sum that is the mean of: all but the running week, from the one on that
+// from lies in. Weeks before the first entry of a journal tell nothing of its owner. ok is false where no week is left.
+func MeanOfWeeks(weeks []WeekTotal, from Day, d StandardDrink) (mean Rate, of Total, ok bool) {
+	n := 0.0
+	for _, w := range weeks[:max(0, len(weeks)-1)] {
+		if w.Last >= from {
+			n++
+			of.add(w.Total)
+		}
+	}
+	if n == 0 {
+		return Rate{}, Total{}, false
+	}
+	of = of.in(d)
+	return Rate{of.Grams / n, of.Drinks / n}, of, true
+}
+
+func set(days []Day) map[Day]bool {
+	all := make(map[Day]bool, len(days))
+	for _, d := range days {
+		all[d] = true
+	}
+	return all
 }
 
 func window(days map[Day]Total, free map[Day]bool, first, last, today Day, d StandardDrink) Window {

@@ -172,25 +172,37 @@ func joinable(kind, field string) bool {
 	return ok && r.sort == prose
 }
 
-// remove deletes a thing; a spec takes its lines along.
-func (p *plan) remove() error {
-	e, err := p.existing(p.in.ID)
-	if err != nil {
-		return err
-	}
-	p.made = e.ID
-	if e.Kind == "spec" {
-		for _, l := range p.Lines(e.ID) {
-			if err := p.removeOne(l.ID); err != nil {
-				return err
-			}
+// eachNamed carries something out for what an intent names and all that it names beside it.
+func (p *plan) eachNamed(do func(*replica.Entity) error) error {
+	for _, id := range append([]replica.ID{p.in.ID}, p.in.Also...) {
+		e, err := p.existing(id)
+		if err != nil {
+			return err
+		}
+		if err := do(e); err != nil {
+			return err
 		}
 	}
-	return p.removeOne(e.ID)
+	p.made = p.in.ID
+	return nil
+}
+
+// remove deletes things; a spec takes its lines along.
+func (p *plan) remove() error {
+	return p.eachNamed(func(e *replica.Entity) error {
+		if e.Kind == "spec" {
+			for _, l := range p.Lines(e.ID) {
+				if err := p.removeOne(l.ID); err != nil {
+					return err
+				}
+			}
+		}
+		return p.removeOne(e.ID)
+	})
 }
 
 func (p *plan) removeOne(id replica.ID) error {
-	if e, ok := p.view.Get(id); !ok || replica.Deleted(e) == replica.Hidden {
+	if e, ok := p.view.Get(id); !ok || replica.Deleted(e) == replica.Hidden || slices.Contains(p.touched, id) {
 		return nil
 	}
 	edit, err := Delete(p.view, id)
@@ -201,31 +213,28 @@ func (p *plan) removeOne(id replica.ID) error {
 	return nil
 }
 
-// restore takes a thing out of the trash again; a spec brings the lines that went with it.
+// restore takes things out of the trash again; a spec brings the lines that went with it.
 func (p *plan) restore() error {
-	e, err := p.existing(p.in.ID)
-	if err != nil {
-		return err
-	}
-	p.made = e.ID
-	if replica.Deleted(e) == replica.NotDeleted {
-		return nil
-	}
-	if e.Kind == "spec" {
-		for _, l := range p.goneWith(e) {
-			edit, err := Restore(p.view, l.ID)
+	return p.eachNamed(func(e *replica.Entity) error {
+		if replica.Deleted(e) == replica.NotDeleted {
+			return nil
+		}
+		all := []*replica.Entity{e}
+		if e.Kind == "spec" {
+			all = append(p.goneWith(e), e)
+		}
+		for _, e := range all {
+			if slices.Contains(p.touched, e.ID) {
+				continue
+			}
+			edit, err := Restore(p.view, e.ID)
 			if err != nil {
 				return err
 			}
 			p.add(edit)
 		}
-	}
-	edit, err := Restore(p.view, e.ID)
-	if err != nil {
-		return err
-	}
-	p.add(edit)
-	return nil
+		return nil
+	})
 }
 
 // goneWith gives the hidden lines of a spec that were deleted in the same action as the spec.
@@ -293,9 +302,30 @@ func (p *plan) setting() error {
 	if country, _ := v.AsText(); name == "country" && country != "" && !isCountry(country) {
 		return journal.Refuse("unknown_country", name, "expected a country code of two letters, got %q", clip(country))
 	}
+	if err := p.ownLimit(name, v); err != nil && !p.in.Sure {
+		return err
+	}
 	id := replica.ID("set." + name)
 	p.made = id
 	return p.change(id, "set", values{"value": v})
+}
+
+// ownLimit refuses a limit of the owner's own that goes beyond the country's guidance.
+func (p *plan) ownLimit(name string, v replica.Value) error {
+	tenths, given := v.AsInt()
+	period := count.PerWeek
+	switch name {
+	case "own_day_drinks_x10":
+		period = count.PerDay
+	case "own_week_drinks_x10":
+	default:
+		return nil
+	}
+	g, beyond := count.Beyond(p.Settings().Country, tenths, period)
+	if !given || !beyond {
+		return nil
+	}
+	return journal.Refuse("above_guidance", name, "this is above the guidance of %s (%d): %d %s a %s", g.Issuer, g.Year, int(g.Limit.Value.Units), g.Unit, string(g.Period))
 }
 
 // isCountry tells a code of two capital letters, or that of the World Health Organization.

@@ -129,6 +129,7 @@ type guidelineJSON struct {
 	State      string   `json:"state"`
 	Reached    bool     `json:"reached"`
 	Note       string   `json:"note"`
+	SpreadDays int      `json:"spread_days"`
 }
 
 type totalsJSON struct {
@@ -145,6 +146,12 @@ type sessionJSON struct {
 	SinceLastMin int64         `json:"since_last_min"`
 	Pours        []pourRowJSON `json:"pours"`
 	GapsMin      []int64       `json:"gaps_min"`
+}
+
+type endedJSON struct {
+	Since  string     `json:"since"`
+	Until  string     `json:"until"`
+	Totals totalsJSON `json:"totals"`
 }
 
 type againJSON struct {
@@ -176,6 +183,9 @@ type tonightJSON struct {
 	Unit    drinkUnitJSON    `json:"unit"`
 	NowDay  string           `json:"now_day"`
 	Session *sessionJSON     `json:"session"`
+	Ended   *endedJSON       `json:"ended"`
+	Quiet   bool             `json:"quiet"`
+	Heavy   bool             `json:"heavy"`
 	WaterML float64          `json:"water_ml"`
 	Again   *againJSON       `json:"again"`
 	Plains  []plainJSON      `json:"plains"`
@@ -333,24 +343,71 @@ type dayRowJSON struct {
 	Future  bool         `json:"future"`
 }
 
+// windowJSON is a Span of the screens: with its days, except among many weeks.
 type windowJSON struct {
-	Name   string       `json:"name,omitempty"`
-	From   string       `json:"from"`
-	To     string       `json:"to"`
-	Totals totalsJSON   `json:"totals"`
-	Days   []dayRowJSON `json:"days"`
+	Name     string       `json:"name,omitempty"`
+	From     string       `json:"from"`
+	To       string       `json:"to"`
+	Totals   totalsJSON   `json:"totals"`
+	Drinking int          `json:"drinking"`
+	Free     int          `json:"free"`
+	Nothing  int          `json:"nothing"`
+	Days     []dayRowJSON `json:"days,omitempty"`
+}
+
+type sessionRowJSON struct {
+	ID           string      `json:"id"`
+	Day          string      `json:"day"`
+	Since        string      `json:"since"`
+	Until        string      `json:"until"`
+	Alcohol      alcoholJSON `json:"alcohol"`
+	Pours        int         `json:"pours"`
+	PacePerHour  *float64    `json:"pace_per_hour"`
+	PeakTwoHours float64     `json:"peak_two_hours"`
+	Mark         string      `json:"mark"`
 }
 
 type weekJSON struct {
-	Unit         drinkUnitJSON   `json:"unit"`
-	NowDay       string          `json:"now_day"`
-	Session      *totalsJSON     `json:"session"`
-	LastSeven    windowJSON      `json:"last_seven"`
-	Calendar     windowJSON      `json:"calendar"`
-	FourWeekMean alcoholJSON     `json:"four_week_mean"`
-	Guidance     []guidelineJSON `json:"guidance"`
-	DayStartMin  int             `json:"day_start_min"`
-	Checked      string          `json:"checked"`
+	Unit         drinkUnitJSON    `json:"unit"`
+	NowDay       string           `json:"now_day"`
+	Session      *totalsJSON      `json:"session"`
+	LastSeven    windowJSON       `json:"last_seven"`
+	Calendar     windowJSON       `json:"calendar"`
+	FourWeekMean alcoholJSON      `json:"four_week_mean"`
+	Sessions     []sessionRowJSON `json:"sessions"`
+	Heavy        bool             `json:"heavy"`
+	Guidance     []guidelineJSON  `json:"guidance"`
+	OnFile       bool             `json:"on_file"`
+	DayStartMin  int              `json:"day_start_min"`
+	Checked      string           `json:"checked"`
+	CheckedOld   bool             `json:"checked_old"`
+}
+
+type weeksJSON struct {
+	Unit        drinkUnitJSON `json:"unit"`
+	DayStartMin int           `json:"day_start_min"`
+	Weeks       []windowJSON  `json:"weeks"`
+	Mean        *alcoholJSON  `json:"mean"`
+}
+
+type guessJSON struct {
+	ID         string      `json:"id"`
+	Name       string      `json:"name"`
+	VolumeML   float64     `json:"volume_ml"`
+	ABVPercent float64     `json:"abv_percent"`
+	Lo         float64     `json:"lo"`
+	Hi         float64     `json:"hi"`
+	Alcohol    alcoholJSON `json:"alcohol"`
+	Marking    string      `json:"marking"`
+}
+
+type guessesJSON struct {
+	Unit drinkUnitJSON `json:"unit"`
+	Rows []guessJSON   `json:"rows"`
+}
+
+type tableJSON struct {
+	CSV string `json:"csv"`
 }
 
 type bottleJSON struct {

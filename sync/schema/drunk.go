@@ -185,11 +185,15 @@ func (j *Journal) findings(r count.WeekReport) (out []guidelineJSON) {
 	for _, f := range count.Findings(r) {
 		g := f.Guideline
 		shown := count.Shown(f.Amount)
-		out = append(out, guidelineJSON{
+		line := guidelineJSON{
 			Issuer: g.Issuer, Year: g.Year, Status: string(g.Status), Comparator: string(g.Comparator), Unit: g.Unit,
 			Limit: float64(g.Limit.Value.Units), Amount: &shown, AtLeast: f.AtLeast, Period: periodOf(g.Period), Group: g.Group, State: string(f.State),
 			Reached: f.Reached,
-		})
+		}
+		if f.Spread {
+			line.SpreadDays = g.SpreadDays
+		}
+		out = append(out, line)
 	}
 	return out
 }

@@ -62,6 +62,10 @@ type intent struct {
 	About     bool     `json:"about"`
 	Keep      bool     `json:"keep"`
 
+	N         int   `json:"n"`
+	FirstAtMS int64 `json:"first_at_ms"`
+	LastAtMS  int64 `json:"last_at_ms"`
+
 	SizeUL     *int64 `json:"size_ul"`
 	PriceMinor *int64 `json:"price_minor"`
 	Currency   string `json:"currency"`
@@ -74,6 +78,8 @@ type intent struct {
 	Stamp       string                   `json:"stamp"`
 	Day         string                   `json:"day"`
 	AlcoholFree *bool                    `json:"alcohol_free"`
+	Also        []replica.ID             `json:"also"`
+	Sure        bool                     `json:"sure"`
 }
 
 type swapping struct {
@@ -94,6 +100,7 @@ var acts = []struct {
 	{"spec", (*plan).spec},
 	{"line", (*plan).line},
 	{"pour", (*plan).pour},
+	{"several", (*plan).several},
 	{"again", (*plan).again},
 	{"plain", (*plan).plain},
 	{"water", (*plan).water},

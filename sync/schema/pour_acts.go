@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"maps"
 	"strings"
 
 	"fairmeasure/journal"
@@ -39,6 +40,18 @@ func (p *plan) pour() error {
 		}
 		version = to
 	}
+	set, err := p.glassFields()
+	if err != nil {
+		return err
+	}
+	if err := p.glassOf(version, set); err != nil {
+		return err
+	}
+	return p.put(p.in.ID, "pour", set)
+}
+
+// glassOf adds what a glass of a version is to the fields of a pour.
+func (p *plan) glassOf(version Version, set values) error {
 	if len(version.Lines) == 0 {
 		return journal.Refuse("empty", "spec", "a spec without lines cannot be poured")
 	}
@@ -46,15 +59,81 @@ func (p *plan) pour() error {
 	if err != nil {
 		return err
 	}
-	set, err := p.glassFields()
-	if err != nil {
-		return err
-	}
 	set["made"], set["spec"] = replica.Text(made), replica.Text(string(version.Spec.ID))
 	if version.Spec.Drink != "" {
 		set["drink"] = replica.Text(string(version.Spec.Drink))
 	}
-	return p.put(p.in.ID, "pour", set)
+	return nil
+}
+
+// The most pours of one action, and the most text of what was in their glasses: the action has to fit into its limit.
+const (
+	mostAtOnce = 20
+	mostOfMade = replica.MaxAction * 3 / 4
+)
+
+// several records the same drink a number of times, evenly from the first time to the last. The first pour has the id of
+// the intent and the others follow from it.
+func (p *plan) several() error {
+	n, first, last := p.in.N, p.in.FirstAtMS, p.in.LastAtMS
+	switch {
+	case n < 1 || n > mostAtOnce:
+		return journal.Refuse("out_of_range", "n", "expected 1 to %d, got %d", mostAtOnce, n)
+	case last < first && n > 1:
+		return journal.Refuse("out_of_range", "last_at_ms", "expected a time not before the first")
+	}
+	done, err := p.fresh("pour")
+	if err != nil {
+		return err
+	}
+	ids := []replica.ID{p.in.ID}
+	for i := 1; i < n; i++ {
+		ids = append(ids, derived(p.in.ID, "pour."+itoa(i)))
+	}
+	if done {
+		p.touched = ids
+		return nil
+	}
+	if n == 1 {
+		last = first
+	}
+	p.in.AtMS = &last // the latest is the one that could lie ahead
+	set, err := p.glassFields()
+	if err != nil {
+		return err
+	}
+	if p.in.Spec == "" {
+		drink, err := p.plainGlass()
+		if err != nil {
+			return err
+		}
+		maps.Copy(set, drink)
+	} else {
+		version, ok := p.Version(p.in.Spec)
+		if !ok {
+			return missing("spec", "spec", p.in.Spec)
+		}
+		if err := p.glassOf(version, set); err != nil {
+			return err
+		}
+	}
+	if made, _ := set["made"].AsText(); len(made)*n > mostOfMade {
+		return journal.Refuse("too_much_at_once", "n", "so many of this drink do not go together: record fewer at a time")
+	}
+	for i, id := range ids {
+		at := first
+		if n > 1 {
+			at += (last - first) * int64(i) / int64(n-1)
+		}
+		one := maps.Clone(set)
+		if err := optional("pour", one, map[string]*int64{"at_ms": &at}); err != nil {
+			return err
+		}
+		if err := p.put(id, "pour", one); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // glassFields are what a pour may say of itself besides what was in it.
@@ -144,29 +223,15 @@ func (p *plan) plain() error {
 	if done, err := p.fresh("pour"); err != nil || done {
 		return err
 	}
-	kept := values{}
-	if p.in.Name == nil || p.in.VolUL == nil {
-		return journal.Refuse("empty", "name", "expected a name and a volume")
-	}
-	if err := texts("plain", kept, map[string]*string{"name": p.in.Name}); err != nil {
+	kept, err := p.plainGlass()
+	if err != nil {
 		return err
-	}
-	if kept["name"].IsNull() {
-		return journal.Refuse("empty", "name", "expected a name")
-	}
-	if err := optional("plain", kept, map[string]*int64{"vol_ul": p.in.VolUL, "abv_bp": p.in.ABVBP}); err != nil {
-		return err
-	}
-	if _, known := kept["abv_bp"]; !known {
-		kept["abv_bp"] = replica.Null
 	}
 	set, err := p.glassFields()
 	if err != nil {
 		return err
 	}
-	for f, v := range kept {
-		set[f] = v
-	}
+	maps.Copy(set, kept)
 	if err := p.put(p.in.ID, "pour", set); err != nil || !p.in.Keep {
 		return err
 	}
@@ -179,6 +244,27 @@ func (p *plan) plain() error {
 	}
 	kept["pos"] = replica.Text(between(last, ""))
 	return p.put(derived(p.in.ID, "plain"), "plain", kept)
+}
+
+// plainGlass gives the fields of a drink that is no cocktail.
+func (p *plan) plainGlass() (values, error) {
+	set := values{}
+	if p.in.Name == nil || p.in.VolUL == nil {
+		return nil, journal.Refuse("empty", "name", "expected a name and a volume")
+	}
+	if err := texts("plain", set, map[string]*string{"name": p.in.Name}); err != nil {
+		return nil, err
+	}
+	if set["name"].IsNull() {
+		return nil, journal.Refuse("empty", "name", "expected a name")
+	}
+	if err := optional("plain", set, map[string]*int64{"vol_ul": p.in.VolUL, "abv_bp": p.in.ABVBP}); err != nil {
+		return nil, err
+	}
+	if _, known := set["abv_bp"]; !known {
+		set["abv_bp"] = replica.Null
+	}
+	return set, nil
 }
 
 // plains gives the owner's presets in order.

@@ -49,9 +49,7 @@ func (j *Journal) days(q question) (any, error) {
 		if len(view.Pours) == 0 {
 			continue
 		}
-		view.Since = clock(in[0].pour.AtMS, in[0].pour.OffsetMin)
-		last := in[len(in)-1].pour
-		view.Until = clock(last.AtMS, last.OffsetMin)
+		view.Since, view.Until = spanOf(in)
 		day := s.Day.String()
 		at, ok := byDay[day]
 		if !ok {

@@ -11,6 +11,10 @@ import (
 type question struct {
 	Q       string     `json:"q"`
 	ID      replica.ID `json:"id"`
+	N       int        `json:"n"`
+	Of      string     `json:"of"`
+	From    string     `json:"from"`
+	To      string     `json:"to"`
 	Days    int        `json:"days"`
 	Text    string     `json:"text"`
 	Lines   []string   `json:"lines"`
@@ -35,6 +39,9 @@ var asked = []struct {
 	{"draft", (*Journal).draft},
 	{"sheet", (*Journal).sheet},
 	{"week", (*Journal).week},
+	{"weeks", (*Journal).weeks},
+	{"guesses", (*Journal).guesses},
+	{"table", (*Journal).table},
 	{"bottles", (*Journal).bottlesView},
 	{"side", (*Journal).side},
 	{"clash", (*Journal).clash},

@@ -69,7 +69,8 @@ func (j *Journal) tonight(question) (any, error) {
 	all := j.since(j.now.MS - recent)
 	r := j.report(all)
 	out := tonightJSON{
-		Unit: j.drinkUnit(), NowDay: j.today().String(), Plains: []plainJSON{}, Specs: []specChoiceJSON{}, Clashes: len(j.clashes()),
+		Unit: j.drinkUnit(), NowDay: j.today().String(), Quiet: j.Settings().Quiet, Heavy: r.Heavy,
+		Plains: []plainJSON{}, Specs: []specChoiceJSON{}, Clashes: len(j.clashes()),
 	}
 	so := running(r)
 	from := j.now.MS - 12*60*60_000 // water of an evening without a session: the last twelve hours
@@ -77,6 +78,8 @@ func (j *Journal) tonight(question) (any, error) {
 		s := r.Running.Value
 		out.Session = j.session(s, all)
 		from = s.FirstMS - int64(count.Gap)
+	} else {
+		out.Ended = j.ended(r, all)
 	}
 	out.WaterML = j.water(from)
 	brings := func(t count.Total) alcoholJSON { return j.alcohol(plus(so, t)) }
@@ -94,8 +97,40 @@ func (j *Journal) tonight(question) (any, error) {
 		p.WouldBring = brings(glassTotal(p.sum, unit.Whole))
 		out.Plains = append(out.Plains, p.plainJSON)
 	}
+	if out.Quiet {
+		without := func(p plainJSON) int {
+			if p.ABVPercent != nil && *p.ABVPercent == 0 {
+				return 0
+			}
+			return 1
+		}
+		inOrder(out.Plains, func(a, b plainJSON) int { return without(a) - without(b) })
+	}
 	out.Specs = j.nearest(brings)
 	return out, nil
+}
+
+// ended gives the newest session that ended within twelve hours, if anything was drunk in it.
+func (j *Journal) ended(r count.WeekReport, all []drunk) *endedJSON {
+	for i := len(r.Sessions) - 1; i >= 0; i-- {
+		s := r.Sessions[i]
+		if s.LastMS > j.now.MS || s.Total.Entries == 0 {
+			continue
+		}
+		if j.now.MS-s.LastMS > 12*60*60_000 {
+			break
+		}
+		out := &endedJSON{Totals: totalsJSON{j.alcohol(s.Total), len(s.IDs)}}
+		out.Since, out.Until = spanOf(inSession(s, all, placesOf(all)))
+		return out
+	}
+	return nil
+}
+
+// spanOf gives the local times of the first and the last of some pours, each where it was lived.
+func spanOf(in []drunk) (since, until string) {
+	first, last := in[0].pour, in[len(in)-1].pour
+	return clock(first.AtMS, first.OffsetMin), clock(last.AtMS, last.OffsetMin)
 }
 
 // again gives the glass to offer once more: the newest that the owner drank of.
@@ -126,10 +161,7 @@ func (j *Journal) session(s count.Session, all []drunk) *sessionJSON {
 			out.GapsMin = append(out.GapsMin, (d.pour.AtMS-out.Pours[i-1].AtMS)/60_000)
 		}
 	}
-	if s.Pace.Known {
-		pace := count.Shown(s.Pace.Value.Drinks)
-		out.PacePerHour = &pace
-	}
+	out.PacePerHour = paceJSON(s)
 	out.PeakTwoHours = count.Shown(s.Peak.Drinks)
 	return out
 }
@@ -172,7 +204,8 @@ type preset struct {
 }
 
 // builtIn stand until the owner has presets. Volumes and strengths are common measures (common practice), not anyone's
-// product; the 330 ml bottle at 5 % and the pint (568 ml) are usual in trade.
+// product; the 330 ml bottle at 5 % and the pint (568 ml) are usual in trade. Beer called alcohol-free may hold up to half a
+// per cent, and counts for that.
 var builtIn = []struct {
 	id, name string
 	volume   unit.Volume
@@ -182,6 +215,8 @@ var builtIn = []struct {
 	{"plain.wine", "glass of wine", 150_000, 1250},
 	{"plain.pint", "pint", 568_000, 450},
 	{"plain.spirit", "measure of spirit", 40_000, 4000},
+	{"plain.free_beer", "alcohol-free beer", 330_000, 50},
+	{"plain.soda", "soda and lime", 250_000, 0},
 }
 
 // presets gives the owner's plain drinks in order, or the built-in ones.
