@@ -1,5 +1,5 @@
 /** Takes the worker's place in a page, before the app starts: the scene answers instead of the core. */
-import type { SyncState } from '../../shared/core.ts';
+import type { Refusal, SyncState } from '../../shared/core.ts';
 import type { ApiAnswer, Call, FromWorker, OpenJournal, Reply, ToWorker } from '../../shared/messages.ts';
 import { answerTo, type Scene } from './answers.ts';
 
@@ -34,7 +34,7 @@ class FakeWorker extends EventTarget {
 
   postMessage({ no, call }: ToWorker): void {
     if (call.call === 'enter') (globalThis as unknown as { entered: unknown }).entered = call;
-    if (call.call === 'bring' && this.stage.bringing !== null) {
+    if ((call.call === 'bring' || call.call === 'bringFile') && this.stage.bringing !== null) {
       this.say({ say: 'news', news: { news: 'bringing', ...this.stage.bringing } });
       return;
     }
@@ -80,9 +80,13 @@ class FakeWorker extends EventTarget {
         return { ok: this.stage.api[`enter ${call.path}`] ?? { status: 0, body: null } };
       case 'me':
         return { ok: this.stage.api['GET /api/v1/auth/me'] ?? { status: 0, body: null } };
+      case 'bringFile': {
+        const answer = this.stage.api.bringFile;
+        if (answer === undefined) return { ok: { brought: 0, not_brought: 0 } };
+        return answer.status === 200 ? { ok: answer.body } : { refusal: answer.body as Refusal };
+      }
       case 'take':
       case 'bring':
-      case 'bringFile':
         return { ok: { brought: this.stage.journal.undecided, not_brought: 0 } };
       case 'claim':
         return { ok: { number: null, answer: null } };

@@ -3,6 +3,7 @@ import { expect, type Page, test } from '@playwright/test';
 import { join } from 'node:path';
 import { ids } from './answers.ts';
 import type { Stage } from './fake-worker.ts';
+import { keeperScreens } from './keeper-screens.ts';
 import { out, stagePath } from './serve.ts';
 
 const bar = { account: 'Bar', device: '01', name: 'bar phone', role: 'owner' as const, has_password: true };
@@ -59,7 +60,7 @@ const refusing = (call: string, status: number, body: object): Partial<Stage> =>
   api: { [call]: { status, body } },
 });
 
-interface Screen {
+export interface Screen {
   name: string;
   path: string;
   /** In Safari on an iPhone. */
@@ -69,6 +70,7 @@ interface Screen {
 }
 
 const screens: Screen[] = [
+  ...keeperScreens,
   { name: 'tonight', path: '/' },
   { name: 'tonight-empty', path: '/', stage: { scene: 'empty' } },
   {
@@ -194,7 +196,7 @@ const screens: Screen[] = [
   },
   {
     name: 'keeper-erase',
-    path: '/keeper',
+    path: '/keeper/trash',
     stage: { api: devices },
     then: async (page) => {
       await page.getByRole('button', { name: 'Erase A pint for good' }).click();
