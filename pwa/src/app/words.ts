@@ -809,7 +809,7 @@ export const words = {
     bringWhat: 'Entries from an exported file.',
     trashCount: (n: number) => (n === 0 ? 'Empty.' : n === 1 ? 'One thing deleted.' : `${n} things deleted.`),
     deleteWhat: 'The account and its journal, for good.',
-    legal: 'Nobody else on this server can read your journal, its owner included.',
+    legal: 'Nobody else’s account reads your journal, the owner’s neither. Whoever runs the machine can read its files.',
 
     rename: 'Rename',
     renameLabel: (name: string) => `Rename ${name}`,
@@ -829,7 +829,7 @@ export const words = {
   /** Keeper: who has an account on this server; for its owner. */
   household: {
     title: 'Household',
-    private: 'Everyone’s journal is their own: nobody else can read it here, you included.',
+    private: 'Everyone’s journal is their own: nobody else’s account reads it, yours neither.',
     accounts: 'Accounts',
     you: 'you',
     role: { owner: 'owner', member: 'member' } as Record<string, string>,
