@@ -809,7 +809,8 @@ export const words = {
     bringWhat: 'Entries from an exported file.',
     trashCount: (n: number) => (n === 0 ? 'Empty.' : n === 1 ? 'One thing deleted.' : `${n} things deleted.`),
     deleteWhat: 'The account and its journal, for good.',
-    legal: 'Nobody else’s account reads your journal, the owner’s neither. Whoever runs the machine can read its files.',
+    legal:
+      'Nobody else’s account reads your journal, the owner’s neither. Whoever runs the machine can read its files.',
 
     rename: 'Rename',
     renameLabel: (name: string) => `Rename ${name}`,
