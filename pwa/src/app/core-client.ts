@@ -142,7 +142,7 @@ function stale(ids: readonly Id[] = []): void {
 export interface Live<T> {
   /** null until the first answer; then the newest one, also while a newer is on its way. */
   answer: T | null;
-  /** The answer is from last time, the core is not up yet: draw it dimmed. */
+  /** The answer is from last time, the core is not up yet. */
   old: boolean;
   fault: string | null;
   refusal: Refusal | null;
