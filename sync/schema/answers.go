@@ -377,7 +377,9 @@ type weekJSON struct {
 	Sessions     []sessionRowJSON `json:"sessions"`
 	Heavy        bool             `json:"heavy"`
 	Guidance     []guidelineJSON  `json:"guidance"`
+	Country      string           `json:"country"`
 	OnFile       bool             `json:"on_file"`
+	Quiet        bool             `json:"quiet"`
 	DayStartMin  int              `json:"day_start_min"`
 	Checked      string           `json:"checked"`
 	CheckedOld   bool             `json:"checked_old"`

@@ -36,7 +36,7 @@ func (j *Journal) week(question) (any, error) {
 	out := weekJSON{
 		Unit: j.drinkUnit(), NowDay: j.today().String(), LastSeven: j.window(r.Last7, r.Today, names), Calendar: j.window(r.Calendar, r.Today, names),
 		FourWeekMean: meanJSON(r.Mean, r.Last28.Total), Sessions: j.sessionRows(r, all), Heavy: r.Heavy,
-		Guidance: j.allGuidance(r), OnFile: count.OnFile(r.Drink.Asked), DayStartMin: int(j.Settings().DayStart),
+		Guidance: j.allGuidance(r), Country: r.Drink.Asked, OnFile: count.OnFile(r.Drink.Asked), Quiet: j.Settings().Quiet, DayStartMin: int(j.Settings().DayStart),
 		Checked: checked, CheckedOld: j.checkedOld(),
 	}
 	out.Calendar.Name = r.Week.Name()

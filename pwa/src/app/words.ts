@@ -464,13 +464,6 @@ export const words = {
       two_hours: 'Two hours of one session are',
       '': 'The total is',
     } as Record<string, string>,
-    help: 'What helps, and who to ask',
-    helpText: [
-      'Anyone who drinks a lot every day should not stop suddenly without medical help: shaking, sweating, fits or seeing things can follow, and it can kill. Fits or confusion are an emergency: call the emergency number.',
-      'A doctor, a pharmacist, a local alcohol service or a mutual-help group can help with drinking less. So can an evening with drinks without alcohol; they are kept here like any other.',
-      'Someone who cannot be woken, breathes slowly or has cold, bluish skin needs an ambulance. Lay them on their side and stay.',
-      'None at all is the careful amount in pregnancy, under the legal age, with many medicines, and before driving, machinery, heights or water. The morning after counts too.',
-    ],
     comparator: { at_most: 'At most', less_than: 'Less than', own: 'At most' } as Record<string, string>,
     guide: (how: string, limit: string, unit: string, period: string) => `${how} ${limit} ${unit} ${period}`,
     guideMore: (limit: string, unit: string, period: string, what: string) =>
@@ -484,7 +477,7 @@ export const words = {
       /^\d/.test(band)
         ? `The last seven days lie in its band of ${band.replace('-', '–')} drinks a week`
         : `The last seven days lie in its band “${band}”`,
-    noNumber: 'No number; the less, the better',
+    noNumber: 'No number is given; the less, the lower the risk',
     period: {
       day: 'on any one day',
       week: 'a week',
@@ -503,6 +496,118 @@ export const words = {
     } as Record<string, string>,
     group: (group: string) => (group === '' || group === 'adults' || group === 'everyone' ? '' : `for ${group}`),
     both: 'This issuer splits its lines. Both are shown; the lower one leads the caution.',
+    stands: (amount: string, state: string) => `${amount}: ${state}`,
+    stateWord: { below: 'below it', at: 'at it', above: 'above it' } as Record<string, string>,
+    spread: (days: number) => `Its advice is to spread such an amount over ${days} days or more; it was on fewer.`,
+    notOnFile: (country: string) =>
+      `No guidance is on file for ${country}; what follows is the World Health Organization’s.`,
+    unitNotOnFile: (country: string, grams: string) =>
+      `No standard drink is on file for ${country}: counted in units of ${grams} g, as the World Health Organization does.`,
+    checkedOld: (when: string) =>
+      `Compared with its issuers in ${when}, which is over 18 months ago: there may be newer guidance.`,
+    sevenByDay: 'Last seven days',
+    weekByDay: (name: string) => `This week, ${name}`,
+    counts: (drinking: number, free: number, nothing: number) =>
+      [
+        `Alcohol on ${drinking === 1 ? 'one day' : drinking === 0 ? 'no day' : `${drinking} days`}`,
+        `none confirmed on ${free === 1 ? 'one' : free === 0 ? 'none' : free}`,
+        `nothing logged on ${nothing === 1 ? 'one' : nothing === 0 ? 'none' : nothing}`,
+      ].join(', ') + '.',
+    sessions: 'Sessions',
+    sessionPours: (n: number) => (n === 1 ? 'one pour' : `${n} pours`),
+    sessionPace: (n: string) => `${n} an hour, a rough upper figure`,
+    sessionPeak: (n: string) => `at most ${n} in any two hours`,
+    binge:
+      'The US institute on alcohol abuse (NIAAA) calls 5 drinks for men, or 4 for women, in about two hours a binge: a definition, not advice.',
+    more: 'More of it',
+    four: 'Four weeks',
+    fourWhat: 'Week by week, with the mean.',
+    year: 'A year',
+    yearWhat: 'Fifty-two weeks and this one.',
+    helpPage: 'Help, and who to ask',
+    helpPageWhat: 'When it is a lot, when it is an emergency, and kinds of help.',
+    takeTitle: 'Print or take along',
+    takeWhat: 'What is shown here as a page to print, or days and pours as a table (CSV) for a spreadsheet.',
+    takeSpan: 'Span',
+    takeSpans: { '7': 'last seven days', '28': 'four weeks', '371': 'a year' } as Record<string, string>,
+    takeOf: 'One row for each',
+    takeOfs: { days: 'day', pours: 'pour' } as Record<string, string>,
+    takeMake: 'Make the table',
+    takeSave: (name: string) => `Save ${name}`,
+    takeFailed: 'The table could not be made. Try again.',
+    print: 'Print this',
+    quiet: 'The week is shown only when you ask for it.',
+    quietShow: 'Show the week',
+  },
+  /** Week by week. */
+  trend: {
+    title: { 4: 'Four weeks', 53: 'A year' } as Record<number, string>,
+    chart: (weeks: string) => `Bars by week: ${weeks}. The same figures stand in the table.`,
+    byWeek: (grams: string, country: string) => `Standard drinks by week, ${grams} g each (${country})`,
+    week: 'Week',
+    from: 'From',
+    mean: 'Mean of a week',
+    meanOver: 'Over the complete weeks since your first pour. Weeks with nothing logged count as nothing.',
+    running: 'running',
+    line: (limit: string) => `${limit} a week`,
+    empty: 'Nothing logged in these weeks. That is not the same as no alcohol.',
+    days: (drinking: number, free: number, nothing: number) => `${drinking} · ${free} · ${nothing}`,
+    daysHead: 'Days',
+    daysKey: 'Days: with alcohol · confirmed without · nothing logged.',
+    back: 'To the week',
+  },
+  /** The medical caution, wherever the totals are high; and the kinds of help. */
+  medical: {
+    title: 'Before you cut down',
+    stop: 'Your days come to so much alcohol that stopping suddenly can be dangerous: shaking, sweating, seizures or seeing things can begin within a day, and can kill. Talk to a doctor before you cut down. Seizures or confusion are an emergency: call for help.',
+    more: 'Kinds of help',
+  },
+  helping: {
+    title: 'Help, and who to ask',
+    emergency: 'An emergency',
+    emergencyText: [
+      'Someone who cannot be woken, breathes slowly or unevenly, has cold or bluish skin, or vomits without waking: call the emergency number, lay them on their side, and stay with them.',
+      'After stopping to drink: seizures, confusion, seeing or hearing what is not there: call the emergency number.',
+      'Blurred vision after spirit of unknown origin: to a hospital at once.',
+    ],
+    stopping: 'Cutting down',
+    stoppingText: [
+      'Anyone who drinks a lot every day should not stop suddenly without medical help. Signs begin some six to twenty-four hours after the last drink. Who regularly has 15 UK units a day or more (118 g) should see a doctor first (Alcohol Change UK; NHS Gateshead).',
+      'With smaller amounts, drinks without alcohol are kept here like any other, and Keeper has a quiet switch.',
+    ],
+    nothing: 'Nothing speeds it up',
+    nothingText: [
+      'Coffee, cold water, fresh air and food afterwards do not clear alcohol any faster. Feeling fine is no sign. The morning after counts too.',
+    ],
+    none: 'None at all',
+    noneText: [
+      'In pregnancy, when planning one, and while breastfeeding; under the legal age where you are; before driving, machinery, heights, swimming, or looking after others.',
+      'With many medicines: for sleep, pain, mood, allergies, diabetes, clotting and more. Ask a pharmacist.',
+      'With illness of liver or pancreas, after dependence, or where alcohol flushes the face: less, or none.',
+    ],
+    kinds: 'Kinds of help',
+    kindList: [
+      'The emergency number, for the signs above.',
+      'A family doctor: for advice, tests, and a safe way to cut down.',
+      'A pharmacist: whether a medicine goes with alcohol.',
+      'A national helpline for alcohol, where there is one.',
+      'A local alcohol service.',
+      'Groups of people who help each other.',
+      'Help for families and friends; their trouble counts as well.',
+    ],
+    numbers: 'On file for your country',
+    lines: {
+      US: ['SAMHSA National Helpline: 1-800-662-4357, free, confidential, day and night.'],
+      AU: ['National Alcohol and Other Drug Hotline: 1800 250 015.'],
+      NZ: ['Alcohol Drug Helpline: 0800 787 797, or text 8681; free, day and night.'],
+      IE: ['HSE Drugs and Alcohol Helpline: 1800 459 459, on weekdays.'],
+      GB: ['Your GP, NHS 111, or the alcohol service of where you live.'],
+      CA: [
+        'Each province runs its own service; none is national. 9-8-8 is the line for thoughts of suicide, not for alcohol.',
+      ],
+    } as Record<string, readonly string[]>,
+    noLine: 'No number is on file for your country. Your doctor or pharmacist knows one.',
+    checked: 'Numbers checked in November 2026; they change. If one fails, ask a doctor or pharmacist.',
   },
 
   // ---- bottles

@@ -323,6 +323,10 @@ export interface WeekAnswer {
   guidance: Guideline[];
   /** The country has guidance of its own on file; else `guidance` is the fallback's. */
   on_file: boolean;
+  /** The owner's country, by its code. */
+  country: string;
+  /** The week is shown only when asked for. */
+  quiet: boolean;
   day_start_min: number;
   /** The month in which guidance was last compared with its issuers, "2026-11"; old when over 18 months ago. */
   checked: string;

@@ -611,6 +611,8 @@ export const week: WeekAnswer = {
   heavy: false,
   guidance: [weekLine('above'), dayLine('above')],
   on_file: true,
+  country: 'AU',
+  quiet: false,
   day_start_min: 300,
   checked: '2026-11',
   checked_old: false,
@@ -916,6 +918,7 @@ export function answerTo(scene: Scene, question: Question): unknown {
     case 'sheet':
       return sheet(question.swap !== undefined, question.share_bp ?? 10000);
     case 'week':
+      if (scene === 'quiet') return { ...week, quiet: true, heavy: true };
       return empty ? emptyWeek : scene === 'split' ? splitWeek : week;
     case 'weeks':
       return weeks(question.n);

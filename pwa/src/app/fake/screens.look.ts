@@ -241,11 +241,25 @@ const screens: Screen[] = [
       await page.getByRole('link', { name: 'Save fair-measure-' }).waitFor();
     },
   },
+  { name: 'week-help', path: '/week/help' },
+  { name: 'week-four', path: '/week/four' },
+  { name: 'week-year', path: '/week/year' },
+  { name: 'week-year-empty', path: '/week/year', stage: { scene: 'empty' } },
+  { name: 'week-quiet', path: '/week', stage: { scene: 'quiet' } },
   {
-    name: 'week-help',
+    name: 'week-heavy',
+    path: '/week',
+    stage: { scene: 'quiet' },
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Show the week' }).click();
+    },
+  },
+  {
+    name: 'week-table',
     path: '/week',
     then: async (page) => {
-      await page.getByText('What helps, and who to ask').click();
+      await page.getByRole('button', { name: 'Make the table' }).click();
+      await page.getByRole('link', { name: /Save fair-measure-days/ }).scrollIntoViewIfNeeded();
     },
   },
   {

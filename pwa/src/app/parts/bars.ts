@@ -1,6 +1,6 @@
 import { clamp, px } from './scale.ts';
 
-/** Seven days as plain bars: places in a box of 350 by 150, ink only. */
+/** Days or weeks as plain bars: places in a box of 350 by 150, ink only. */
 export interface Bars {
   bars: { x: number; y: number; width: number; height: number }[];
   /** Where the dashed lines of the guidance stand, in the order given. */
@@ -15,7 +15,7 @@ export function barsOf(amounts: readonly (number | null)[], limits: readonly num
   const highest = Math.max(...amounts.map((n) => n ?? 0), ...limits.map((n) => n * 1.2), 1);
   const scale = (barBox.base - 12) / highest;
   const slot = barBox.width / Math.max(amounts.length, 1);
-  const width = 22;
+  const width = px(Math.min(22, slot * 0.7));
   const out: Bars = { bars: [], lines: limits.map((n) => px(barBox.base - n * scale)), cuts: [] };
   amounts.forEach((n, i) => {
     if (!n || n <= 0) return;

@@ -1,18 +1,22 @@
+import { useState } from 'preact/hooks';
 import type { Alcohol, DayRow, Guideline, WeekAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, clock, decimal, grams, longDay, monthYear, shortDay, weekdayDay } from '../../format.ts';
+import { alcohol, clock, decimal, drinks, grams, longDay, monthYear, shortDay, weekdayDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Empty } from '../../parts/empty.tsx';
+import { Medical } from '../../parts/medical.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { Chart } from './chart.tsx';
 import { asText, cautionOf, dayLines } from './guidance.ts';
+import { Take } from './take.tsx';
 import './style.css';
 
 /** What the days come to, in plain ink beside the published lines. No level, no colour, nothing about what is left. */
 export function Week() {
   const { answer, slow, fault, old } = useAnswer({ q: 'week' });
+  const [asked, setAsked] = useState(false);
   const sub =
     answer &&
     `${words.week.span(shortDay(answer.calendar.from), shortDay(answer.calendar.to))} · ${words.week.today(weekdayLong(answer.now_day))}`;
@@ -20,6 +24,16 @@ export function Week() {
     <Frame title={words.rooms.week} {...(sub ? { sub } : {})}>
       {!answer ? (
         <Waiting slow={slow} fault={fault} />
+      ) : answer.quiet && !asked ? (
+        <div class="narrow">
+          {answer.heavy && <Medical />}
+          <div class="empty">
+            <p>{words.week.quiet}</p>
+            <button type="button" class="btn" onClick={() => setAsked(true)}>
+              {words.week.quietShow}
+            </button>
+          </div>
+        </div>
       ) : (
         <div class={old ? 'panes even dim' : 'panes even'}>
           <Days answer={answer} />
@@ -38,6 +52,7 @@ function Days({ answer }: { answer: WeekAnswer }) {
   return (
     <>
       <div>
+        {answer.heavy && <Medical />}
         {nothing ? (
           <Empty title={words.week.emptyTitle}>
             <p>{words.week.empty}</p>
@@ -80,7 +95,17 @@ function Days({ answer }: { answer: WeekAnswer }) {
               ? words.week.gramsByDay(words.country(unit.country))
               : words.week.byDay(decimal(unit.grams, 2, 0), words.country(unit.country))}
           </h2>
-          <Chart days={calendar.days} guidance={answer.guidance} />
+          <div class="charts">
+            <div>
+              <h3>{words.week.sevenByDay}</h3>
+              <Chart days={last_seven.days} guidance={answer.guidance} />
+            </div>
+            <div>
+              <h3>{words.week.weekByDay(calendar.name)}</h3>
+              <Chart days={calendar.days} guidance={answer.guidance} />
+            </div>
+          </div>
+          <p class="key">{words.week.counts(last_seven.drinking, last_seven.free, last_seven.nothing)}</p>
           <p class="quiet key">{words.week.key}</p>
           {last_seven.totals.alcohol.at_least && <p class="quiet key">{words.week.atLeast}</p>}
         </section>
@@ -91,15 +116,37 @@ function Days({ answer }: { answer: WeekAnswer }) {
             </p>
           </section>
         )}
-        <details class="why help">
-          <summary>{words.week.help}</summary>
-          {words.week.helpText.map((text) => (
-            <p key={text}>{text}</p>
-          ))}
-        </details>
-        <Guidance guidance={answer.guidance} checked={answer.checked} />
+        <Guidance answer={answer} />
       </div>
-      <Table answer={answer} />
+      <div>
+        <Table answer={answer} />
+        <Sessions answer={answer} />
+        <section class="part unprinted">
+          <h2>{words.week.more}</h2>
+          <ul class="rows">
+            {(
+              [
+                ['/week/four', words.week.four, words.week.fourWhat],
+                ['/week/year', words.week.year, words.week.yearWhat],
+                ['/week/help', words.week.helpPage, words.week.helpPageWhat],
+              ] as const
+            )
+              .filter(([href]) => href === '/week/help' || !answer.quiet)
+              .map(([href, name, what]) => (
+                <li key={href}>
+                  <a class="row" href={href}>
+                    <span>
+                      {name}
+                      <br />
+                      <span class="quiet">{what}</span>
+                    </span>
+                  </a>
+                </li>
+              ))}
+          </ul>
+        </section>
+        <Take today={answer.now_day} />
+      </div>
     </>
   );
 }
@@ -115,13 +162,16 @@ function Figure({ label, total, sub }: { label: string; total: Alcohol; sub: str
   );
 }
 
-function Guidance({ guidance, checked }: { guidance: readonly Guideline[]; checked: string }) {
+function Guidance({ answer }: { answer: WeekAnswer }) {
+  const { guidance, checked, unit, country, on_file, checked_old } = answer;
   const own = guidance.filter((line) => line.status === 'own');
   const published = guidance.filter((line) => line.status !== 'own');
   const split = new Set(published.map((line) => line.group)).size > 1;
   return (
     <section class="part">
       <h2>{words.week.guidance}</h2>
+      {!on_file && <p>{words.week.notOnFile(words.country(country))}</p>}
+      {unit.fallback && <p>{words.week.unitNotOnFile(words.country(country), decimal(unit.grams, 2, 0))}</p>}
       {published.length === 0 ? (
         <p class="quiet">{words.week.noGuidance}</p>
       ) : (
@@ -129,6 +179,8 @@ function Guidance({ guidance, checked }: { guidance: readonly Guideline[]; check
           {published.map((line, i) => (
             <li key={i}>
               <p>{asText(line)}</p>
+              {line.state !== '' && <p>{standing(line)}</p>}
+              {line.spread_days > 0 && <p>{words.week.spread(line.spread_days)}</p>}
               <p class="quiet">
                 {[words.week.issued(line.issuer, line.year), words.week.status[line.status]]
                   .filter(Boolean)
@@ -141,10 +193,58 @@ function Guidance({ guidance, checked }: { guidance: readonly Guideline[]; check
       {own.map((line, i) => (
         <p key={i} class="own">
           {asText(line)} <span class="quiet">{words.week.own}</span>
+          <br />
+          {standing(line)}
         </p>
       ))}
       {split && <p class="quiet key">{words.week.both}</p>}
       <p class="quiet key">{words.week.checked(monthYear(checked))}</p>
+      {checked_old && <p class="key">{words.week.checkedOld(monthYear(checked))}</p>}
+    </section>
+  );
+}
+
+/** Where the days stand to a line: three states, each a word and a shape of its own. */
+function standing(line: Guideline) {
+  if (line.amount == null) return null;
+  const amount = `${decimal(line.amount, 1)}${line.unit === 'g' ? ' g' : ''}`;
+  return (
+    <span class={`standing ${line.state}`}>
+      <svg viewBox="0 0 12 12" aria-hidden="true">
+        <path class="b-base" d="M0 6.5H12" />
+        <circle cx="6" cy={line.state === 'below' ? 9.5 : line.state === 'at' ? 6.5 : 3} r="2" />
+      </svg>
+      {words.week.stands(line.at_least ? words.atLeast(amount) : amount, words.week.stateWord[line.state] ?? '')}
+    </span>
+  );
+}
+
+function Sessions({ answer }: { answer: WeekAnswer }) {
+  if (answer.sessions.length === 0) return null;
+  return (
+    <section class="part">
+      <h2>{words.week.sessions}</h2>
+      <ul class="rows">
+        {answer.sessions.map((session) => (
+          <li key={session.id}>
+            <a class="row" href={`/journal/${session.id}`}>
+              <span>
+                {weekdayDay(session.day)}, {words.journal.session(session.since, session.until)}
+                <br />
+                <span class="quiet">
+                  {[
+                    words.week.sessionPours(session.pours),
+                    ...(session.pace_per_hour === null ? [] : [words.week.sessionPace(drinks(session.pace_per_hour))]),
+                    ...(session.pours > 1 ? [words.week.sessionPeak(drinks(session.peak_two_hours))] : []),
+                  ].join(' · ')}
+                </span>
+              </span>
+              <span class="end">{alcohol(session.alcohol)}</span>
+            </a>
+          </li>
+        ))}
+      </ul>
+      {answer.unit.country === 'US' && <p class="quiet key">{words.week.binge}</p>}
     </section>
   );
 }

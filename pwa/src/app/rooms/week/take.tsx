@@ -1,0 +1,68 @@
+import { useEffect, useState } from 'preact/hooks';
+import { ask } from '../../core-client.ts';
+import { Select } from '../../parts/field.tsx';
+import { words } from '../../words.ts';
+import { firstOf, tableName } from './span.ts';
+
+interface Made {
+  name: string;
+  at: string;
+}
+
+/** The week on paper, or days and pours as a table for another program. The core makes it, as it is shown. */
+export function Take({ today }: { today: string }) {
+  const [of, setOf] = useState<'days' | 'pours'>('days');
+  const [span, setSpan] = useState('28');
+  const [made, setMade] = useState<Made | null>(null);
+  const [failed, setFailed] = useState(false);
+  useEffect(() => () => void (made && URL.revokeObjectURL(made.at)), [made]);
+  const make = async () => {
+    try {
+      const from = firstOf(today, Number(span));
+      const { csv } = await ask({ q: 'table', of, from, to: today });
+      setMade({ name: tableName(of, from, today), at: URL.createObjectURL(new Blob([csv], { type: 'text/csv' })) });
+      setFailed(false);
+    } catch {
+      setFailed(true);
+    }
+  };
+  const change = (set: () => void) => {
+    set();
+    setMade(null);
+  };
+  return (
+    <section class="part unprinted">
+      <h2>{words.week.takeTitle}</h2>
+      <p class="quiet">{words.week.takeWhat}</p>
+      <div class="twofields">
+        <Select
+          label={words.week.takeSpan}
+          value={span}
+          onChange={(value) => change(() => setSpan(value))}
+          options={Object.entries(words.week.takeSpans)}
+        />
+        <Select
+          label={words.week.takeOf}
+          value={of}
+          onChange={(value) => change(() => setOf(value === 'pours' ? 'pours' : 'days'))}
+          options={Object.entries(words.week.takeOfs)}
+        />
+      </div>
+      {failed && <p role="alert">{words.week.takeFailed}</p>}
+      <div class="btns">
+        {made ? (
+          <a class="btn strong" href={made.at} download={made.name}>
+            {words.week.takeSave(made.name)}
+          </a>
+        ) : (
+          <button type="button" class="btn" onClick={() => void make()}>
+            {words.week.takeMake}
+          </button>
+        )}
+        <button type="button" class="btn" onClick={() => print()}>
+          {words.week.print}
+        </button>
+      </div>
+    </section>
+  );
+}

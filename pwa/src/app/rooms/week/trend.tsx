@@ -1,0 +1,132 @@
+import type { Guideline, WeeksAnswer } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { alcohol, decimal, fullDay, grams, shortDay } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { barBox, barsOf } from '../../parts/bars.ts';
+import { Waiting } from '../../parts/waiting.tsx';
+import { words } from '../../words.ts';
+import './style.css';
+
+export const FourWeeks = () => <Trend n={4} />;
+export const Year = () => <Trend n={53} />;
+
+/** Calendar weeks as plain bars, ink only, with a table beside; the published lines by the week are dashed and named. */
+function Trend({ n }: { n: 4 | 53 }) {
+  const { answer, slow, fault, old } = useAnswer({ q: 'weeks', n });
+  const { answer: week } = useAnswer({ q: 'week' });
+  return (
+    <Frame title={words.trend.title[n] ?? ''} away="/week">
+      {answer ? (
+        <div class={old ? 'panes even dim' : 'panes even'}>
+          <Drawn answer={answer} guidance={week?.guidance ?? []} />
+          <Table answer={answer} />
+        </div>
+      ) : (
+        <Waiting slow={slow} fault={fault} />
+      )}
+    </Frame>
+  );
+}
+
+function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly Guideline[] }) {
+  const { weeks, unit, mean } = answer;
+  const lines = weekLines(guidance);
+  const drawn = barsOf(
+    weeks.map((week) => (week.drinking > 0 ? week.totals.alcohol.drinks : null)),
+    lines.map((line) => line.limit),
+  );
+  const empty = weeks.every((week) => week.totals.pours === 0);
+  return (
+    <div>
+      <section class="part first">
+        <h2>{words.trend.byWeek(decimal(unit.grams, 2, 0), words.country(unit.country))}</h2>
+        {empty && <p class="quiet">{words.trend.empty}</p>}
+        <figure class="days weeks">
+          {lines.length > 0 && (
+            <p class="by" aria-hidden="true">
+              {lines.map((line) => words.trend.line(decimal(line.limit, 1, 0))).join(' · ')}
+            </p>
+          )}
+          <svg
+            class="area"
+            viewBox={`0 0 ${barBox.width} ${barBox.height}`}
+            preserveAspectRatio="none"
+            role="img"
+            aria-label={words.trend.chart(
+              weeks.map((week) => `${shortDay(week.from)} ${alcohol(week.totals.alcohol)}`).join(', '),
+            )}
+          >
+            {drawn.bars.map((bar) => (
+              <rect key={bar.x} class="b-bar" x={bar.x} y={bar.y} width={bar.width} height={bar.height} />
+            ))}
+            <path class="b-base" d={`M0 ${barBox.base + 0.5}H${barBox.width}`} />
+            {drawn.lines.map((y) => (
+              <path key={y} class="b-line" d={`M0 ${y}H${barBox.width}`} />
+            ))}
+            {drawn.cuts.map((cut) => (
+              <path key={`${cut.x} ${cut.y}`} class="b-cut" d={`M${cut.x} ${cut.y}h${cut.width}`} />
+            ))}
+          </svg>
+          <p class="ends">
+            <span>{fullDay(weeks[0]?.from ?? '')}</span>
+            <span>{fullDay(weeks.at(-1)?.to ?? '')}</span>
+          </p>
+        </figure>
+      </section>
+      {mean && (
+        <dl class="pace">
+          <div>
+            <dt class="quiet">{words.trend.mean}</dt>
+            <dd>{alcohol(mean)}</dd>
+            <dd class="quiet">{words.week.meanSub(grams(mean.grams))}</dd>
+          </div>
+        </dl>
+      )}
+      {mean && <p class="quiet key">{words.trend.meanOver}</p>}
+    </div>
+  );
+}
+
+/** Lines that give a number of standard drinks by the week. */
+export function weekLines(guidance: readonly Guideline[]): Guideline[] {
+  return guidance.filter(
+    (line) =>
+      line.period === 'week' && line.limit > 0 && line.unit !== 'g' && !['band', 'none'].includes(line.comparator),
+  );
+}
+
+function Table({ answer }: { answer: WeeksAnswer }) {
+  const newest = [...answer.weeks].reverse();
+  return (
+    <section class="part first">
+      <table class="byday weeks">
+        <thead>
+          <tr>
+            <th scope="col">{words.trend.week}</th>
+            <th scope="col">{words.trend.daysHead}</th>
+            <th scope="col" class="n">
+              {words.week.gramsHead}
+            </th>
+            <th scope="col" class="n">
+              {words.week.drinksHead}
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {newest.map((week, i) => (
+            <tr key={week.name}>
+              <th scope="row">
+                {shortDay(week.from)}
+                {i === 0 && <span class="quiet"> {words.trend.running}</span>}
+              </th>
+              <td>{words.trend.days(week.drinking, week.free, week.nothing)}</td>
+              <td class="n">{week.totals.pours > 0 ? decimal(week.totals.alcohol.grams, 0) : words.week.dash}</td>
+              <td class="n">{week.totals.pours > 0 ? alcohol(week.totals.alcohol) : words.week.dash}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <p class="quiet key">{words.trend.daysKey}</p>
+    </section>
+  );
+}
