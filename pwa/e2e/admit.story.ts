@@ -1,4 +1,5 @@
 import { expect, test, type Page } from '@playwright/test';
+import { grown } from './device.ts';
 import { words } from '../src/app/words.ts';
 import { Demo } from './server.ts';
 import { watch } from './watch.ts';
@@ -13,6 +14,7 @@ const heading = (page: Page) => page.getByRole('heading', { level: 1 });
 
 test('the printed link opens the app admitted, the code admits a second browser, each once', async ({ browser }) => {
   const laptop = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  await grown(laptop);
   const said = watch(laptop);
   const page = await laptop.newPage();
   await page.goto(demo.open);
@@ -23,6 +25,7 @@ test('the printed link opens the app admitted, the code admits a second browser,
   expect(page.url()).not.toContain('code');
 
   const phone = await browser.newContext();
+  await grown(phone);
   const saidToo = watch(phone);
   const other = await phone.newPage();
   await other.goto(`${demo.origin}/pair`);
@@ -33,6 +36,7 @@ test('the printed link opens the app admitted, the code admits a second browser,
   expect([...said, ...saidToo]).toEqual([]);
 
   const third = await browser.newContext();
+  await grown(third);
   const late = await third.newPage();
   await late.goto(`${demo.origin}/pair#code=${demo.phone}`);
   await expect(late.getByRole('alert')).toHaveText(words.pair.refused('code_unknown'));

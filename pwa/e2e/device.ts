@@ -11,6 +11,17 @@ export const phoneShape: BrowserContextOptions = {
 };
 export const laptopShape: BrowserContextOptions = { viewport: { width: 1280, height: 800 } };
 
+/** Somebody on this browser said before to be of age; the question itself has a story of its own. */
+export async function grown(context: BrowserContext): Promise<void> {
+  await context.addInitScript(() => {
+    try {
+      localStorage.setItem('adult', 'yes');
+    } catch {
+      // a page without storage, such as about:blank
+    }
+  });
+}
+
 export class Device {
   readonly context: BrowserContext;
   readonly page: Page;
@@ -25,6 +36,7 @@ export class Device {
 
   static async fresh(browser: Browser, shape: BrowserContextOptions): Promise<Device> {
     const context = await browser.newContext(shape);
+    await grown(context);
     return new Device(context, await context.newPage());
   }
 

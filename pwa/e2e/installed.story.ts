@@ -4,11 +4,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Browser, chromium, expect, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { grown } from './device.ts';
 import { Demo } from './server.ts';
 import { watch } from './watch.ts';
 
 let demo: Demo;
 let profile: string;
+test.beforeEach(({ context }) => grown(context));
 test.beforeEach(async () => {
   demo = await Demo.start();
   profile = await mkdtemp(join(tmpdir(), 'fairmeasure-profile-'));
@@ -21,6 +23,7 @@ test.afterEach(async () => {
 test('the browser finds nothing that keeps the app from being installed', async ({ launchOptions }) => {
   // An ordinary context of a story counts as a private window, where nothing is ever installable.
   const context = await chromium.launchPersistentContext(profile, launchOptions);
+  await grown(context);
   const said = watch(context);
   const page = context.pages()[0] ?? (await context.newPage());
   await page.goto(demo.open);
@@ -93,6 +96,7 @@ class OwnBrowser {
     const browser = await chromium.connectOverCDP(`http://127.0.0.1:${port}`);
     const context = browser.contexts()[0];
     if (!context) throw new Error('the browser has no window');
+    await grown(context);
     return new OwnBrowser(browser, context.pages()[0] ?? (await context.newPage()), child);
   }
 

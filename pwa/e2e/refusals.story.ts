@@ -1,6 +1,6 @@
 import { type BrowserContext, expect, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
-import { Device, laptopShape, phoneShape } from './device.ts';
+import { Device, grown, laptopShape, phoneShape } from './device.ts';
 import { Demo } from './server.ts';
 import { watch } from './watch.ts';
 
@@ -88,6 +88,7 @@ test('an absurd plain drink is refused under its field, and nothing is saved', a
 test('a wrong, a used and a run-out code each say so, and admit nobody', async ({ browser }) => {
   await Device.phone(browser, demo).then((phone) => phone.close()); // now its code is used
   const context = await browser.newContext({ ...laptopShape, serviceWorkers: 'block' });
+  await grown(context);
   const said = watch(context);
   const page = await context.newPage();
   await page.goto(`${demo.origin}/pair`);

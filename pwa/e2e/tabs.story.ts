@@ -1,5 +1,6 @@
 import { expect, test, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { grown } from './device.ts';
 import { Demo } from './server.ts';
 import { watch } from './watch.ts';
 
@@ -54,6 +55,7 @@ async function atRest(page: Page): Promise<void> {
   await expect.poll(rests, { intervals: [1500] }).toBe(true);
 }
 
+test.beforeEach(({ context }) => grown(context));
 test('two tabs share one core; when the tab that runs it is frozen the other goes on, and nothing is lost', async ({
   context,
 }) => {

@@ -1,9 +1,11 @@
 import { expect, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { grown } from './device.ts';
 import { StaticApp } from './static.ts';
 import { watch } from './watch.ts';
 
 let app: StaticApp;
+test.beforeEach(({ context }) => grown(context));
 test.beforeEach(async () => {
   app = await StaticApp.start(18_472);
 });

@@ -226,6 +226,7 @@ type pourJSON struct {
 	Clashes    []clashJSON   `json:"clashes"`
 	OffsetMin  int64         `json:"offset_min"`
 	Zone       string        `json:"zone"`
+	Mark       string        `json:"mark"`
 	ScoreScale string        `json:"score_scale"`
 	Terms      []string      `json:"terms"`
 }

@@ -100,7 +100,7 @@ func (j *Journal) pourView(q question) (any, error) {
 	p := readPour(e)
 	out := pourJSON{
 		Pour: j.pourRow(drunk{e, p, j.entry(e, p)}), Unit: j.drinkUnit(), Lines: []lineJSON{}, Clashes: list(j.clashesOf(e)),
-		OffsetMin: int64(p.OffsetMin), Zone: p.Zone, ScoreScale: p.Scale, Terms: j.offeredTerms(),
+		OffsetMin: int64(p.OffsetMin), Zone: p.Zone, Mark: string(p.Mark), ScoreScale: p.Scale, Terms: j.offeredTerms(),
 	}
 	if p.Plain() {
 		out.VolumeML, out.ABVPercent = ml(p.Volume), percent(p.Strength)

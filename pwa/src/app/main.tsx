@@ -1,7 +1,8 @@
-import { effect } from '@preact/signals';
+import { effect, untracked } from '@preact/signals';
 import { Component, type ComponentChildren, render } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { Left } from '../shared/messages.ts';
+import { Adults, adult } from './adults.tsx';
 import { admission, openLink, placeOf, resume } from './admission.ts';
 import { start } from './core-client.ts';
 import { Frame, here } from './frame.tsx';
@@ -16,6 +17,7 @@ import { words } from './words.ts';
 
 /** The page for the current path; a heavy room shows its frame until it has arrived. */
 function Page() {
+  if (!adult.value) return <Adults />;
   if (erased.value !== null) return <Erased left={erased.value} />;
   if (admission.value.at !== 'rest') return <Pair />;
   const found = routeOf(path.value);
@@ -109,10 +111,16 @@ const root = document.getElementById('app');
 if (root) {
   follow();
   listen();
-  openLink(placeOf());
-  addEventListener('hashchange', () => openLink(placeOf())); // a link pasted over this page
-  start();
-  if (admission.peek().at === 'rest') void resume();
+  addEventListener('hashchange', () => adult.peek() && openLink(placeOf())); // a link pasted over this page
+  // Until somebody has said to be of age a link waits in the address, and nothing is kept on this device.
+  effect(() => {
+    if (!adult.value) return;
+    untracked(() => {
+      openLink(placeOf());
+      start();
+      if (admission.peek().at === 'rest') void resume();
+    });
+  });
   void watch();
   watchReused();
   effect(() => {

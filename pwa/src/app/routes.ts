@@ -20,6 +20,8 @@ const editor = async () => (await import('./rooms/editor/index.tsx')).SpecEditor
 const routes: readonly Route[] = [
   { pattern: '/', room: 'tonight', page: Tonight },
   { pattern: '/pour', room: 'tonight', page: PourSheet },
+  { pattern: '/pour/log', room: 'tonight', load: async () => (await import('./rooms/sheet/log.tsx')).Log },
+  { pattern: '/pour/guess', room: 'tonight', load: async () => (await import('./rooms/sheet/guess.tsx')).Guess },
   { pattern: '/pour/:spec', room: 'tonight', page: PourSheet },
   { pattern: '/journal', room: 'journal', load: async () => (await import('./rooms/journal/index.tsx')).Journal },
   { pattern: '/journal/:pour', room: 'journal', load: async () => (await import('./rooms/pour/index.tsx')).Pour },

@@ -207,6 +207,8 @@ export interface PourView {
   clashes: Clash[];
   offset_min: number;
   zone: string;
+  /** The owner's word on where its session begins. */
+  mark: '' | 'split' | 'join';
   score_scale: string;
   /** Flavour terms to choose from, the owner's most used first. */ terms: string[];
 }

@@ -536,6 +536,7 @@ function pour(which: string): PourView {
     clashes: row.clash ? [scoreClash] : [],
     offset_min: 600,
     zone: 'Australia/Sydney',
+    mark: '',
     score_scale: '',
     terms,
   };
@@ -902,6 +903,22 @@ export function answerTo(scene: Scene, question: Question): unknown {
   const empty = scene === 'empty';
   switch (question.q) {
     case 'tonight':
+      if (scene === 'quiet')
+        return {
+          ...tonight,
+          quiet: true,
+          heavy: true,
+          plains: [
+            {
+              id: 'plain.soda',
+              name: 'soda and lime',
+              volume_ml: 250,
+              abv_percent: 0,
+              would_bring: tonight.session?.totals.alcohol,
+            },
+            ...tonight.plains,
+          ],
+        };
       return empty ? nothingTonight : tonight;
     case 'journal':
       return empty

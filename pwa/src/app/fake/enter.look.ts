@@ -16,6 +16,7 @@ const stage: Stage = {
 async function open(page: Page, path: string, api: Record<string, ApiAnswer>, more: Partial<Stage> = {}) {
   await page.addInitScript(`globalThis.stage = ${JSON.stringify({ ...stage, api, ...more })}`);
   await page.addInitScript({ path: stagePath });
+  await page.addInitScript("try { localStorage.setItem('adult', 'yes') } catch {}");
   await page.goto(path);
 }
 

@@ -63,6 +63,8 @@ const refusing = (call: string, status: number, body: object): Partial<Stage> =>
 export interface Screen {
   name: string;
   path: string;
+  /** Nobody has said yet to be of age. */
+  young?: true;
   /** In Safari on an iPhone. */
   ios?: true;
   stage?: Partial<Stage>;
@@ -71,7 +73,27 @@ export interface Screen {
 
 const screens: Screen[] = [
   ...keeperScreens,
+  { name: 'adults', path: '/', young: true },
+  {
+    name: 'adults-no',
+    path: '/',
+    young: true,
+    then: async (page) => {
+      await page.getByRole('button', { name: 'No', exact: true }).click();
+    },
+  },
   { name: 'tonight', path: '/' },
+  { name: 'tonight-quiet', path: '/', stage: { scene: 'quiet' } },
+  { name: 'log', path: '/pour/log' },
+  {
+    name: 'log-several',
+    path: '/pour/log',
+    then: async (page) => {
+      await page.getByLabel('How many').fill('3');
+      await page.getByRole('button', { name: 'It was in another time zone' }).first().click();
+    },
+  },
+  { name: 'guess', path: '/pour/guess' },
   { name: 'tonight-empty', path: '/', stage: { scene: 'empty' } },
   {
     name: 'tonight-first',
@@ -436,6 +458,7 @@ async function open(page: Page, screen: Screen): Promise<string[]> {
   page.on('pageerror', (error) => said.push(String(error)));
   await page.addInitScript(`globalThis.stage = ${JSON.stringify({ ...stage, ...screen.stage })}`);
   await page.addInitScript({ path: stagePath });
+  if (!screen.young) await page.addInitScript("try { localStorage.setItem('adult', 'yes') } catch {}");
   if (screen.ios) await page.addInitScript("Object.defineProperty(navigator, 'userAgent', { get: () => 'iPhone' })");
   await page.goto(screen.path);
   await page.locator('h1').waitFor();

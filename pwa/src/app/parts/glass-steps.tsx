@@ -64,6 +64,14 @@ export function ShareStepper({
         text={share(bp)}
         detail={bp === 0 ? words.sheet.forSomeoneElse : detail}
       />
+      <div class="chips" role="group" aria-label={words.sheet.share}>
+        {words.sheet.shares.map(([part, name]) => (
+          <button key={part} type="button" class="chip" aria-pressed={part === bp} onClick={() => onChange(part)}>
+            {name}
+          </button>
+        ))}
+      </div>
+      {bp < 10000 && <p class="quiet key">{words.sheet.shareMeans}</p>}
       {children}
     </section>
   );

@@ -1,12 +1,12 @@
 import { useState } from 'preact/hooks';
-import type { KeeperAnswer, Settings as Values } from '../../../shared/core.ts';
+import type { KeeperAnswer, Refusal, Settings as Values } from '../../../shared/core.ts';
 import { clock, decimal, plainNumber } from '../../format.ts';
 import { Field, Select } from '../../parts/field.tsx';
 import { readNumber } from '../../parts/read-number.ts';
 import { Frame } from '../../frame.tsx';
-import { save } from '../../parts/saved.tsx';
+import { notSaved, save, saved } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { useAnswer } from '../../core-client.ts';
+import { act, RefusedError, useAnswer } from '../../core-client.ts';
 import { words } from '../../words.ts';
 import { ThisDevice } from './this-device.tsx';
 import './style.css';
@@ -34,6 +34,18 @@ export function SettingsPage() {
 function Settings({ settings, countries }: { settings: Values; countries: KeeperAnswer['countries'] }) {
   const set = <N extends keyof Values>(name: N, value: Values[N]) =>
     save({ do: 'set', name, value }, words.keeper.set, () => ({ do: 'set', name, value: settings[name] }));
+  /** Resolves with why it was refused: a limit above the guidance has to be wanted twice. */
+  const limit = async (name: 'own_day_drinks_x10' | 'own_week_drinks_x10', value: number | null, sure: boolean) => {
+    try {
+      await act({ do: 'set', name, value, ...(sure ? { sure } : {}) });
+      saved(words.keeper.set, { do: 'set', name, value: settings[name], sure: true });
+      return null;
+    } catch (error) {
+      if (error instanceof RefusedError) return error.refusal;
+      notSaved();
+      return null;
+    }
+  };
   return (
     <section class="part">
       <h2>{words.account.journal}</h2>
@@ -86,17 +98,24 @@ function Settings({ settings, countries }: { settings: Values; countries: Keeper
           label={words.keeper.ownDay}
           x10={settings.own_day_drinks_x10}
           most={100}
-          onSave={(x10) => void set('own_day_drinks_x10', x10)}
+          onSave={(x10, sure) => limit('own_day_drinks_x10', x10, sure)}
         />
         <Own
           key={`w${settings.own_week_drinks_x10}`}
           label={words.keeper.ownWeek}
           x10={settings.own_week_drinks_x10}
           most={700}
-          onSave={(x10) => void set('own_week_drinks_x10', x10)}
+          onSave={(x10, sure) => limit('own_week_drinks_x10', x10, sure)}
         />
       </div>
       <p class="quiet">{words.keeper.ownHelp}</p>
+      <Select
+        label={words.keeper.quiet}
+        value={settings.quiet ? 'on' : 'off'}
+        onChange={(value) => void set('quiet', value === 'on')}
+        options={(['off', 'on'] as const).map((key) => [key, words.keeper.quietOption[key] ?? key])}
+        help={words.keeper.quietHelp}
+      />
     </section>
   );
 }
@@ -111,29 +130,51 @@ function Own({
   label: string;
   x10: number | null;
   most: number;
-  onSave: (x10: number | null) => void;
+  onSave: (x10: number | null, sure: boolean) => Promise<Refusal | null>;
 }) {
   const before = x10 === null ? '' : plainNumber(x10 / 10);
   const [typed, setTyped] = useState(before);
   const [bad, setBad] = useState<string | undefined>(undefined);
+  const [above, setAbove] = useState<string | null>(null);
+  const give = async (value: number | null, sure: boolean) => {
+    const refusal = await onSave(value, sure);
+    setAbove(refusal?.code === 'above_guidance' ? refusal.text : null);
+    setBad(refusal !== null && refusal.code !== 'above_guidance' ? refusal.text : undefined);
+  };
+  const read = (): number | null => {
+    const n = readNumber(typed);
+    return n === null || n > most ? null : Math.round(n * 10);
+  };
   return (
     <form
       class="limit"
       noValidate
       onSubmit={(event) => {
         event.preventDefault();
-        if (typed.trim() === '') return onSave(null);
-        const n = readNumber(typed);
-        if (n === null || n > most) return setBad(words.keeper.ownBad(typed));
-        setBad(undefined);
-        onSave(Math.round(n * 10));
+        const x10 = read();
+        if (typed.trim() !== '' && x10 === null) return setBad(words.keeper.ownBad(typed));
+        void give(x10, false);
       }}
     >
-      <Field label={label} inputMode="decimal" value={typed} onInput={setTyped} error={bad} />
+      <Field
+        label={label}
+        inputMode="decimal"
+        value={typed}
+        onInput={(text) => (setTyped(text), setAbove(null))}
+        error={bad}
+      />
+      {above !== null && <p role="alert">{words.keeper.ownAbove(above)}</p>}
       {typed.trim() !== before && (
-        <button type="submit" class="btn">
-          {words.save}
-        </button>
+        <div class="btns">
+          <button type="submit" class="btn">
+            {words.save}
+          </button>
+          {above !== null && (
+            <button type="button" class="btn" onClick={() => void give(read(), true)}>
+              {words.keeper.ownSure}
+            </button>
+          )}
+        </div>
       )}
     </form>
   );

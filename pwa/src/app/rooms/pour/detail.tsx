@@ -1,12 +1,12 @@
 import { useState } from 'preact/hooks';
 import type { Id, PourRow, PourView } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, grams, localMoment, longDay, ml, percent, plainNumber } from '../../format.ts';
+import { alcohol, grams, longDay, ml, percent, plainNumber } from '../../format.ts';
 import { newId } from '../../ids.ts';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { Chips } from '../../parts/chips.tsx';
 import { useDraft } from '../../parts/draft.ts';
-import { Field } from '../../parts/field.tsx';
+import { Field, Select } from '../../parts/field.tsx';
 import { ScoreStepper, ShareStepper } from '../../parts/glass-steps.tsx';
 import { Lines } from '../../parts/lines.tsx';
 import { pourVersion } from '../../parts/pour-row.tsx';
@@ -14,6 +14,8 @@ import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
 import { useSettled } from '../../parts/settled.ts';
 import { Waiting } from '../../parts/waiting.tsx';
+import { instantOf, type Moment, MomentFields, momentOf, wrongWith } from '../../parts/when.tsx';
+import { hereZone, knownZone, read, wallOf } from '../../parts/zoned.ts';
 import { go } from '../../router.ts';
 import { words } from '../../words.ts';
 import { tagChanges } from './tags.ts';
@@ -123,7 +125,35 @@ export function PourDetail({ view }: { view: PourView }) {
 
       <section class="part unprinted">
         <h2>{words.spec.more}</h2>
-        <When view={view} onSave={(set) => edit(set, words.pour.whenSaved)} />
+        <Moved
+          key={`${pour.at_ms} ${view.offset_min}`}
+          view={view}
+          onSave={(set) =>
+            save({ do: 'edit', id: pour.id, kind: 'pour', set }, words.pour.whenSaved, () => ({
+              do: 'edit',
+              id: pour.id,
+              kind: 'pour',
+              set: { at_ms: pour.at_ms, offset_min: view.offset_min, zone: view.zone === '' ? null : view.zone },
+            }))
+          }
+        />
+        <Select
+          label={words.pour.session}
+          value={view.mark}
+          onChange={(mark) =>
+            void save(
+              { do: 'edit', id: pour.id, kind: 'pour', set: { join_mark: mark === '' ? null : mark } },
+              words.pour.sessionSaved,
+              () => ({
+                do: 'edit',
+                id: pour.id,
+                kind: 'pour',
+                set: { join_mark: view.mark === '' ? null : view.mark },
+              }),
+            )
+          }
+          options={(['', 'split', 'join'] as const).map((mark) => [mark, words.pour.sessionMark[mark]])}
+        />
         {pour.plain && <What view={view} onSave={(set) => edit(set, words.saved)} />}
         <div class="btns">
           <button
@@ -193,12 +223,21 @@ function Note({ pour, onSave }: { pour: PourRow; onSave: (note: string) => Promi
   );
 }
 
-function When({ view, onSave }: { view: PourView; onSave: (set: Record<string, number>) => Promise<unknown> }) {
+function Moved({
+  view,
+  onSave,
+}: {
+  view: PourView;
+  onSave: (set: Record<string, string | number>) => Promise<unknown>;
+}) {
   const { pour } = view;
-  const now = localMoment(pour.at_ms);
-  const [at, setAt] = useState(now);
+  const zone = view.zone !== '' && knownZone(view.zone) ? view.zone : hereZone();
+  const before = { at_ms: pour.at_ms, offset_min: view.offset_min };
+  const [moment, setMoment] = useState<Moment>(() => ({
+    ...momentOf(before, zone),
+    second: read(wallOf(before), zone).is === 'two' && instantOf(momentOf(before, zone))?.at_ms !== pour.at_ms,
+  }));
   const [bad, setBad] = useState<string | undefined>(undefined);
-  const away = -new Date(pour.at_ms).getTimezoneOffset() !== view.offset_min;
   return (
     <details class="why">
       <summary>{words.pour.whenChange}</summary>
@@ -206,15 +245,14 @@ function When({ view, onSave }: { view: PourView; onSave: (set: Record<string, n
         noValidate
         onSubmit={(event) => {
           event.preventDefault();
-          const moment = new Date(at);
-          if (Number.isNaN(moment.getTime()) || moment.getTime() > Date.now() + 60_000)
-            return setBad(words.sheet.earlierBad);
+          const wrong = wrongWith(moment);
+          const at = instantOf(moment);
+          if (wrong || !at) return setBad(wrong ?? words.when.bad);
           setBad(undefined);
-          void onSave({ at_ms: moment.getTime(), offset_min: -moment.getTimezoneOffset() }); // in force at that moment
+          void onSave({ ...at, zone: moment.zone });
         }}
       >
-        <Field label={words.sheet.earlierField} type="datetime-local" value={at} onInput={setAt} error={bad} />
-        {away && <p class="quiet">{words.pour.elsewhere(view.zone)}</p>}
+        <MomentFields label={words.sheet.earlierField} value={moment} onChange={setMoment} error={bad} />
         <div class="btns">
           <button type="submit" class="btn">
             {words.save}

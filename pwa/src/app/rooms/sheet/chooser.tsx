@@ -96,6 +96,20 @@ function Choices({ answer }: { answer: Tonight }) {
             ))}
           </ul>
         </section>
+        <ul class="rows">
+          {(
+            [
+              ['/pour/log', words.logging.link],
+              ['/pour/guess', words.guessing.link],
+            ] as const
+          ).map(([href, name]) => (
+            <li key={href}>
+              <a class="row bare" href={href}>
+                <span>{name}</span>
+              </a>
+            </li>
+          ))}
+        </ul>
         <Other />
       </div>
     </div>

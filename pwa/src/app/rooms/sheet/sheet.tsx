@@ -13,6 +13,7 @@ import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
 import { specTitle, specVersion } from '../../parts/spec-name.ts';
 import { Waiting } from '../../parts/waiting.tsx';
+import { instantOf, type Moment, When, wrongWith } from '../../parts/when.tsx';
 import { back } from '../../router.ts';
 import { words } from '../../words.ts';
 import { Swaps, type Swap } from './swaps.tsx';
@@ -52,7 +53,7 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
   const [score, setScore] = useState<number | null>(null);
   const [tags, setTags] = useState<readonly string[]>([]);
   const [note, setNote] = useState('');
-  const [at, setAt] = useState('');
+  const [at, setAt] = useState<Moment | null>(null);
   const [before, setBefore] = useState('');
   const [after, setAfter] = useState('');
   const [bad, setBad] = useState<{ at?: string; weight?: string }>({});
@@ -67,11 +68,11 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
     if (score !== null) intent.score_x10 = score;
     if (note.trim() !== '') intent.note = note.trim();
     if (tags.length > 0) intent.tags = [...tags];
-    if (at !== '') {
-      const moment = new Date(at);
-      if (moment.getTime() > Date.now() + 60_000) return setBad({ at: words.sheet.earlierBad });
-      intent.at_ms = moment.getTime();
-      intent.offset_min = -moment.getTimezoneOffset(); // in force at that moment, not now
+    if (at !== null) {
+      const wrong = wrongWith(at);
+      const instant = instantOf(at);
+      if (wrong || !instant) return setBad({ at: wrong ?? words.when.bad });
+      Object.assign(intent, instant, { zone: at.zone });
     }
     if (before !== '' || after !== '') {
       const grams = [readNumber(before), readNumber(after)] as const;
@@ -110,6 +111,7 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
           <ScoreStepper x10={score} onChange={setScore} />
         </div>
         <div>
+          <When value={at} onChange={setAt} error={bad.at} />
           <section class="part">
             <h2>{words.sheet.flavour}</h2>
             <Chips terms={answer.terms} chosen={tags} onChange={setTags} />
@@ -125,10 +127,6 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
                 onInput={(event) => setNote(event.currentTarget.value)}
               />
             </div>
-            <details class="why">
-              <summary>{words.sheet.earlier}</summary>
-              <Field label={words.sheet.earlierField} type="datetime-local" value={at} onInput={setAt} error={bad.at} />
-            </details>
             <details class="why">
               <summary>{words.sheet.weighed}</summary>
               <div class="twofields">

@@ -7,6 +7,7 @@ import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { Empty } from '../../parts/empty.tsx';
 import { Passes } from '../../parts/guide.tsx';
+import { Medical } from '../../parts/medical.tsx';
 import { PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -35,9 +36,12 @@ export function Tonight() {
       {!answer ? (
         <Waiting slow={slow} fault={fault} />
       ) : (
-        <div class={old ? 'panes dim' : 'panes'}>
-          <Evening answer={answer} />
-        </div>
+        <>
+          {answer.heavy && <Medical />}
+          <div class={old ? 'panes dim' : 'panes'}>
+            <Evening answer={answer} />
+          </div>
+        </>
       )}
     </Frame>
   );
@@ -45,6 +49,27 @@ export function Tonight() {
 
 function Evening({ answer }: { answer: Answer }) {
   const { session, unit } = answer;
+  const [asked, setAsked] = useState(false);
+  if (answer.quiet && !asked) {
+    return (
+      <>
+        <Next answer={answer} />
+        <section class="part">
+          <p class="quiet">{words.tonight.quietEmpty}</p>
+          <dl class="pace">
+            <Water millilitres={answer.water_ml} />
+          </dl>
+          {session && (
+            <div class="btns">
+              <button type="button" class="btn" onClick={() => setAsked(true)}>
+                {words.tonight.quietShow}
+              </button>
+            </div>
+          )}
+        </section>
+      </>
+    );
+  }
   return (
     <>
       <div>
@@ -82,6 +107,13 @@ function Evening({ answer }: { answer: Answer }) {
             <Water millilitres={answer.water_ml} />
           </dl>
         </section>
+        {answer.ended && (
+          <section class="part">
+            <h2>{words.tonight.ended(answer.ended.since, answer.ended.until)}</h2>
+            <p>{words.tonight.total(alcohol(answer.ended.totals.alcohol), grams(answer.ended.totals.alcohol.grams))}</p>
+            <p>{words.tonight.home}</p>
+          </section>
+        )}
         {session && (
           <section class="part">
             <h2>
@@ -162,7 +194,9 @@ function Water({ millilitres }: { millilitres: number }) {
 
 function Next({ answer }: { answer: Answer }) {
   const [busy, setBusy] = useState(false);
-  const { again } = answer;
+  const quiet = answer.quiet;
+  const again = quiet ? null : answer.again; // the quiet evening offers nothing with alcohol by itself
+  const plains = quiet ? answer.plains.filter((it) => it.abv_percent === 0) : answer.plains.slice(0, 3);
   const pourAgain = async () => {
     if (!again || busy) return;
     setBusy(true);
@@ -172,10 +206,10 @@ function Next({ answer }: { answer: Answer }) {
     }));
     setBusy(false);
   };
-  if (!again && answer.specs.length === 0) return null;
+  if (!quiet && !again && answer.specs.length === 0) return null;
   return (
     <section class="part">
-      <h2>{words.tonight.next}</h2>
+      <h2>{quiet ? words.tonight.without : words.tonight.next}</h2>
       {again && (
         <>
           <button type="button" class="second" onClick={() => void pourAgain()} aria-disabled={busy}>
@@ -197,7 +231,7 @@ function Next({ answer }: { answer: Answer }) {
         </>
       )}
       <ul class="rows quick">
-        {answer.plains.slice(0, 3).map((plain) => (
+        {plains.map((plain) => (
           <li key={plain.id}>
             <button
               type="button"
@@ -219,7 +253,7 @@ function Next({ answer }: { answer: Answer }) {
               <span>
                 {plain.name} <span class="quiet">{plainDetail(plain)}</span>
               </span>
-              <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>
+              {!quiet && <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>}
             </button>
           </li>
         ))}
