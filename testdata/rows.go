@@ -2,8 +2,23 @@ package testdata
 
 import (
 	"encoding/csv"
+	"strings"
 	"testing"
+	"unicode"
 )
+
+// NeverSaid gives the words in a text that stand for what is never said: an amount still allowed, the blood, fitness to
+// drive, runs of days, praise. They are of both languages, whatever language the text is in.
+func NeverSaid(t testing.TB, text string) (found []string) {
+	t.Helper()
+	said := " " + strings.Join(strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }), " ") + " "
+	for _, row := range Rows(t, "cases/never_said.csv") {
+		if strings.Contains(said, " "+row["words"]+" ") {
+			found = append(found, row["words"])
+		}
+	}
+	return found
+}
 
 // Rows reads a table by its head line: one map a row, keyed by column. A table without rows fails the test.
 func Rows(t testing.TB, path string) []map[string]string {
