@@ -78,7 +78,7 @@ func TestWeekOnTheTerminal(t *testing.T) {
 			require.NoError(t, again.err)
 		})
 		out, _ := week("--account", "demo")
-		golden := filepath.Join("testdata", "week.txt")
+		golden := filepath.Join("testdata", "week.golden")
 		want, err := os.ReadFile(golden)
 		require.NoError(t, err)
 		require.Equal(t, string(want), out)
