@@ -20,6 +20,12 @@ const forbidden = [
   /streak|in a row|days? since|personal best|record of/i,
   /well done|congratulat|good job|great job|nice work|bravo|keep it up|proud|\bgreat\b|\bawesome|\bcheers\b|hooray|!/i,
   /reward|badge|achievement|goal reached|level up|trophy/i,
+  // The same ideas in German.
+  /blutalkohol|alkoholspiegel|alkoholgehalt im blut/i,
+  /nüchtern|fahrtauglich|fahrtüchtig|fahrbereit|darfst? (noch )?fahren/i,
+  /verbleib|übrig|restmenge|noch erlaubt|erlaubte menge|guthaben|kontingent|noch \d+ (gläser|getränke|einheiten)/i,
+  /tage in folge|serie|rekord|seit \d+ tagen/i,
+  /glückwunsch|gratulation|gut gemacht|weiter so|super|abzeichen|belohnung|ziel erreicht/i,
 ];
 
 /** Sentences that name what the app does not do; they are the caution itself. */

@@ -587,11 +587,7 @@ export const words = {
     sevenByDay: 'Last seven days',
     weekByDay: (name: string) => `This week, ${name}`,
     counts: (drinking: number, free: number, nothing: number) =>
-      [
-        `Alcohol on ${drinking === 1 ? 'one day' : drinking === 0 ? 'no day' : `${drinking} days`}`,
-        `none confirmed on ${free === 1 ? 'one' : free === 0 ? 'none' : free}`,
-        `nothing logged on ${nothing === 1 ? 'one' : nothing === 0 ? 'none' : nothing}`,
-      ].join(', ') + '.',
+      `Of the last seven days: alcohol on ${drinking}, confirmed without on ${free}, nothing logged on ${nothing}.`,
     sessions: 'Sessions',
     sessionPours: (n: number) => (n === 1 ? 'one pour' : `${n} pours`),
     sessionPace: (n: string) => `${n} an hour, a rough upper figure`,

@@ -43,6 +43,11 @@ export function Keeper() {
                 <li key={text}>{text}</li>
               ))}
             </ul>
+            <p>
+              <a class="link" href="/week/help">
+                {words.week.helpPage}
+              </a>
+            </p>
           </section>
           <section class="part">
             <h2>{words.keeper.about}</h2>
