@@ -901,6 +901,8 @@ export const words = {
     whatOut: 'Signed out already. What is here can be erased.',
     whatLocal: 'Everything here is on this device only.',
     unsent: (n: number) => (n === 1 ? 'One entry was not sent yet.' : `${n} entries were not sent yet.`),
+    elsewhere: (n: number) =>
+      `${n === 1 ? 'One entry' : `${n} entries`} of another account on this device ${n === 1 ? 'was' : 'were'} not sent yet. Erasing takes ${n === 1 ? 'it' : 'them'} away too; signing in to that account first sends ${n === 1 ? 'it' : 'them'}.`,
     allSent: 'Everything was sent.',
     exportFirst: 'Export first',
     keep: 'Sign out, keep what is here',

@@ -8,6 +8,7 @@ import { words } from '../../words.ts';
 export function EraseHere() {
   const [failed, setFailed] = useState(false);
   const unsent = sync.value.unsent + (journal.value?.apart ?? 0);
+  const elsewhere = journal.value?.elsewhere ?? 0;
   const go = async () => {
     try {
       await leave(true);
@@ -21,6 +22,7 @@ export function EraseHere() {
       <h2>{words.late.erase}</h2>
       <p>{words.late.eraseWhat}</p>
       {unsent > 0 && <p>{words.late.unsent(unsent)}</p>}
+      {elsewhere > 0 && <p>{words.leaving.elsewhere(elsewhere)}</p>}
       {failed && <p role="alert">{words.leaving.failed}</p>}
       <div class="btns">
         <Confirm label={words.late.act} question={words.late.sure} yes={words.late.yes} onYes={() => void go()} />

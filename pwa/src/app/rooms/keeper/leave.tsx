@@ -29,6 +29,7 @@ export function Leave() {
       <h2>{signedIn ? words.leaving.title : words.leaving.titleLocal}</h2>
       <p>{signedIn ? words.leaving.what : paired ? words.leaving.whatOut : words.leaving.whatLocal}</p>
       {paired && <p>{unsent === 0 ? words.leaving.allSent : words.leaving.unsent(unsent)}</p>}
+      {(now.elsewhere ?? 0) > 0 && <p>{words.leaving.elsewhere(now.elsewhere ?? 0)}</p>}
       {failed && <p role="alert">{words.leaving.failed}</p>}
       <div class="btns">
         <a class="btn" href="/keeper/export">
