@@ -195,6 +195,7 @@ export const words = {
     ended: (since: string, until: string) => `Ended: ${since === until ? since : `${since} to ${until}`}`,
     quietEmpty: 'What you pour stands here, with or without alcohol.',
     quietShow: 'Show what tonight came to',
+    quietAway: 'Take it along, or leave',
     without: 'Without alcohol',
   },
 
@@ -696,6 +697,10 @@ export const words = {
     left: (ml: string) => `${ml} left`,
     ofSize: (left: string, size: string) => `${left} left of ${size}`,
     leftUnknown: '– left unknown',
+    giveTitle: 'To give away',
+    giveLine: (name: string, left: string) => `${name}: ${left}`,
+    giveCopy: 'Copy the list',
+    giveCopied: 'Copied',
     opened: (day: string) => `opened ${day}`,
     unopened: 'not opened',
     finished: (day: string) => `finished ${day}`,

@@ -133,6 +133,7 @@ const screens: Screen[] = [
   { name: 'week-empty', path: '/week', stage: { scene: 'empty' } },
   { name: 'week-split', path: '/week', stage: { scene: 'split' } },
   { name: 'bottles', path: '/bottles' },
+  { name: 'bottles-quiet', path: '/bottles', stage: { scene: 'quiet' } },
   { name: 'bottles-empty', path: '/bottles', stage: { scene: 'empty' } },
   { name: 'side', path: '/side' },
   { name: 'keeper', path: '/keeper', stage: { api: devices } },

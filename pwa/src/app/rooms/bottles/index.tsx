@@ -13,6 +13,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { AddBottle } from './add.tsx';
+import { GiveAway } from './give-away.tsx';
 import { today } from './today.ts';
 import './style.css';
 
@@ -21,6 +22,7 @@ type Bottle = BottlesAnswer['rows'][number];
 /** What stands on the shelf, and what is left of it. */
 export function Bottles() {
   const { answer, slow, fault, old } = useAnswer({ q: 'bottles' });
+  const { answer: evening } = useAnswer({ q: 'tonight' });
   const [adding, setAdding] = useState(false);
   const rows = answer?.rows ?? [];
   const standing = rows.filter((row) => row.finished_on === null);
@@ -48,9 +50,10 @@ export function Bottles() {
             )}
             {standing.length > 0 && <Shelf heading={words.bottles.list} rows={standing} />}
           </div>
-          {finished.length > 0 && (
+          {(finished.length > 0 || evening?.quiet) && (
             <div>
-              <Shelf heading={words.bottles.finishedList} rows={finished} />
+              {evening?.quiet && <GiveAway rows={rows} />}
+              {finished.length > 0 && <Shelf heading={words.bottles.finishedList} rows={finished} />}
             </div>
           )}
         </div>

@@ -66,6 +66,15 @@ function Evening({ answer }: { answer: Answer }) {
               </button>
             </div>
           )}
+          <h2>{words.tonight.quietAway}</h2>
+          <div class="btns">
+            <a class="btn" href="/keeper/export">
+              {words.exporting.title}
+            </a>
+            <a class="btn" href="/keeper/delete">
+              {words.deleting.title}
+            </a>
+          </div>
         </section>
       </>
     );

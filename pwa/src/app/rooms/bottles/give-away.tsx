@@ -1,0 +1,37 @@
+import { useState } from 'preact/hooks';
+import type { BottlesAnswer } from '../../../shared/core.ts';
+import { words } from '../../words.ts';
+import { giveAway } from './to-give.ts';
+
+/** For who drinks less, or stops: what stands on the shelf as a list to hand on. */
+export function GiveAway({ rows }: { rows: BottlesAnswer['rows'] }) {
+  const [copied, setCopied] = useState(false);
+  const lines = giveAway(rows);
+  if (lines.length === 0) return null;
+  const copy = async () => {
+    try {
+      await navigator.clipboard.writeText(lines.join('\n'));
+      setCopied(true);
+    } catch {
+      setCopied(false); // it stands there to be read
+    }
+  };
+  return (
+    <section class="part">
+      <h2>{words.bottles.giveTitle}</h2>
+      <ul class="cautions">
+        {lines.map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+      </ul>
+      <div class="btns">
+        <button type="button" class="btn" onClick={() => void copy()}>
+          {copied ? words.bottles.giveCopied : words.bottles.giveCopy}
+        </button>
+        <button type="button" class="btn" onClick={() => print()}>
+          {words.week.print}
+        </button>
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,15 @@
+import type { BottlesAnswer } from '../../../shared/core.ts';
+import { ml, percent } from '../../format.ts';
+import { words } from '../../words.ts';
+
+/** What could be given away, a line for each bottle that is not finished. */
+export function giveAway(rows: BottlesAnswer['rows']): string[] {
+  return rows
+    .filter((row) => row.finished_on === null && row.left_ml !== 0)
+    .map((row) => {
+      const strength = row.abv_percent === null || row.name.includes('%') ? '' : percent(row.abv_percent);
+      const name = [row.name, strength].filter(Boolean).join(', ');
+      const left = row.left_ml === null ? words.bottles.leftUnknown : words.bottles.left(ml(row.left_ml));
+      return words.bottles.giveLine(name, row.opened_on === null ? words.bottles.unopened : left);
+    });
+}
