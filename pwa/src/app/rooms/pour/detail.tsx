@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Id, PourRow, PourView } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, grams, longDay, ml, percent, plainNumber } from '../../format.ts';
+import { alcohol, grams, longDay, ml, percent } from '../../format.ts';
 import { newId } from '../../ids.ts';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { Chips } from '../../parts/chips.tsx';
@@ -10,7 +10,7 @@ import { Field, Select } from '../../parts/field.tsx';
 import { ScoreStepper, ShareStepper } from '../../parts/glass-steps.tsx';
 import { Lines } from '../../parts/lines.tsx';
 import { pourVersion } from '../../parts/pour-row.tsx';
-import { readNumber } from '../../parts/read-number.ts';
+import { typedOf, usePlain } from '../../parts/plain-drink.tsx';
 import { save } from '../../parts/saved.tsx';
 import { useSettled } from '../../parts/settled.ts';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -271,10 +271,7 @@ function What({
   view: PourView;
   onSave: (set: Record<string, string | number | null>) => Promise<unknown>;
 }) {
-  const [name, setName] = useState(view.pour.name);
-  const [volume, setVolume] = useState(view.volume_ml === null ? '' : plainNumber(view.volume_ml));
-  const [strength, setStrength] = useState(view.abv_percent === null ? '' : plainNumber(view.abv_percent));
-  const [bad, setBad] = useState<{ name?: string; volume?: string; strength?: string }>({});
+  const { fields, read: readTyped } = usePlain(typedOf(view.pour.name, view.volume_ml, view.abv_percent));
   return (
     <details class="why" open={view.abv_percent === null}>
       <summary>{words.pour.whatChange}</summary>
@@ -282,40 +279,11 @@ function What({
         noValidate
         onSubmit={(event) => {
           event.preventDefault();
-          const millilitres = readNumber(volume);
-          const percentVol = strength.trim() === '' ? null : readNumber(strength);
-          const wrong: typeof bad = {};
-          if (name.trim() === '') wrong.name = words.sheet.needName;
-          if (millilitres === null || millilitres <= 0 || millilitres > 5000)
-            wrong.volume = words.sheet.needVolume(volume);
-          if (strength.trim() !== '' && (percentVol === null || percentVol > 100))
-            wrong.strength = words.sheet.needStrength(strength);
-          setBad(wrong);
-          if (Object.keys(wrong).length > 0 || millilitres === null) return;
-          void onSave({
-            name: name.trim(),
-            vol_ul: Math.round(millilitres * 1000),
-            abv_bp: percentVol === null ? null : Math.round(percentVol * 100),
-          });
+          const plain = readTyped();
+          if (plain !== null) void onSave({ ...plain });
         }}
       >
-        <Field label={words.sheet.otherName} value={name} onInput={setName} error={bad.name} />
-        <div class="twofields">
-          <Field
-            label={words.sheet.otherVolume}
-            value={volume}
-            onInput={setVolume}
-            error={bad.volume}
-            inputMode="decimal"
-          />
-          <Field
-            label={words.sheet.otherStrength}
-            value={strength}
-            onInput={setStrength}
-            error={bad.strength}
-            inputMode="decimal"
-          />
-        </div>
+        {fields}
         <div class="btns">
           <button type="submit" class="btn">
             {words.save}

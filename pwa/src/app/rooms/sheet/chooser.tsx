@@ -9,8 +9,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { back, go } from '../../router.ts';
 import { words } from '../../words.ts';
 import { plainDetail } from '../tonight/plain.ts';
-import { Field } from '../../parts/field.tsx';
-import { readNumber } from '../../parts/read-number.ts';
+import { nothingTyped, usePlain } from '../../parts/plain-drink.tsx';
 
 /** What to pour: a spec opens its sheet, a plain drink is saved at once. */
 export function Chooser() {
@@ -118,63 +117,23 @@ function Choices({ answer }: { answer: Tonight }) {
 
 /** Any other drink: what it is, how much, how strong. An empty strength is unknown, never nought. */
 function Other() {
-  const [name, setName] = useState('');
-  const [volume, setVolume] = useState('');
-  const [strength, setStrength] = useState('');
+  const { fields, read } = usePlain(nothingTyped);
   const [keep, setKeep] = useState(false);
-  const [bad, setBad] = useState<{ name?: string; volume?: string; strength?: string }>({});
   const submit = async (event: Event) => {
     event.preventDefault();
-    const millilitres = readNumber(volume);
-    const percent = strength.trim() === '' ? null : readNumber(strength);
-    const wrong: typeof bad = {};
-    if (name.trim() === '') wrong.name = words.sheet.needName;
-    if (millilitres === null || millilitres <= 0 || millilitres > 5000) wrong.volume = words.sheet.needVolume(volume);
-    if (strength.trim() !== '' && (percent === null || percent < 0 || percent > 100))
-      wrong.strength = words.sheet.needStrength(strength);
-    setBad(wrong);
-    if (Object.keys(wrong).length > 0 || millilitres === null) return;
-    const done = await save(
-      {
-        do: 'plain',
-        id: newId(),
-        name: name.trim(),
-        vol_ul: Math.round(millilitres * 1000),
-        abv_bp: percent === null ? null : Math.round(percent * 100),
-        keep,
-      },
-      words.tonight.poured(name.trim()),
-      (made) => ({ do: 'delete', id: made.made }),
-    );
+    const plain = read();
+    if (plain === null) return;
+    const done = await save({ do: 'plain', id: newId(), ...plain, keep }, words.tonight.poured(plain.name), (made) => ({
+      do: 'delete',
+      id: made.made,
+    }));
     if (done) go('/', true);
   };
   return (
     <section class="part">
       <h2>{words.sheet.other}</h2>
       <form class="stack" noValidate onSubmit={(event) => void submit(event)}>
-        <Field
-          label={words.sheet.otherName}
-          value={name}
-          onInput={setName}
-          error={bad.name}
-          placeholder={words.sheet.otherPlaceholder}
-        />
-        <div class="twofields">
-          <Field
-            label={words.sheet.otherVolume}
-            value={volume}
-            onInput={setVolume}
-            error={bad.volume}
-            inputMode="decimal"
-          />
-          <Field
-            label={words.sheet.otherStrength}
-            value={strength}
-            onInput={setStrength}
-            error={bad.strength}
-            inputMode="decimal"
-          />
-        </div>
+        {fields}
         <label class="tickbox">
           <input type="checkbox" checked={keep} onChange={(event) => setKeep(event.currentTarget.checked)} />{' '}
           {words.sheet.keep}

@@ -5,6 +5,7 @@ import { tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { Field, Select } from '../../parts/field.tsx';
+import { nothingTyped, type Plain, usePlain } from '../../parts/plain-drink.tsx';
 import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -30,52 +31,35 @@ const other = 'other';
 function Form({ answer }: { answer: Tonight }) {
   const [id] = useState(newId); // once, however often the button is tapped
   const [what, setWhat] = useState(answer.plains[0] ? `plain ${answer.plains[0].id}` : other);
-  const [name, setName] = useState('');
-  const [volume, setVolume] = useState('');
-  const [strength, setStrength] = useState('');
+  const typed = usePlain(nothingTyped);
   const [count, setCount] = useState('1');
   const [first, setFirst] = useState<Moment>(() => momentNow());
   const [last, setLast] = useState<Moment>(() => momentNow());
   const [about, setAbout] = useState<boolean | null>(null); // several are a guess until said otherwise
-  const [bad, setBad] = useState<Partial<Record<'name' | 'volume' | 'strength' | 'n' | 'first' | 'last', string>>>({});
+  const [bad, setBad] = useState<Partial<Record<'n' | 'first' | 'last', string>>>({});
   const [busy, setBusy] = useState(false);
   const n = readNumber(count) ?? 0;
   const guessed = about ?? n > 1;
 
-  const glass = (wrong: typeof bad): { called: string; of: { spec: string } | object } => {
+  const glass = (): { called: string; of: { spec: string } | Plain } | null => {
     const spec = answer.specs.find((it) => what === `spec ${it.id}`);
     if (spec) return { called: spec.name, of: { spec: spec.id } };
-    const plain = answer.plains.find((it) => what === `plain ${it.id}`);
-    if (plain)
-      return {
-        called: plain.name,
-        of: {
-          name: plain.name,
-          vol_ul: Math.round(plain.volume_ml * 1000),
-          abv_bp: plain.abv_percent === null ? null : Math.round(plain.abv_percent * 100),
-        },
-      };
-    const millilitres = readNumber(volume);
-    const percent = strength.trim() === '' ? null : readNumber(strength);
-    if (name.trim() === '') wrong.name = words.sheet.needName;
-    if (millilitres === null || millilitres <= 0 || millilitres > 5000) wrong.volume = words.sheet.needVolume(volume);
-    if (strength.trim() !== '' && (percent === null || percent > 100))
-      wrong.strength = words.sheet.needStrength(strength);
-    return {
-      called: name.trim(),
-      of: {
-        name: name.trim(),
-        vol_ul: Math.round((millilitres ?? 0) * 1000),
-        abv_bp: percent === null ? null : Math.round(percent * 100),
-      },
-    };
+    const preset = answer.plains.find((it) => what === `plain ${it.id}`);
+    const plain = preset
+      ? {
+          name: preset.name,
+          vol_ul: Math.round(preset.volume_ml * 1000),
+          abv_bp: preset.abv_percent === null ? null : Math.round(preset.abv_percent * 100),
+        }
+      : typed.read();
+    return plain && { called: plain.name, of: plain };
   };
 
   const submit = async (event: Event) => {
     event.preventDefault();
     if (busy) return;
     const wrong: typeof bad = {};
-    const { called, of } = glass(wrong);
+    const it = glass();
     if (!Number.isInteger(n) || n < 1 || n > 20) wrong.n = words.logging.needN;
     const from = instantOf(first);
     const to = n > 1 ? instantOf(last) : from;
@@ -85,9 +69,9 @@ function Form({ answer }: { answer: Tonight }) {
     if (lastWrong) wrong.last = lastWrong;
     else if (from && to && to.at_ms < from.at_ms) wrong.last = words.logging.lastFirst;
     setBad(wrong);
-    if (Object.keys(wrong).length > 0 || !from || !to) return;
+    if (Object.keys(wrong).length > 0 || it === null || !from || !to) return;
     setBusy(true);
-    const intent = {
+    const intent: Intent = {
       do: 'several',
       id,
       n,
@@ -96,9 +80,9 @@ function Form({ answer }: { answer: Tonight }) {
       offset_min: from.offset_min,
       zone: first.zone,
       about: guessed,
-      ...of,
-    } as Intent;
-    const done = await save(intent, words.logging.saved(n, called), ({ made, touched }) => ({
+      ...it.of,
+    };
+    const done = await save(intent, words.logging.saved(n, it.called), ({ made, touched }) => ({
       do: 'delete',
       id: made,
       also: touched.filter((it) => it !== made),
@@ -123,27 +107,7 @@ function Form({ answer }: { answer: Tonight }) {
             [other, words.sheet.other] as const,
           ]}
         />
-        {what === other && (
-          <>
-            <Field label={words.sheet.otherName} value={name} onInput={setName} error={bad.name} />
-            <div class="twofields">
-              <Field
-                label={words.sheet.otherVolume}
-                value={volume}
-                onInput={setVolume}
-                error={bad.volume}
-                inputMode="decimal"
-              />
-              <Field
-                label={words.sheet.otherStrength}
-                value={strength}
-                onInput={setStrength}
-                error={bad.strength}
-                inputMode="decimal"
-              />
-            </div>
-          </>
-        )}
+        {what === other && typed.fields}
         <Field label={words.logging.n} value={count} onInput={setCount} error={bad.n} inputMode="numeric" />
         <MomentFields
           label={n > 1 ? words.logging.first : words.sheet.earlierField}

@@ -111,6 +111,9 @@ function Evening({ answer }: { answer: Answer }) {
                     : words.tonight.paceValue(decimal(session.pace_per_hour, 1))}
                 </dd>
                 <dd class="quiet">{words.tonight.sinceLast(span(session.since_last_min))}</dd>
+                {session.pours.length > 1 && (
+                  <dd class="quiet">{words.week.sessionPeak(decimal(session.peak_two_hours, 1))}</dd>
+                )}
               </div>
             )}
             <Water millilitres={answer.water_ml} />

@@ -2,7 +2,7 @@ import type { Guideline, WeeksAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, fullDay, grams, shortDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
-import { barBox, barsOf } from '../../parts/bars.ts';
+import { BarChart } from '../../parts/bar-chart.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import './style.css';
@@ -31,10 +31,6 @@ function Trend({ n }: { n: 4 | 53 }) {
 function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly Guideline[] }) {
   const { weeks, unit, mean } = answer;
   const lines = weekLines(guidance);
-  const drawn = barsOf(
-    weeks.map((week) => (week.drinking > 0 ? week.totals.alcohol.drinks : null)),
-    lines.map((line) => line.limit),
-  );
   const empty = weeks.every((week) => week.totals.pours === 0);
   return (
     <div>
@@ -47,26 +43,13 @@ function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly G
               {lines.map((line) => words.trend.line(decimal(line.limit, 1, 0))).join(' · ')}
             </p>
           )}
-          <svg
-            class="area"
-            viewBox={`0 0 ${barBox.width} ${barBox.height}`}
-            preserveAspectRatio="none"
-            role="img"
-            aria-label={words.trend.chart(
+          <BarChart
+            amounts={weeks.map((week) => (week.drinking > 0 ? week.totals.alcohol.drinks : null))}
+            limits={lines.map((line) => line.limit)}
+            said={words.trend.chart(
               weeks.map((week) => `${shortDay(week.from)} ${alcohol(week.totals.alcohol)}`).join(', '),
             )}
-          >
-            {drawn.bars.map((bar) => (
-              <rect key={bar.x} class="b-bar" x={bar.x} y={bar.y} width={bar.width} height={bar.height} />
-            ))}
-            <path class="b-base" d={`M0 ${barBox.base + 0.5}H${barBox.width}`} />
-            {drawn.lines.map((y) => (
-              <path key={y} class="b-line" d={`M0 ${y}H${barBox.width}`} />
-            ))}
-            {drawn.cuts.map((cut) => (
-              <path key={`${cut.x} ${cut.y}`} class="b-cut" d={`M${cut.x} ${cut.y}h${cut.width}`} />
-            ))}
-          </svg>
+          />
           <p class="ends">
             <span>{fullDay(weeks[0]?.from ?? '')}</span>
             <span>{fullDay(weeks.at(-1)?.to ?? '')}</span>
