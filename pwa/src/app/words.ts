@@ -557,7 +557,10 @@ export const words = {
       /^\d/.test(band)
         ? `The last seven days lie in its band of ${band.replace('-', '–')} drinks a week`
         : `The last seven days lie in its band “${band}”`,
-    noNumber: 'No number is given; the less, the lower the risk',
+    noNumber: (period: string) => {
+      const of: Record<string, string> = { day: ' for one day', week: ' for a week', occasion: ' for one occasion' };
+      return `No number is given${of[period] ?? ''}; the less, the lower the risk`;
+    },
     period: {
       day: 'on any one day',
       week: 'a week',
@@ -565,7 +568,11 @@ export const words = {
       two_hours: 'in about two hours',
       '': '',
     } as Record<string, string>,
-    unit: (unit: string, n: number) => (unit === 'g' ? 'g of alcohol' : n === 1 ? 'standard drink' : 'standard drinks'),
+    unit: (unit: string, n: number) => {
+      if (unit === 'g') return 'g of alcohol';
+      const one = unit === 'unit' ? 'unit' : 'standard drink';
+      return n === 1 ? one : `${one}s`;
+    },
     issued: (issuer: string, year: number) => `${issuer}, ${year}`,
     own: 'your own limit',
     status: {

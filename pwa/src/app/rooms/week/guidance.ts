@@ -26,7 +26,7 @@ export function asText(line: Guideline): string {
   const group = words.week.group(line.group);
   const withGroup = (text: string) => (group ? words.week.ofGroup(text, group) : text);
   if (line.comparator === 'band') return withGroup(words.week.band(line.note));
-  if (line.comparator === 'none' || line.state === '') return withGroup(words.week.noNumber);
+  if (line.comparator === 'none' || line.state === '') return withGroup(words.week.noNumber(line.period));
   const limit = decimal(line.limit, 1, 0);
   const unit = words.week.unit(line.unit, line.limit);
   const period = words.week.period[line.period] ?? '';
