@@ -244,7 +244,7 @@ interface Span {
 
 /** What the room Week says: the session, the last seven days, the calendar week, each in grams and in drinks. */
 async function weekOf(page: Page): Promise<{ session: Span & { pours: number }; lastSeven: Span; calendar: Span }> {
-  await page.getByRole('link', { name: words.rooms.week }).click();
+  await page.getByRole('link', { name: words.rooms.week, exact: true }).click();
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.week);
   await page.getByText(words.week.session, { exact: true }).waitFor();
   return page.evaluate(
