@@ -386,6 +386,20 @@ type weekJSON struct {
 	CheckedOld   bool             `json:"checked_old"`
 }
 
+type changeJSON struct {
+	Line   string  `json:"line"`
+	Name   string  `json:"name"`
+	FromML float64 `json:"from_ml"`
+	ToML   float64 `json:"to_ml"`
+}
+
+type adjustJSON struct {
+	Found   bool         `json:"found"`
+	StepML  float64      `json:"step_ml"`
+	Changes []changeJSON `json:"changes"`
+	Balance *balanceJSON `json:"balance"`
+}
+
 type weeksJSON struct {
 	Unit        drinkUnitJSON `json:"unit"`
 	DayStartMin int           `json:"day_start_min"`

@@ -360,3 +360,32 @@ func TestEachDeviceCountsTheSame(t *testing.T) {
 		}
 	}
 }
+
+// TestAdjustQuestion: a sour with too much honey is told to pour less of it; what cannot be is said so.
+func TestAdjustQuestion(t *testing.T) {
+	b := orchard(t, "phone")
+	sweet := newID(60)
+	b.do(obj{"do": "spec", "id": sweet, "method": "shaken", "lines": []obj{
+		{"typed": "60 ml gin, 40 %"}, {"typed": "22.5 ml lemon juice"}, {"typed": "35 ml honey syrup"},
+	}})
+	require.Equal(t, "above", dig(t, b.ask(obj{"q": "spec", "id": sweet}), "balance", "verdict", "sugar_g_per_100ml"))
+	a := b.ask(obj{"q": "adjust", "spec": sweet, "keys": []string{"sugar_g_per_100ml"}})
+	require.Equal(t, true, a["found"])
+	require.Equal(t, 2.5, a["step_ml"])
+	require.Equal(t, "honey syrup", dig(t, a, "changes", 0, "name"))
+	require.Equal(t, 35.0, dig(t, a, "changes", 0, "from_ml"))
+	require.Less(t, dig(t, a, "changes", 0, "to_ml"), 35.0)
+	require.Equal(t, "in", dig(t, a, "balance", "verdict", "sugar_g_per_100ml"))
+	b.do(obj{"do": "line", "id": newID(61), "spec": sweet, "line": dig(t, a, "changes", 0, "line"), "typed": "25 ml honey syrup"})
+	b.do(obj{"do": "set", "name": "units", "value": "oz"})
+	require.Equal(t, 7.5, b.ask(obj{"q": "adjust", "spec": sweet, "keys": []string{"sugar_g_per_100ml"}})["step_ml"])
+
+	b.do(obj{"do": "spec", "id": newID(62), "method": "shaken", "lines": []obj{{"typed": "60 ml gin, 40 %"}}})
+	none := b.ask(obj{"q": "adjust", "spec": newID(62), "keys": []string{"acid_percent"}})
+	require.Equal(t, false, none["found"])
+	require.Empty(t, none["changes"])
+	require.Nil(t, none["balance"])
+	require.Equal(t, "unknown_word", b.askRefused(obj{"q": "adjust", "spec": sweet, "keys": []string{"colour"}}))
+	require.Equal(t, "empty", b.askRefused(obj{"q": "adjust", "spec": sweet}))
+	require.Equal(t, "not_found", b.askRefused(obj{"q": "adjust", "spec": newID(77), "keys": []string{"acid_percent"}}))
+}

@@ -24,6 +24,9 @@ type question struct {
 	TotalUL *int64     `json:"total_ul"`
 	Swap    *swapping  `json:"swap"`
 	ShareBP *int64     `json:"share_bp"`
+	Keys    []string   `json:"keys"`
+
+	MoreAlcohol bool `json:"more_alcohol"`
 }
 
 // asked are the questions by their word.
@@ -38,6 +41,7 @@ var asked = []struct {
 	{"spec", (*Journal).specView},
 	{"draft", (*Journal).draft},
 	{"sheet", (*Journal).sheet},
+	{"adjust", (*Journal).adjust},
 	{"week", (*Journal).week},
 	{"weeks", (*Journal).weeks},
 	{"guesses", (*Journal).guesses},

@@ -199,6 +199,25 @@ export const words = {
     without: 'Without alcohol',
   },
 
+  /** The smallest pourable change that brings figures into range. */
+  adjust: {
+    title: 'What to change',
+    what: (labels: readonly string[]) =>
+      `Outside the usual range: ${labels.join(', ').toLowerCase()}. The smallest change of one line, or two, that brings ${labels.length === 1 ? 'it' : 'them'} in:`,
+    act: 'Find a change',
+    more: 'Look again, more alcohol too',
+    change: (name: string, from: string, to: string, up: boolean) =>
+      `${name}: ${to} for ${from}, ${up ? 'more' : 'less'} of it`,
+    none: 'No small change of one or two lines does it.',
+    noneWithout: 'No small change of one or two lines does it without adding alcohol.',
+    failed: 'That could not be worked out. Try again.',
+    step: (ml: string) =>
+      `Tried in steps of ${ml}. The range is where one author’s drinks lie, from memory: yours may well be elsewhere.`,
+    figure: 'In the glass',
+    now: 'now',
+    then: 'then',
+    usual: 'usual',
+  },
   /** Before anything else on a device. */
   adults: {
     what: 'A journal for drinks, most of them with alcohol.',

@@ -336,6 +336,13 @@ export interface WeekAnswer {
 }
 
 /** Calendar weeks, oldest first; the last is the running one. */
+/** The smallest change by whole steps of one line or two, and the glass with it; not found: none does it. */
+export interface AdjustAnswer {
+  found: boolean;
+  step_ml: number;
+  changes: { line: Id; name: string; from_ml: number; to_ml: number }[];
+  balance: Balance | null;
+}
 export interface WeeksAnswer {
   unit: DrinkUnit;
   day_start_min: number;
@@ -454,6 +461,8 @@ export type Question =
   | { q: 'spec'; id: Id }
   | { q: 'draft'; lines: string[]; method: string; spec?: Id; part_ul?: number; total_ul?: number }
   | { q: 'sheet'; spec: Id; swap?: { line: Id; ingredient: Id }; share_bp?: number }
+  /** Which small change brings these figures into their usual ranges. */
+  | { q: 'adjust'; spec: Id; keys: BalanceKey[]; more_alcohol?: boolean }
   | { q: 'week' }
   /** n: 1 to 53, with the running one. */
   | { q: 'weeks'; n: number }
@@ -473,6 +482,7 @@ export interface Answers {
   spec: SpecView;
   draft: DraftAnswer;
   sheet: PourSheet;
+  adjust: AdjustAnswer;
   week: WeekAnswer;
   weeks: WeeksAnswer;
   guesses: GuessesAnswer;

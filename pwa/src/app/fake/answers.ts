@@ -943,6 +943,13 @@ export function answerTo(scene: Scene, question: Question): unknown {
       return guesses;
     case 'table':
       return { csv: 'day,weekday\r\n2026-05-15,5\r\n' };
+    case 'adjust':
+      return {
+        found: true,
+        step_ml: 2.5,
+        changes: [{ line: id(106), name: 'honey syrup', from_ml: 15, to_ml: 12.5 }],
+        balance: spec.balance,
+      };
     case 'bottles':
       return empty ? { rows: [] } : bottles;
     case 'side':

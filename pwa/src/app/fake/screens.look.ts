@@ -129,6 +129,14 @@ const screens: Screen[] = [
   { name: 'editor-new', path: '/specs/new' },
   { name: 'editor-edit', path: `/specs/${ids.spec}/edit` },
   { name: 'editor-riff', path: `/specs/${ids.spec}/riff` },
+  {
+    name: 'spec-change',
+    path: `/specs/${ids.spec}`,
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Find a change' }).click();
+      await page.getByText('Tried in steps').scrollIntoViewIfNeeded();
+    },
+  },
   { name: 'week', path: '/week' },
   { name: 'week-empty', path: '/week', stage: { scene: 'empty' } },
   { name: 'week-split', path: '/week', stage: { scene: 'split' } },

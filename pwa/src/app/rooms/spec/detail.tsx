@@ -14,6 +14,7 @@ import { useReading } from '../editor/reading.ts';
 import { backTo, ReadingLine, RewriteButtons } from '../editor/reading-line.tsx';
 import { versionName, versionRecord } from '../specs/list.tsx';
 import { specText } from './text.ts';
+import { WhatToChange } from './adjust.tsx';
 import './style.css';
 
 /** What is being changed in place: one thing at a time. */
@@ -63,6 +64,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
       </section>
 
       <BalancePanel balance={view.balance} />
+      <WhatToChange key={view.id} spec={view.id} balance={view.balance} />
       <p class="quiet plain key">{words.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
       {view.cost.map((cost) => (
         <p key={cost.currency} class="quiet key">
