@@ -8,6 +8,8 @@ import type { Heard } from './http.ts';
 import { type Entry, FakeCore } from './testing/fake-core.ts';
 import { type Fault, faults, withFault } from './testing/faulty-disk.ts';
 
+/** How long a transaction may take: long enough for any machine, for the store in memory answers an abort in the middle of one wrongly. */
+const limitMs = 250;
 const say = (id: string, text = id) => ({ id, text }) as never; // an intent, as the fake core understands it
 
 /** One device: a carrier with its core and disk, timers run by hand, a server that answers what it is told. */
@@ -34,7 +36,7 @@ class Device {
 
   static async make(journal: string, paired = true, signedOut = false): Promise<Device> {
     const device = new Device();
-    device.disk = await JournalDb.open(journal, () => undefined, 40);
+    device.disk = await JournalDb.open(journal, () => undefined, limitMs);
     const env: CarrierEnv = {
       config: { journal, app: '0' },
       paired,
@@ -200,7 +202,7 @@ describe('a disk that fails', () => {
     await device.carrier.act(say('b'));
     const { fired } = await withFault(point, fault, async () => {
       await device.pass(1_000);
-      await new Promise((resolve) => setTimeout(resolve, 60)); // past the limit of the silent ones
+      await new Promise((resolve) => setTimeout(resolve, limitMs + 60)); // past the limit of the silent ones
       await device.rest();
     });
     expect(fired).toBe(fires);

@@ -88,8 +88,9 @@ export function wallOf({ at_ms, offset_min }: Instant): string {
 /** The zone of this device. */
 export const hereZone = (): string => new Intl.DateTimeFormat().resolvedOptions().timeZone;
 
-/** Eleven in the evening of the date before an instant's. */
-export function lastNight(now: number, zone: string): string {
+/** Eleven in the evening of the drinking day before an instant's: at one at night last night is not the evening that runs. */
+export function lastNight(now: number, zone: string, dayStartMin = 5 * 60): string {
   const offset = offsetAt(now, zone) ?? 0;
-  return `${wallOf({ at_ms: now - 24 * 60 * 60_000, offset_min: offset }).slice(0, 10)}T23:00`;
+  const before = now - 24 * 60 * 60_000 - dayStartMin * 60_000;
+  return `${wallOf({ at_ms: before, offset_min: offset }).slice(0, 10)}T23:00`;
 }

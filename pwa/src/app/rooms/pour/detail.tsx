@@ -233,10 +233,11 @@ function Moved({
   const { pour } = view;
   const zone = view.zone !== '' && knownZone(view.zone) ? view.zone : hereZone();
   const before = { at_ms: pour.at_ms, offset_min: view.offset_min };
-  const [moment, setMoment] = useState<Moment>(() => ({
+  const [first] = useState<Moment>(() => ({
     ...momentOf(before, zone),
     second: read(wallOf(before), zone).is === 'two' && instantOf(momentOf(before, zone))?.at_ms !== pour.at_ms,
   }));
+  const [moment, setMoment] = useState(first);
   const [bad, setBad] = useState<string | undefined>(undefined);
   return (
     <details class="why">
@@ -245,6 +246,7 @@ function Moved({
         noValidate
         onSubmit={(event) => {
           event.preventDefault();
+          if (moment === first) return; // nothing was typed, so nothing moves
           const wrong = wrongWith(moment);
           const at = instantOf(moment);
           if (wrong || !at) return setBad(wrong ?? words.when.bad);

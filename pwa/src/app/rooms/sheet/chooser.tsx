@@ -61,7 +61,7 @@ function Choices({ answer }: { answer: Tonight }) {
                       </>
                     )}
                   </span>
-                  <span class="quiet end">{words.sheet.toTotal(alcohol(spec.would_bring))}</span>
+                  {!answer.quiet && <span class="quiet end">{words.sheet.toTotal(alcohol(spec.would_bring))}</span>}
                 </a>
               </li>
             ))}
@@ -78,7 +78,7 @@ function Choices({ answer }: { answer: Tonight }) {
       <div>
         <section class="part">
           <h2>
-            {words.sheet.plains} <span>{words.sheet.tonightTo}</span>
+            {words.sheet.plains} {!answer.quiet && <span>{words.sheet.tonightTo}</span>}
           </h2>
           <ul class="rows">
             {answer.plains.map((plain) => (
@@ -89,7 +89,7 @@ function Choices({ answer }: { answer: Tonight }) {
                     <br />
                     <span class="quiet">{plainDetail(plain)}</span>
                   </span>
-                  <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>
+                  {!answer.quiet && <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>}
                 </button>
               </li>
             ))}

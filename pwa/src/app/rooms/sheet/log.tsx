@@ -114,7 +114,9 @@ function Form({ answer }: { answer: Tonight }) {
           value={first}
           onChange={(moment) => {
             setFirst(moment);
+            // One place: the last follows the first's zone, and is never before it.
             if (instantOf(last) === null || last.wall < moment.wall) setLast(moment);
+            else if (last.zone !== moment.zone) setLast({ ...last, zone: moment.zone });
           }}
           error={bad.first}
         />

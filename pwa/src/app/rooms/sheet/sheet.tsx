@@ -49,6 +49,7 @@ interface FormProps {
 }
 
 function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
+  const quiet = useAnswer({ q: 'tonight' }).answer?.quiet ?? false;
   const [id] = useState(newId); // one glass, however often the button is tapped
   const [score, setScore] = useState<number | null>(null);
   const [tags, setTags] = useState<readonly string[]>([]);
@@ -104,9 +105,15 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
           <ShareStepper
             bp={shareBp}
             onChange={setShare}
-            detail={<span class="pre">{words.sheet.brings(alcohol(answer.alcohol), alcohol(answer.would_bring))}</span>}
+            detail={
+              <span class="pre">
+                {at === null && !quiet
+                  ? words.sheet.brings(alcohol(answer.alcohol), alcohol(answer.would_bring))
+                  : words.sheet.holds(alcohol(answer.alcohol))}
+              </span>
+            }
           >
-            <Passes total={answer.would_bring} passes={answer.passes} />
+            {at === null && !quiet && <Passes total={answer.would_bring} passes={answer.passes} />}
           </ShareStepper>
           <ScoreStepper x10={score} onChange={setScore} />
         </div>

@@ -218,7 +218,7 @@ function Next({ answer }: { answer: Answer }) {
     }));
     setBusy(false);
   };
-  if (!quiet && !again && answer.specs.length === 0) return null;
+  if (!again && plains.length === 0) return null;
   return (
     <section class="part">
       <h2>{quiet ? words.tonight.without : words.tonight.next}</h2>
