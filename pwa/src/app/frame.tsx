@@ -5,7 +5,7 @@ import { syncNow } from './core-client.ts';
 import { SavedLine } from './parts/saved.tsx';
 import { StateMark } from './state-mark.tsx';
 import { putAway, reused } from './reused.ts';
-import { back } from './router.ts';
+import { back, path } from './router.ts';
 import { hrefOf, rooms, type RoomName } from './rooms.ts';
 import { journal, storage, sync, updateWaiting } from './state.ts';
 import { takeUpdate } from './update.ts';
@@ -145,9 +145,11 @@ function Banners() {
         <div class="banner mind" role="status">
           <p>{words.account.shutNotice}</p>
           <div class="ways">
-            <a class="link" href={hrefOf.keeper}>
-              {words.account.shutNoticeLink}
-            </a>
+            {path.value !== hrefOf.keeper && (
+              <a class="link" href={hrefOf.keeper}>
+                {words.account.shutNoticeLink}
+              </a>
+            )}
             <button type="button" class="link" onClick={putAway}>
               {words.account.shutNoticeClose}
             </button>

@@ -20,7 +20,7 @@ export function Delete() {
           <div>
             <section class="part first">
               <p>{words.deleting.what}</p>
-              <ul class="steps">
+              <ul class="cautions">
                 {words.deleting.list.map((it) => (
                   <li key={it}>{it}</li>
                 ))}
