@@ -184,6 +184,38 @@ func TestSpread(t *testing.T) {
 	}
 }
 
+// TestDaysWithoutAlcohol is C092: a day with nothing logged is no proof of a day without alcohol.
+func TestDaysWithoutAlcohol(t *testing.T) {
+	row := testdata.Row(t, "cases/count_cases.csv", "id", "C092")
+	t.Run(row["id"], func(t *testing.T) {
+		var in struct{ Days []string }
+		var want struct {
+			Free     float64 `json:"alcohol_free"`
+			Nothing  float64 `json:"unknown"`
+			Drinking float64
+		}
+		require.NoError(t, json.Unmarshal([]byte(row["input"]), &in))
+		require.NoError(t, json.Unmarshal([]byte(row["expected"]), &want))
+		b := orchard(t, "phone")
+		b.now.MS += 2 * 86_400_000 // Sunday 17 May
+		monday := count.DayOf(2026, 5, 11)
+		for i, what := range in.Days {
+			switch day := monday + count.Day(i); what {
+			case "drink":
+				b.do(obj{"do": "plain", "id": newID(40 + i), "name": "pint", "vol_ul": 568_000, "abv_bp": 450, "at_ms": int64(day)*86_400_000 + 20*3_600_000})
+			case "none, confirmed":
+				b.do(obj{"do": "day", "day": day.String(), "alcohol_free": true})
+			}
+		}
+		a := b.ask(obj{"q": "week"})
+		for _, span := range []string{"last_seven", "calendar"} {
+			for key, n := range map[string]float64{"free": want.Free, "nothing": want.Nothing, "drinking": want.Drinking} {
+				require.Equal(t, n, dig(t, a, span, key), "%s %s", span, key)
+			}
+		}
+	})
+}
+
 // TestPortionsAndGuests are C095 and C096 through the whole journal: a sip counts as a sip, a guest's glass for nothing.
 func TestPortionsAndGuests(t *testing.T) {
 	t.Run("C095", func(t *testing.T) {

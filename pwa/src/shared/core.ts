@@ -335,7 +335,6 @@ export interface WeekAnswer {
   checked_old: boolean;
 }
 
-/** Calendar weeks, oldest first; the last is the running one. */
 /** The smallest change by whole steps of one line or two, and the glass with it; not found: none does it. */
 export interface AdjustAnswer {
   found: boolean;
@@ -343,6 +342,7 @@ export interface AdjustAnswer {
   changes: { line: Id; name: string; from_ml: number; to_ml: number }[];
   balance: Balance | null;
 }
+/** Calendar weeks, oldest first; the last is the running one. */
 export interface WeeksAnswer {
   unit: DrinkUnit;
   day_start_min: number;
