@@ -13,103 +13,175 @@ test.afterEach(() => served.remove());
 
 const owner = { name: 'Wren', password: 'a pear in the orchard' };
 
-// One bottle: 330 ml at 6 % is 19.8 ml of ethanol, by 0.789 g/ml 15.62 g; an Australian standard drink is 10 g (NHMRC 2020).
-const bottle = (330 * 0.06 * 0.789) / 10;
+interface Drink {
+  name: string;
+  ml: number;
+  percent: number;
+}
+// Each of its own volume and strength, so that a figure tells which of them it is made of.
+const perry: Drink = { name: 'Perry', ml: 330, percent: 6 };
+const cider: Drink = { name: 'Cider', ml: 500, percent: 5 };
+const quince: Drink = { name: 'Quince wine', ml: 150, percent: 12 };
+const elder: Drink = { name: 'Elder fizz', ml: 250, percent: 7 };
+/** Millilitres of ethanol. */
+const ethanol = ({ ml, percent }: Drink) => (ml * percent) / 100;
+/** An Australian standard drink is 10 g of alcohol (NHMRC 2020), at 0.789 g/ml. */
+const australian = (millilitres: number) => (millilitres * 0.789) / 10;
+/** A unit of the United Kingdom is 10 ml of ethanol. */
+const british = (millilitres: number) => millilitres / 10;
 const shown = (drinks: number) => (Math.floor(drinks * 10 + 0.5) / 10).toFixed(1);
 
-test('a night the clocks go back, a journey over the sea, a pour halved and one deleted elsewhere: the same figures everywhere', async ({
+test('a night the clocks go back, a journey over the sea, pours halved and one deleted elsewhere: the same figures everywhere', async ({
   browser,
 }) => {
   test.setTimeout(240_000);
   const { phone, clock } = await at(browser, phoneShape, 'Europe/Berlin', '2026-10-24T23:40:00+02:00');
   const faults: string[] = [];
+  const night = ethanol(perry) + ethanol(cider) + ethanol(quince);
 
-  await test.step('three bottles: before midnight, at half past two, and at half past two again', async () => {
+  await test.step('three drinks: before midnight, at half past two, and at half past two again', async () => {
     const { page } = phone;
-    await page.goto(served.setUp);
-    await page.getByLabel(words.door.account, { exact: true }).fill(owner.name);
-    await page.getByLabel(words.door.password, { exact: true }).fill(owner.password);
-    await page.getByRole('button', { name: words.door.setUp.act, exact: true }).click();
-    await phone.agrees();
-    await page.goto(`${served.origin}/keeper/settings`);
-    await page.getByLabel(words.keeper.country, { exact: true }).selectOption('AU');
-    await pour(phone);
+    await setUp(phone, 'AU');
+    await pour(phone, perry);
     await clock.set('2026-10-25T02:30:00+02:00');
-    await pour(phone);
+    await pour(phone, cider);
     await clock.set('2026-10-25T02:30:30+01:00'); // an hour later
-    await pour(phone);
+    await pour(phone, quince);
 
-    const day = await dayOf(page, 'Saturday 24 October');
-    await expect(day.getByRole('link', { name: 'Perry' })).toHaveCount(3);
-    await expect(day.getByText('02:30', { exact: true })).toHaveCount(2);
-    await expect(day.getByRole('heading')).toContainText(shown(3 * bottle));
-    await expect(page.locator('section.day')).toHaveCount(1); // the 25th has nothing of its own
-    await page.goto(`${served.origin}/week`);
     // 23:40 in summer time to 02:30 in winter time are 230 minutes.
-    await expect(page.getByText(words.week.sessionPace(shown((3 * bottle) / (230 / 60))))).toBeVisible();
-    faults.push(...(await faultsOf(page, 'night-week')));
-    await page.setViewportSize(phoneShape.viewport ?? { width: 390, height: 844 });
+    const pace = shown(australian(night) / (230 / 60));
+    await page.goto(served.origin);
+    const tonight = page.getByRole('region', { name: words.tonight.soFar });
+    await expect(tonight.locator('.fig')).toHaveText(shown(australian(night)));
+    await expect(tonight.getByText(words.tonight.paceValue(pace), { exact: true })).toBeVisible();
+    faults.push(...(await looked(phone, 'night-tonight')));
+    const day = await dayOf(page, 'Saturday 24 October');
+    for (const [drink, time] of [
+      [perry, '23:40'],
+      [cider, '02:30'],
+      [quince, '02:30'],
+    ] as const) {
+      const row = day.getByRole('listitem').filter({ has: page.getByRole('link', { name: drink.name }) });
+      await expect(row.locator('.at')).toHaveText(time);
+    }
+    await expect(day.locator('h2 .plain')).toHaveText(shown(australian(night)));
+    await expect(page.locator('section.day')).toHaveCount(1); // the 25th has nothing of its own
+    faults.push(...(await looked(phone, 'night-journal')));
+    await page.goto(`${served.origin}/week`);
+    await expect(page.getByText(words.week.sessionPace(pace))).toBeVisible();
+    faults.push(...(await looked(phone, 'night-week')));
   });
 
   const abroad = await test.step('the next evening in New York; the days before stay what they were', async () => {
     const { phone: other } = await at(browser, phoneShape, 'America/New_York', '2026-10-25T22:00:00-04:00');
     await signIn(other);
-    await pour(other);
+    await pour(other, elder);
     const sunday = await dayOf(other.page, 'Sunday 25 October');
-    await expect(sunday.getByText('22:00', { exact: true })).toHaveCount(1);
-    await expect(sunday.getByRole('heading')).toContainText(shown(bottle));
+    await expect(sunday.locator('.at')).toHaveText(['22:00']);
+    await expect(sunday.locator('h2 .plain')).toHaveText(shown(australian(ethanol(elder))));
     const saturday = await dayOf(other.page, 'Saturday 24 October');
-    await expect(saturday.getByText('02:30', { exact: true })).toHaveCount(2);
-    await expect(saturday.getByText('23:40', { exact: true })).toHaveCount(1);
+    expect((await saturday.locator('.at').allInnerTexts()).sort()).toEqual(['02:30', '02:30', '23:40']);
+    await expect(saturday.locator('h2 .plain')).toHaveText(shown(australian(night)));
+    await expect(other.page.locator('section.day')).toHaveCount(2);
     return other;
   });
 
-  const laptop = await test.step('on the laptop one is halved and one is deleted', async () => {
+  const laptop = await test.step('on the laptop one of each day is halved and one is deleted', async () => {
     const { phone: device } = await at(browser, laptopShape, 'Europe/Berlin', '2026-10-26T12:00:00+01:00');
     await signIn(device);
     const { page } = device;
-    await (await dayOf(page, 'Saturday 24 October')).getByRole('link', { name: 'Perry' }).first().click();
-    await page.getByRole('button', { name: 'half, shared by two', exact: true }).click();
-    await expect(page.getByText(words.pour.shareSaved)).toBeVisible();
-    await (await dayOf(page, 'Saturday 24 October')).getByRole('link', { name: 'Perry' }).last().click();
+    for (const [day, drink] of [
+      ['Saturday 24 October', cider],
+      ['Sunday 25 October', elder],
+    ] as const) {
+      await (await dayOf(page, day)).getByRole('link', { name: drink.name }).click();
+      await page.getByRole('button', { name: 'half, shared by two', exact: true }).click();
+      await expect(page.getByText(words.pour.shareSaved)).toBeVisible();
+    }
+    await (await dayOf(page, 'Saturday 24 October')).getByRole('link', { name: quince.name }).click();
     await page.getByRole('button', { name: words.pour.delete, exact: true }).click();
-    await expect(page.getByText(words.pour.deleted('Perry'))).toBeVisible();
+    await expect(page.getByText(words.pour.deleted(quince.name))).toBeVisible();
     await device.agrees();
     return device;
   });
 
   await test.step('phone, laptop, the phone abroad and the server agree', async () => {
-    const saturdays = shown(1.5 * bottle);
-    const sevenDays = shown(2.5 * bottle);
+    const saturdays = shown(australian(ethanol(perry) + ethanol(cider) / 2));
+    const sundays = shown(australian(ethanol(elder) / 2));
+    const sevenDays = shown(australian(ethanol(perry) + (ethanol(cider) + ethanol(elder)) / 2));
+    const pace = shown(australian(ethanol(perry) + ethanol(cider) / 2) / (170 / 60)); // 23:40 to the first 02:30
     await clock.set('2026-10-26T12:00:00+01:00');
     for (const { page } of [phone, laptop, abroad]) {
       const day = await dayOf(page, 'Saturday 24 October');
-      await expect(day.getByRole('link', { name: 'Perry' })).toHaveCount(2, { timeout: 30_000 });
-      await expect(day.getByRole('heading')).toContainText(saturdays);
+      await expect(day.getByRole('link')).toHaveCount(2, { timeout: 30_000 });
+      await expect(day.getByRole('link', { name: quince.name })).toHaveCount(0);
+      await expect(day.locator('h2 .plain')).toHaveText(saturdays);
+      await expect((await dayOf(page, 'Sunday 25 October')).locator('h2 .plain')).toHaveText(sundays);
       await page.goto(`${served.origin}/week`);
       await expect(page.locator('.two .fig').first()).toHaveText(sevenDays);
-      const api = await week(page, '2026-10-26T12:00:00+01:00');
-      expect(api.last_seven.totals.alcohol.drinks).toBe(Number(sevenDays));
-      expect(api.last_seven.days.find((it) => it.day === '2026-10-24')?.alcohol?.drinks).toBe(Number(saturdays));
-      expect(api.last_seven.days.find((it) => it.day === '2026-10-25')?.alcohol?.drinks).toBe(Number(shown(bottle)));
+      await expect(page.getByText(words.week.sessionPace(pace))).toBeVisible();
     }
-  });
+    // At noon in Berlin the evening in New York is nine hours past; there it is as it was when it was poured.
+    for (const { page } of [phone, laptop]) {
+      await page.goto(served.origin);
+      await expect(
+        page.getByRole('heading', {
+          name: words.tonight.ended('22:00', '22:00'),
+          exact: true,
+        }),
+      ).toBeVisible();
+      await expect(page.getByText(new RegExp(`^${sundays.replace('.', '[.]')} standard drinks`))).toBeVisible();
+    }
+    await abroad.page.goto(served.origin);
+    await expect(abroad.page.getByRole('region', { name: words.tonight.soFar }).locator('.fig')).toHaveText(sundays);
 
-  await test.step('a night the clocks go forward: half past eleven to half past two are two hours', async () => {
-    const spring = await at(browser, phoneShape, 'Europe/London', '2026-03-28T23:30:00Z');
-    await signIn(spring.phone);
-    await pour(spring.phone);
-    await spring.clock.set('2026-03-29T02:30:00+01:00');
-    await pour(spring.phone);
-    const { page } = spring.phone;
-    const day = await dayOf(page, 'Saturday 28 March');
-    await expect(day.getByRole('link', { name: 'Perry' })).toHaveCount(2);
-    await page.goto(`${served.origin}/week`);
-    await expect(page.getByText(words.week.sessionPace(shown((2 * bottle) / 2)))).toBeVisible();
-    await close(spring.phone);
+    const api = await told(phone.page, '2026-10-26T12:00:00+01:00');
+    const sums = {
+      '2026-10-24': Number(saturdays),
+      '2026-10-25': Number(sundays),
+    };
+    expect(api.week.last_seven.totals.alcohol.drinks).toBe(Number(sevenDays));
+    expect(
+      Object.fromEntries(
+        api.week.last_seven.days.flatMap(({ day, alcohol }) => (alcohol ? [[day, alcohol.drinks]] : [])),
+      ),
+    ).toEqual(sums);
+    expect(Object.fromEntries(api.sessions.days.map(({ day, alcohol }) => [day, alcohol.drinks]))).toEqual(sums);
+    expect(
+      api.sessions.days.flatMap(({ day, sessions }) =>
+        sessions.map(({ since, until, pours }) => [day, since, until, pours.length]),
+      ),
+    ).toEqual([
+      ['2026-10-25', '22:00', '22:00', 1],
+      ['2026-10-24', '23:40', '02:30', 2],
+    ]);
   });
   expect(faults).toEqual([]);
   for (const device of [phone, abroad, laptop]) await close(device);
+});
+
+test('a night the clocks go forward: half past eleven to half past two are two hours', async ({ browser }) => {
+  const { phone, clock } = await at(browser, phoneShape, 'Europe/London', '2026-03-28T23:30:00Z');
+  const { page } = phone;
+  await setUp(phone, 'GB');
+  await pour(phone, perry);
+  await clock.set('2026-03-29T02:30:00+01:00');
+  await pour(phone, elder);
+  const both = british(ethanol(perry) + ethanol(elder));
+  const day = await dayOf(page, 'Saturday 28 March');
+  expect((await day.locator('.at').allInnerTexts()).sort()).toEqual(['02:30', '23:30']);
+  await expect(day.locator('h2 .plain')).toHaveText(shown(both));
+  await expect(page.locator('section.day')).toHaveCount(1);
+  await page.goto(served.origin);
+  const tonight = page.getByRole('region', { name: words.tonight.soFar });
+  await expect(
+    tonight.getByText(words.tonight.paceValue(shown(both / 2)), {
+      exact: true,
+    }),
+  ).toBeVisible();
+  await page.goto(`${served.origin}/week`);
+  await expect(page.getByText(words.week.sessionPace(shown(both / 2)))).toBeVisible();
+  await close(phone);
 });
 
 /** A device in a zone, at a moment. */
@@ -119,7 +191,11 @@ async function at(
   timezoneId: string,
   when: string,
 ): Promise<{ phone: Device; clock: Clock }> {
-  const phone = await Device.fresh(browser, { ...shape, timezoneId, serviceWorkers: 'block' });
+  const phone = await Device.fresh(browser, {
+    ...shape,
+    timezoneId,
+    serviceWorkers: 'block',
+  });
   return { phone, clock: await Clock.of(phone.context, when) };
 }
 
@@ -138,16 +214,36 @@ async function signIn(device: Device): Promise<void> {
   await device.agrees();
 }
 
-/** A bottle, by hand, now. */
-async function pour(device: Device): Promise<void> {
+/** The owner’s account, by the link of the terminal, counting in a country’s own unit. */
+async function setUp(device: Device, country: string): Promise<void> {
+  const { page } = device;
+  await page.goto(served.setUp);
+  await page.getByLabel(words.door.account, { exact: true }).fill(owner.name);
+  await page.getByLabel(words.door.password, { exact: true }).fill(owner.password);
+  await page.getByRole('button', { name: words.door.setUp.act, exact: true }).click();
+  await device.agrees();
+  await page.goto(`${served.origin}/keeper/settings`);
+  await page.getByLabel(words.keeper.country, { exact: true }).selectOption(country);
+}
+
+/** A plain drink, by hand, now. */
+async function pour(device: Device, drink: Drink): Promise<void> {
   const { page } = device;
   await page.goto(`${served.origin}/pour`);
-  await page.getByLabel(words.sheet.otherName).fill('Perry');
-  await page.getByLabel(words.sheet.otherVolume).fill('330');
-  await page.getByLabel(words.sheet.otherStrength).fill('6');
+  await page.getByLabel(words.sheet.otherName).fill(drink.name);
+  await page.getByLabel(words.sheet.otherVolume).fill(String(drink.ml));
+  await page.getByLabel(words.sheet.otherStrength).fill(String(drink.percent));
   await page.getByRole('button', { name: words.sheet.pourOther }).click();
-  await expect(page.getByText(words.tonight.poured('Perry'))).toBeVisible();
+  await expect(page.getByText(words.tonight.poured(drink.name))).toBeVisible();
   await device.agrees();
+}
+
+/** Pictures of the page as it stands, and what is wrong with it. */
+async function looked({ page }: Device, name: string): Promise<string[]> {
+  const size = page.viewportSize();
+  const found = await faultsOf(page, name);
+  if (size) await page.setViewportSize(size);
+  return found;
 }
 
 /** The section of a day in the Journal. */
@@ -158,17 +254,35 @@ async function dayOf(page: Page, day: string) {
   return section;
 }
 
-interface Week {
-  last_seven: {
-    totals: { alcohol: { drinks: number } };
-    days: { day: string; alcohol: { drinks: number } | null }[];
+interface Told {
+  week: {
+    last_seven: {
+      totals: { alcohol: { drinks: number } };
+      days: { day: string; alcohol: { drinks: number } | null }[];
+    };
+  };
+  sessions: {
+    days: {
+      day: string;
+      alcohol: { drinks: number };
+      sessions: { since: string; until: string; pours: unknown[] }[];
+    }[];
   };
 }
 
-async function week(page: Page, now: string): Promise<Week> {
+/** What the server itself says of that moment. */
+async function told(page: Page, now: string): Promise<Told> {
   return page.evaluate(async (moment) => {
-    const json = async (path: string) => (await fetch(path)).json();
+    const json = async (path: string) => {
+      const response = await fetch(path);
+      if (!response.ok) throw new Error(`${path}: ${response.status}`);
+      return response.json();
+    };
     const { journal } = await json('/api/v1/auth/me');
-    return json(`/api/v1/journals/${journal}/week?now=${encodeURIComponent(moment)}`);
+    const asked = `?now=${encodeURIComponent(moment)}`;
+    return {
+      week: await json(`/api/v1/journals/${journal}/week${asked}`),
+      sessions: await json(`/api/v1/journals/${journal}/sessions${asked}`),
+    };
   }, now);
 }
