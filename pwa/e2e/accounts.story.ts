@@ -1,5 +1,6 @@
 import { type Browser, expect, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { later } from '../src/app/words-later.ts';
 import { Device, laptopShape, phoneShape } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Served } from './server.ts';
@@ -24,15 +25,15 @@ test('set up from the terminal’s link; others by QR link and typed code; one r
   await test.step('the link of the terminal makes the owner’s account, once', async () => {
     const { page } = first;
     await page.goto(served.setUp);
-    await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.door.setUp.title);
+    await expect(page.getByRole('heading', { level: 1 })).toHaveText(later.door.setUp.title);
     expect(page.url()).not.toContain('key='); // it stays in no history
-    await page.getByLabel(words.door.account, { exact: true }).fill(owner.name);
-    await page.getByLabel(words.door.password, { exact: true }).fill('short');
-    await page.getByRole('button', { name: words.door.setUp.act, exact: true }).click();
-    await expect(page.getByText(words.door.passwordShort(5))).toBeVisible();
+    await page.getByLabel(later.door.account, { exact: true }).fill(owner.name);
+    await page.getByLabel(later.door.password, { exact: true }).fill('short');
+    await page.getByRole('button', { name: later.door.setUp.act, exact: true }).click();
+    await expect(page.getByText(later.door.passwordShort(5))).toBeVisible();
     faults.push(...(await looked(first, 'set-up')));
-    await page.getByLabel(words.door.password, { exact: true }).fill(owner.password);
-    await page.getByRole('button', { name: words.door.setUp.act, exact: true }).click();
+    await page.getByLabel(later.door.password, { exact: true }).fill(owner.password);
+    await page.getByRole('button', { name: later.door.setUp.act, exact: true }).click();
     await first.agrees();
     const late = await fetch(`${served.origin}/setup`, { headers: { Accept: 'text/html' } });
     expect(late.status).toBe(404);
@@ -63,9 +64,9 @@ test('set up from the terminal’s link; others by QR link and typed code; one r
     expect(await second.queue()).toHaveLength(1);
     const { page } = first;
     await page.goto(`${served.origin}/keeper`);
-    await page.getByRole('button', { name: words.keeper.removeLabel(words.pair.names.phone) }).click();
-    await page.getByRole('button', { name: words.keeper.removeYes }).click();
-    await expect(page.getByText(words.keeper.ended('revoked'), { exact: true })).toBeVisible();
+    await page.getByRole('button', { name: later.keeper.removeLabel(words.pair.names.phone) }).click();
+    await page.getByRole('button', { name: later.keeper.removeYes }).click();
+    await expect(page.getByText(later.keeper.ended('revoked'), { exact: true })).toBeVisible();
     await second.context.setOffline(false);
     await second.page.goto(`${served.origin}/keeper`);
     await expect(second.page.getByText(words.stopped('revoked').what).first()).toBeVisible({ timeout: 30_000 });
@@ -74,7 +75,7 @@ test('set up from the terminal’s link; others by QR link and typed code; one r
 
   await test.step('a wrong password lets nobody in; the right one does, and the pour arrives everywhere', async () => {
     await signIn(second, owner.name, 'a plum in the orchard');
-    await expect(second.page.getByText(words.door.refused('wrong'))).toBeVisible();
+    await expect(second.page.getByText(later.door.refused('wrong'))).toBeVisible();
     faults.push(...(await looked(second, 'sign-in-wrong')));
     await signIn(second, owner.name.toUpperCase(), owner.password);
     await second.agrees();
@@ -112,10 +113,10 @@ test('the journal first, the account later: adopted where there was none, else b
   await test.step('the laptop brings along what was written there', async () => {
     await signIn(laptop, owner.name, owner.password);
     const { page } = laptop;
-    await expect(page.getByText(words.bring.found(1))).toBeVisible();
+    await expect(page.getByText(later.bring.found(1))).toBeVisible();
     faults.push(...(await looked(laptop, 'bring')));
-    await page.getByRole('button', { name: words.bring.along, exact: true }).click();
-    await expect(page.getByText(words.bring.came(1))).toBeVisible();
+    await page.getByRole('button', { name: later.bring.along, exact: true }).click();
+    await expect(page.getByText(later.bring.came(1))).toBeVisible();
     await laptop.agrees();
     for (const device of [laptop, phone]) {
       await has(device, 'Perry at the table', 1);
@@ -126,17 +127,17 @@ test('the journal first, the account later: adopted where there was none, else b
   await test.step('the tablet keeps it apart, and brings it along another day', async () => {
     await signIn(tablet, owner.name, owner.password);
     const { page } = tablet;
-    await expect(page.getByText(words.bring.found(1))).toBeVisible();
-    await page.getByRole('button', { name: words.bring.apart, exact: true }).click();
-    await expect(page.getByText(words.bring.kept)).toBeVisible();
+    await expect(page.getByText(later.bring.found(1))).toBeVisible();
+    await page.getByRole('button', { name: later.bring.apart, exact: true }).click();
+    await expect(page.getByText(later.bring.kept)).toBeVisible();
     await tablet.agrees();
     await has(tablet, 'Quince cup', 0);
     await has(tablet, 'Cider by the fire', 1);
     await page.goto(`${served.origin}/keeper/export`);
-    await expect(page.getByText(words.exporting.apart(1))).toBeVisible();
+    await expect(page.getByText(later.exporting.apart(1))).toBeVisible();
     await page.goto(`${served.origin}/bring`);
-    await page.getByRole('button', { name: words.bring.along, exact: true }).click();
-    await expect(page.getByText(words.bring.came(1))).toBeVisible();
+    await page.getByRole('button', { name: later.bring.along, exact: true }).click();
+    await expect(page.getByText(later.bring.came(1))).toBeVisible();
     await has(phone, 'Quince cup', 1);
   });
   expect(faults).toEqual([]);
@@ -153,17 +154,17 @@ test('a member has a journal nobody else reads; a lost password is the keeper’
   const second = await test.step('invited by a code, typed', async () => {
     const { page } = first;
     await page.goto(`${served.origin}/keeper/household`);
-    await page.getByRole('button', { name: words.household.invite, exact: true }).click();
-    await expect(page.getByRole('img', { name: words.household.qr })).toBeVisible();
+    await page.getByRole('button', { name: later.household.invite, exact: true }).click();
+    await expect(page.getByRole('img', { name: later.household.qr })).toBeVisible();
     faults.push(...(await looked(first, 'household')));
     const link = await page.getByText(`${served.origin}/join#code=`).innerText();
     const device = await Device.fresh(browser, phoneShape);
     await device.page.goto(link);
     expect(device.page.url()).not.toContain('code=');
-    await device.page.getByLabel(words.door.account, { exact: true }).fill(member.name);
-    await device.page.getByLabel(words.door.password, { exact: true }).fill(member.password);
+    await device.page.getByLabel(later.door.account, { exact: true }).fill(member.name);
+    await device.page.getByLabel(later.door.password, { exact: true }).fill(member.password);
     faults.push(...(await looked(device, 'join')));
-    await device.page.getByRole('button', { name: words.door.join.act, exact: true }).tap();
+    await device.page.getByRole('button', { name: later.door.join.act, exact: true }).tap();
     await device.agrees();
     return device;
   });
@@ -175,8 +176,8 @@ test('a member has a journal nobody else reads; a lost password is the keeper’
     await has(second, 'Cider by the fire', 0);
     await has(first, 'Elder fizz', 0);
     await second.page.goto(`${served.origin}/keeper`);
-    await expect(second.page.getByText(words.account.role.member ?? '').first()).toBeVisible();
-    await expect(second.page.getByRole('link', { name: words.account.household })).toHaveCount(0);
+    await expect(second.page.getByText(later.account.role.member ?? '').first()).toBeVisible();
+    await expect(second.page.getByRole('link', { name: later.account.household })).toHaveCount(0);
     await first.page.goto(`${served.origin}/keeper/household`);
     await expect(first.page.getByText(member.name)).toBeVisible();
   });
@@ -190,7 +191,7 @@ test('a member has a journal nobody else reads; a lost password is the keeper’
     expect(served.setUp).toBe('');
     const device = await Device.fresh(browser, laptopShape);
     await signIn(device, member.name, member.password);
-    await expect(device.page.getByText(words.door.refused('wrong'))).toBeVisible();
+    await expect(device.page.getByText(later.door.refused('wrong'))).toBeVisible();
     await device.page.goto(`${served.origin}/pair`);
     await device.page.getByLabel(words.pair.code, { exact: true }).fill(code ?? '');
     await device.page.getByRole('button', { name: words.pair.act, exact: true }).click();
@@ -198,8 +199,8 @@ test('a member has a journal nobody else reads; a lost password is the keeper’
     await has(device, 'Elder fizz', 1);
     await device.page.goto(`${served.origin}/password`);
     faults.push(...(await looked(device, 'password')));
-    await device.page.getByLabel(words.password.fresh, { exact: true }).fill('a hazel by the brook');
-    await device.page.getByRole('button', { name: words.password.set, exact: true }).click();
+    await device.page.getByLabel(later.password.fresh, { exact: true }).fill('a hazel by the brook');
+    await device.page.getByRole('button', { name: later.password.set, exact: true }).click();
     await expect(device.page.getByRole('status').filter({ hasText: 'Changed' })).toBeVisible();
     const third = await Device.fresh(browser, laptopShape);
     await signIn(third, member.name, 'a hazel by the brook');
@@ -230,13 +231,13 @@ test('everything is deleted; a phone that comes back late is told, takes its cop
     const { page } = laptop;
     await page.goto(`${served.origin}/keeper/delete`);
     faults.push(...(await looked(laptop, 'delete')));
-    await page.getByLabel(words.deleting.password, { exact: true }).fill('a plum in the orchard');
-    await page.getByRole('button', { name: words.deleting.act, exact: true }).click();
-    await page.getByRole('button', { name: words.deleting.yes, exact: true }).click();
-    await expect(page.getByText(words.deleting.refused('wrong_password', 'password', null))).toBeVisible();
-    await page.getByLabel(words.deleting.password, { exact: true }).fill(owner.password);
-    await page.getByRole('button', { name: words.deleting.act, exact: true }).click();
-    await page.getByRole('button', { name: words.deleting.yes, exact: true }).click();
+    await page.getByLabel(later.deleting.password, { exact: true }).fill('a plum in the orchard');
+    await page.getByRole('button', { name: later.deleting.act, exact: true }).click();
+    await page.getByRole('button', { name: later.deleting.yes, exact: true }).click();
+    await expect(page.getByText(later.deleting.refused('wrong_password', 'password', null))).toBeVisible();
+    await page.getByLabel(later.deleting.password, { exact: true }).fill(owner.password);
+    await page.getByRole('button', { name: later.deleting.act, exact: true }).click();
+    await page.getByRole('button', { name: later.deleting.yes, exact: true }).click();
     await expect(page.getByText(words.leaving.erasedText)).toBeVisible();
     expect(await databases(laptop)).toEqual([]);
   });
@@ -255,14 +256,14 @@ test('everything is deleted; a phone that comes back late is told, takes its cop
   await test.step('it takes a file along, then erases itself on the confirmed tap', async () => {
     const { page } = phone;
     await page.goto(`${served.origin}/keeper/export`);
-    await page.getByRole('button', { name: words.exporting.make }).tap();
+    await page.getByRole('button', { name: later.exporting.make }).tap();
     await expect(page.getByRole('link', { name: /^Save fair-measure-/ })).toBeVisible();
     await page.goto(`${served.origin}/keeper`);
     await page
       .getByRole('button', { name: /^Erase/ })
       .first()
       .tap();
-    await page.getByRole('button', { name: words.leaving.eraseYes, exact: true }).first().tap();
+    await page.getByRole('button', { name: later.leaving.eraseYes, exact: true }).first().tap();
     await expect(page.getByText(words.leaving.erasedText)).toBeVisible();
     expect(await databases(phone)).toEqual([]);
   });
@@ -282,23 +283,23 @@ async function alone(browser: Browser, shape: typeof phoneShape, drink: string):
 /** Makes the owner’s account by the link of the terminal. */
 async function setUp({ page }: Device): Promise<void> {
   await page.goto(served.setUp);
-  await page.getByLabel(words.door.account, { exact: true }).fill(owner.name);
-  await page.getByLabel(words.door.password, { exact: true }).fill(owner.password);
-  await page.getByRole('button', { name: words.door.setUp.act, exact: true }).click();
+  await page.getByLabel(later.door.account, { exact: true }).fill(owner.name);
+  await page.getByLabel(later.door.password, { exact: true }).fill(owner.password);
+  await page.getByRole('button', { name: later.door.setUp.act, exact: true }).click();
 }
 
 async function signIn({ page }: Device, name: string, password: string): Promise<void> {
   await page.goto(`${served.origin}/sign-in`);
-  await page.getByLabel(words.door.account, { exact: true }).fill(name);
-  await page.getByLabel(words.door.password, { exact: true }).fill(password);
+  await page.getByLabel(later.door.account, { exact: true }).fill(name);
+  await page.getByLabel(later.door.password, { exact: true }).fill(password);
   await page.getByRole('button', { name: words.door.signIn.act, exact: true }).click();
 }
 
 /** Asks for a code in Keeper; the answer is what stands there to be read. */
 async function askFor({ page }: Device): Promise<{ code: string; link: string }> {
   await page.goto(`${served.origin}/keeper`);
-  await page.getByRole('button', { name: words.adding.act }).click();
-  await expect(page.getByRole('img', { name: words.adding.qr })).toBeVisible();
+  await page.getByRole('button', { name: later.adding.act }).click();
+  await expect(page.getByRole('img', { name: later.adding.qr })).toBeVisible();
   return { code: await page.locator('.adding .code').innerText(), link: await page.locator('.pairlink').innerText() };
 }
 
@@ -306,8 +307,8 @@ async function askFor({ page }: Device): Promise<{ code: string; link: string }>
 async function letIn(inside: Device, device: Device): Promise<void> {
   await expect(device.page.getByText(words.pair.confirm)).toBeVisible();
   const number = await device.page.locator('main .code').innerText();
-  await inside.page.getByLabel(words.adding.number).fill(number);
-  await inside.page.getByRole('button', { name: words.adding.confirm, exact: true }).click();
+  await inside.page.getByLabel(later.adding.number).fill(number);
+  await inside.page.getByRole('button', { name: later.adding.confirm, exact: true }).click();
   await device.agrees();
 }
 

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { expect, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { later } from '../src/app/words-later.ts';
 import { Device, laptopShape } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
@@ -54,18 +55,18 @@ test('an evening logged the day after: about three, one by family; moved, split,
 
   await test.step('the last of them begins a session of its own, and then not', async () => {
     await night(page).getByRole('link', { name: /pint/i }).last().click();
-    await page.getByLabel(words.pour.session).selectOption('split');
-    await expect(page.getByText(words.pour.sessionSaved)).toBeVisible();
+    await page.getByLabel(later.pour.session).selectOption('split');
+    await expect(page.getByText(later.pour.sessionSaved)).toBeVisible();
     await page.goto(`${demo.origin}/week`);
     const sessions = page
       .locator('section.part')
-      .filter({ has: page.getByRole('heading', { name: words.week.sessions }) });
+      .filter({ has: page.getByRole('heading', { name: later.week.sessions }) });
     await expect(sessions.getByRole('listitem').first()).toBeVisible();
     const before = await sessions.getByRole('listitem').count();
     await page.goto(`${demo.origin}/journal`);
     await night(page).getByRole('link', { name: /pint/i }).last().click();
-    await page.getByLabel(words.pour.session).selectOption('');
-    await expect(page.getByText(words.pour.sessionSaved)).toBeVisible();
+    await page.getByLabel(later.pour.session).selectOption('');
+    await expect(page.getByText(later.pour.sessionSaved)).toBeVisible();
     await page.goto(`${demo.origin}/week`);
     await expect(sessions.getByRole('listitem')).toHaveCount(before - 1);
   });
@@ -76,10 +77,10 @@ test('an evening logged the day after: about three, one by family; moved, split,
     await expect(page.getByText(words.tonight.poured('stirred, served without ice'))).toBeVisible();
     await page.goto(`${demo.origin}/journal`);
     await page.getByRole('link', { name: 'stirred, served without ice' }).first().click();
-    await page.getByText(words.pour.whenChange, { exact: true }).click();
+    await page.getByText(later.pour.whenChange, { exact: true }).click();
     await page.getByLabel(words.sheet.earlierField).fill(lastNight()[1]);
     await page.getByRole('button', { name: words.save, exact: true }).first().click();
-    await expect(page.getByText(words.pour.whenSaved)).toBeVisible();
+    await expect(page.getByText(later.pour.whenSaved)).toBeVisible();
     await page.goto(`${demo.origin}/journal`);
     await expect(night(page).getByRole('link', { name: 'stirred, served without ice' })).toHaveCount(1);
   });
@@ -87,8 +88,8 @@ test('an evening logged the day after: about three, one by family; moved, split,
   await test.step('the week as a table, by the same figures', async () => {
     await page.goto(`${demo.origin}/week`);
     const total = await page.locator('.two .fig').first().innerText();
-    await page.getByLabel(words.week.takeSpan).selectOption('7');
-    await page.getByRole('button', { name: words.week.takeMake }).click();
+    await page.getByLabel(later.week.takeSpan).selectOption('7');
+    await page.getByRole('button', { name: later.week.takeMake }).click();
     const link = page.getByRole('link', { name: /^Save fair-measure-days/ });
     const [download] = await Promise.all([page.waitForEvent('download'), link.click()]);
     const [head, ...rows] = (await readFile(await download.path(), 'utf8')).trim().split('\r\n');
@@ -106,26 +107,26 @@ test('an evening logged the day after: about three, one by family; moved, split,
 
   await test.step('a limit above the guidance has to be wanted twice', async () => {
     await page.goto(`${demo.origin}/keeper/settings`);
-    await page.getByLabel(words.keeper.ownWeek).fill('12');
+    await page.getByLabel(later.keeper.ownWeek).fill('12');
     await page.getByRole('button', { name: words.save, exact: true }).click();
     await expect(page.getByRole('alert')).toContainText('NHMRC');
     faults.push(...(await looked(page, 'limit-above')));
-    await page.getByRole('button', { name: words.keeper.ownSure }).click();
-    await expect(page.getByText(words.keeper.set)).toBeVisible();
+    await page.getByRole('button', { name: later.keeper.ownSure }).click();
+    await expect(page.getByText(later.keeper.set)).toBeVisible();
     await page.reload();
-    await expect(page.getByLabel(words.keeper.ownWeek)).toHaveValue('12');
+    await expect(page.getByLabel(later.keeper.ownWeek)).toHaveValue('12');
   });
 
   await test.step('quiet: what has no alcohol first, totals when asked for', async () => {
-    await page.getByLabel(words.keeper.quiet, { exact: true }).selectOption('on');
-    await expect(page.getByText(words.keeper.set)).toBeVisible();
+    await page.getByLabel(later.keeper.quiet, { exact: true }).selectOption('on');
+    await expect(page.getByText(later.keeper.set)).toBeVisible();
     await page.goto(demo.origin);
     await expect(page.getByRole('heading', { name: words.tonight.without })).toBeVisible();
     await expect(page.getByText(words.tonight.same)).toHaveCount(0);
     faults.push(...(await looked(page, 'tonight-quiet')));
     await page.goto(`${demo.origin}/week`);
     await expect(page.locator('.two .fig')).toHaveCount(0);
-    await page.getByRole('button', { name: words.week.quietShow }).click();
+    await page.getByRole('button', { name: later.week.quietShow }).click();
     await expect(page.locator('.two .fig').first()).toBeVisible();
   });
   expect(faults).toEqual([]);

@@ -1,5 +1,6 @@
 import { expect, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { later } from '../src/app/words-later.ts';
 import { Device } from './device.ts';
 import { Demo } from './server.ts';
 
@@ -52,18 +53,18 @@ test('what is being filled in stays: over a swap, over a search letter by letter
 
   await test.step('a spec half written, over a reload and on another page', async () => {
     await page.goto(`${demo.origin}/specs/new`);
-    await page.getByLabel(words.editor.drink, { exact: true }).fill('Half a thought');
-    const first = page.getByLabel(words.editor.line(1), { exact: true });
+    await page.getByLabel(later.editor.drink, { exact: true }).fill('Half a thought');
+    const first = page.getByLabel(later.editor.line(1), { exact: true });
     await first.fill('45 ml gin, 44 %');
     await first.press('Enter');
-    await page.getByLabel(words.editor.line(2), { exact: true }).fill('22,5 ml lem');
+    await page.getByLabel(later.editor.line(2), { exact: true }).fill('22,5 ml lem');
     await expect.poll(() => draft(page)).toContain('22,5 ml lem');
     await page.reload();
     await expect(page.getByText(words.draftFound)).toBeVisible();
-    await expect(page.getByLabel(words.editor.drink, { exact: true })).toHaveValue('Half a thought');
-    await expect(page.getByLabel(words.editor.line(2), { exact: true })).toHaveValue('22,5 ml lem');
+    await expect(page.getByLabel(later.editor.drink, { exact: true })).toHaveValue('Half a thought');
+    await expect(page.getByLabel(later.editor.line(2), { exact: true })).toHaveValue('22,5 ml lem');
     await page.getByRole('button', { name: words.draftDrop }).click();
-    await expect(page.getByLabel(words.editor.drink, { exact: true })).toHaveValue('');
+    await expect(page.getByLabel(later.editor.drink, { exact: true })).toHaveValue('');
     await expect.poll(() => draft(page)).toBeNull();
   });
   expect(await laptop.queue()).toEqual([]);

@@ -1,6 +1,7 @@
 import { execFileSync } from 'node:child_process';
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { later } from '../src/app/words-later.ts';
 import { Device, setOf } from './device.ts';
 import { binary, Demo } from './server.ts';
 
@@ -58,13 +59,13 @@ test('recorded on a phone with no signal and no server, on its disk before the w
   let spec = '';
   await test.step('a spec is written as typed lines and weighed while typing', async () => {
     await page.getByRole('link', { name: words.rooms.specs }).tap();
-    await page.getByRole('link', { name: words.specs.act }).tap();
-    await page.getByLabel(words.editor.drink, { exact: true }).fill('Garden Wall');
-    await page.getByLabel(words.editor.method, { exact: true }).selectOption('shaken');
-    const live = page.getByRole('complementary', { name: words.editor.live });
+    await page.getByRole('link', { name: later.specs.act }).tap();
+    await page.getByLabel(later.editor.drink, { exact: true }).fill('Garden Wall');
+    await page.getByLabel(later.editor.method, { exact: true }).selectOption('shaken');
+    const live = page.getByRole('complementary', { name: later.editor.live });
     const volumes: number[] = [];
     for (const [i, text] of typed.entries()) {
-      const line = page.getByLabel(words.editor.line(i + 1), { exact: true });
+      const line = page.getByLabel(later.editor.line(i + 1), { exact: true });
       await line.pressSequentially(text);
       await expect(line).toHaveAccessibleDescription(/ml$/);
       const volume = live
@@ -76,8 +77,8 @@ test('recorded on a phone with no signal and no server, on its disk before the w
       if (i < typed.length - 1) await line.press('Enter');
     }
     const save = await phone.saving(
-      () => page.getByRole('button', { name: words.editor.act }).tap(),
-      words.editor.saved,
+      () => page.getByRole('button', { name: later.editor.act }).tap(),
+      later.editor.saved,
     );
     const lines = save.actions.at(-1)?.edits.filter(({ kind }) => kind === 'line') ?? [];
     expect(lines.map(({ set }) => set.typed)).toEqual([...typed]);
@@ -115,7 +116,7 @@ test('recorded on a phone with no signal and no server, on its disk before the w
   });
 
   await test.step('it is poured, scored 8.5 and noted', async () => {
-    await page.getByRole('link', { name: words.spec.pour }).tap();
+    await page.getByRole('link', { name: later.spec.pour }).tap();
     for (const shown of ['7', '7½', '8', '8½']) {
       await page.getByRole('button', { name: words.sheet.scoreMore }).tap();
       await expect(page.getByRole('spinbutton', { name: words.sheet.scoreLabel })).toContainText(shown);
@@ -246,7 +247,7 @@ interface Span {
 async function weekOf(page: Page): Promise<{ session: Span & { pours: number }; lastSeven: Span; calendar: Span }> {
   await page.getByRole('link', { name: words.rooms.week, exact: true }).click();
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.week);
-  await page.getByText(words.week.session, { exact: true }).waitFor();
+  await page.getByText(later.week.session, { exact: true }).waitFor();
   return page.evaluate(
     (label) => {
       const numbers = (text: string | null | undefined) => (text ?? '').match(/\d+(\.\d+)?/g)?.map(Number) ?? [];
@@ -267,7 +268,7 @@ async function weekOf(page: Page): Promise<{ session: Span & { pours: number }; 
         calendar: span(own(label.thisWeek)),
       };
     },
-    { session: words.week.session, lastSeven: words.week.lastSeven, thisWeek: words.week.thisWeek },
+    { session: later.week.session, lastSeven: later.week.lastSeven, thisWeek: later.week.thisWeek },
   );
 }
 

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { expect, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { later } from '../src/app/words-later.ts';
 import { type Action, Device, setOf } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
@@ -25,9 +26,9 @@ test('a device that was removed while it was offline exports everything, the uns
   await test.step('the laptop removes it', async () => {
     await laptop.page.goto(`${demo.origin}/keeper`);
     const name = words.pair.names.phone;
-    await laptop.page.getByRole('button', { name: words.keeper.removeLabel(name) }).click();
-    await laptop.page.getByRole('button', { name: words.keeper.removeYes, exact: true }).click();
-    await expect(laptop.page.getByText(words.keeper.ended('revoked'), { exact: true })).toBeVisible();
+    await laptop.page.getByRole('button', { name: later.keeper.removeLabel(name) }).click();
+    await laptop.page.getByRole('button', { name: later.keeper.removeYes, exact: true }).click();
+    await expect(laptop.page.getByText(later.keeper.ended('revoked'), { exact: true })).toBeVisible();
   });
 
   await test.step('back in signal the phone learns of it, and its notice leads to the export', async () => {
@@ -60,10 +61,10 @@ test('signing out keeps what is here, or leaves nothing', async ({ browser }) =>
 
   await test.step('kept: it reads and writes on, and sends nothing', async () => {
     await page.goto(`${demo.origin}/keeper`);
-    await page.getByRole('button', { name: words.leaving.keep, exact: true }).tap();
-    await page.getByRole('button', { name: words.leaving.keepYes, exact: true }).tap();
+    await page.getByRole('button', { name: later.leaving.keep, exact: true }).tap();
+    await page.getByRole('button', { name: later.leaving.keepYes, exact: true }).tap();
     await expect(page.getByText(words.stopped('signed_out').what).first()).toBeVisible();
-    const account = page.getByText(words.leaving.out('', 'told').replace(/ \.$/, ''));
+    const account = page.getByText(later.leaving.out('', 'told').replace(/ \.$/, ''));
     await expect(account).toBeVisible();
     await page.getByRole('link', { name: words.rooms.tonight }).first().tap();
     await page.getByRole('button', { name: words.tonight.same }).tap();
@@ -75,11 +76,11 @@ test('signing out keeps what is here, or leaves nothing', async ({ browser }) =>
 
   await test.step('erased: it says what would be gone, and then no database is left', async () => {
     await page.goto(`${demo.origin}/keeper`);
-    await expect(page.getByText(words.leaving.unsent(1))).toBeVisible();
+    await expect(page.getByText(later.leaving.unsent(1))).toBeVisible();
     expect(await faultsOf(page, 'keeper-signed-out')).toEqual([]);
-    await page.getByRole('button', { name: words.leaving.eraseOut, exact: true }).click();
-    await expect(page.getByText(words.leaving.eraseSure(1))).toBeVisible();
-    await page.getByRole('button', { name: words.leaving.eraseYes, exact: true }).click();
+    await page.getByRole('button', { name: later.leaving.eraseOut, exact: true }).click();
+    await expect(page.getByText(later.leaving.eraseSure(1))).toBeVisible();
+    await page.getByRole('button', { name: later.leaving.eraseYes, exact: true }).click();
     await expect(page.getByText(words.leaving.erasedText)).toBeVisible();
     expect(await databases(page)).toEqual([]);
     expect(await faultsOf(page, 'erased')).toEqual([]);
@@ -96,8 +97,8 @@ test('without signal a sign-out holds here at once, and the server is told when 
   await phone.installed();
   await page.goto(`${demo.origin}/keeper`);
   await phone.context.setOffline(true);
-  await page.getByRole('button', { name: words.leaving.keep, exact: true }).tap();
-  await page.getByRole('button', { name: words.leaving.keepYes, exact: true }).tap();
+  await page.getByRole('button', { name: later.leaving.keep, exact: true }).tap();
+  await page.getByRole('button', { name: later.leaving.keepYes, exact: true }).tap();
   const untold = page.getByText(/The server did not answer, so it does not know yet/);
   await expect(untold).toBeVisible();
   await expect(page.getByText(words.stopped('signed_out').what).first()).toBeVisible();
@@ -105,13 +106,13 @@ test('without signal a sign-out holds here at once, and the server is told when 
   await phone.context.setOffline(false);
   await expect(untold).toBeHidden();
   await laptop.page.goto(`${demo.origin}/keeper`);
-  await expect(laptop.page.getByText(words.keeper.ended('signed_out'), { exact: true })).toBeVisible();
+  await expect(laptop.page.getByText(later.keeper.ended('signed_out'), { exact: true })).toBeVisible();
 
   // With a second window open, erasing in one leaves neither with anything.
   const second = await phone.context.newPage();
   await second.goto(`${demo.origin}/keeper`);
-  await page.getByRole('button', { name: words.leaving.eraseOut, exact: true }).tap();
-  await page.getByRole('button', { name: words.leaving.eraseYes, exact: true }).tap();
+  await page.getByRole('button', { name: later.leaving.eraseOut, exact: true }).tap();
+  await page.getByRole('button', { name: later.leaving.eraseYes, exact: true }).tap();
   for (const it of [page, second]) await expect(it.getByText(words.leaving.erasedText)).toBeVisible();
   expect(await databases(page)).toEqual([]);
   await phone.close();
@@ -126,7 +127,7 @@ interface Exported {
 
 /** Makes the file and takes the link that saves it. */
 async function exported(page: Page): Promise<{ name: string; json: Exported }> {
-  await page.getByRole('button', { name: words.exporting.make }).tap();
+  await page.getByRole('button', { name: later.exporting.make }).tap();
   const link = page.getByRole('link', { name: /^Save fair-measure-[-\d]+\.json/ });
   const [download] = await Promise.all([page.waitForEvent('download'), link.tap()]);
   return { name: download.suggestedFilename(), json: JSON.parse(await readFile(await download.path(), 'utf8')) };

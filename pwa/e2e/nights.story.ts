@@ -1,5 +1,6 @@
 import { type Browser, type BrowserContextOptions, expect, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { later } from '../src/app/words-later.ts';
 import { Clock } from './clock.ts';
 import { Device, laptopShape, phoneShape } from './device.ts';
 import { faultsOf } from './screen.ts';
@@ -68,7 +69,7 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     await expect(page.locator('section.day')).toHaveCount(1); // the 25th has nothing of its own
     faults.push(...(await looked(phone, 'night-journal')));
     await page.goto(`${served.origin}/week`);
-    await expect(page.getByText(words.week.sessionPace(pace))).toBeVisible();
+    await expect(page.getByText(later.week.sessionPace(pace))).toBeVisible();
     faults.push(...(await looked(phone, 'night-week')));
   });
 
@@ -96,11 +97,11 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     ] as const) {
       await (await dayOf(page, day)).getByRole('link', { name: drink.name }).click();
       await page.getByRole('button', { name: 'half, shared by two', exact: true }).click();
-      await expect(page.getByText(words.pour.shareSaved)).toBeVisible();
+      await expect(page.getByText(later.pour.shareSaved)).toBeVisible();
     }
     await (await dayOf(page, 'Saturday 24 October')).getByRole('link', { name: quince.name }).click();
-    await page.getByRole('button', { name: words.pour.delete, exact: true }).click();
-    await expect(page.getByText(words.pour.deleted(quince.name))).toBeVisible();
+    await page.getByRole('button', { name: later.pour.delete, exact: true }).click();
+    await expect(page.getByText(later.pour.deleted(quince.name))).toBeVisible();
     await device.agrees();
     return device;
   });
@@ -119,7 +120,7 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
       await expect((await dayOf(page, 'Sunday 25 October')).locator('h2 .plain')).toHaveText(sundays);
       await page.goto(`${served.origin}/week`);
       await expect(page.locator('.two .fig').first()).toHaveText(sevenDays);
-      await expect(page.getByText(words.week.sessionPace(pace))).toBeVisible();
+      await expect(page.getByText(later.week.sessionPace(pace))).toBeVisible();
     }
     // At noon in Berlin the evening in New York is nine hours past; there it is as it was when it was poured.
     for (const { page } of [phone, laptop]) {
@@ -180,7 +181,7 @@ test('a night the clocks go forward: half past eleven to half past two are two h
     }),
   ).toBeVisible();
   await page.goto(`${served.origin}/week`);
-  await expect(page.getByText(words.week.sessionPace(shown(both / 2)))).toBeVisible();
+  await expect(page.getByText(later.week.sessionPace(shown(both / 2)))).toBeVisible();
   await close(phone);
 });
 
@@ -208,8 +209,8 @@ async function close(device: Device): Promise<void> {
 async function signIn(device: Device): Promise<void> {
   const { page } = device;
   await page.goto(`${served.origin}/sign-in`);
-  await page.getByLabel(words.door.account, { exact: true }).fill(owner.name);
-  await page.getByLabel(words.door.password, { exact: true }).fill(owner.password);
+  await page.getByLabel(later.door.account, { exact: true }).fill(owner.name);
+  await page.getByLabel(later.door.password, { exact: true }).fill(owner.password);
   await page.getByRole('button', { name: words.door.signIn.act, exact: true }).click();
   await device.agrees();
 }
@@ -218,12 +219,12 @@ async function signIn(device: Device): Promise<void> {
 async function setUp(device: Device, country: string): Promise<void> {
   const { page } = device;
   await page.goto(served.setUp);
-  await page.getByLabel(words.door.account, { exact: true }).fill(owner.name);
-  await page.getByLabel(words.door.password, { exact: true }).fill(owner.password);
-  await page.getByRole('button', { name: words.door.setUp.act, exact: true }).click();
+  await page.getByLabel(later.door.account, { exact: true }).fill(owner.name);
+  await page.getByLabel(later.door.password, { exact: true }).fill(owner.password);
+  await page.getByRole('button', { name: later.door.setUp.act, exact: true }).click();
   await device.agrees();
   await page.goto(`${served.origin}/keeper/settings`);
-  await page.getByLabel(words.keeper.country, { exact: true }).selectOption(country);
+  await page.getByLabel(later.keeper.country, { exact: true }).selectOption(country);
 }
 
 /** A plain drink, by hand, now. */

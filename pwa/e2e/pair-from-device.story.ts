@@ -1,5 +1,6 @@
 import { type Browser, expect, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { later } from '../src/app/words-later.ts';
 import { Device, laptopShape, phoneShape } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
@@ -31,13 +32,13 @@ test('a signed-in device lets others in by link and by typed code, once their nu
     expect(await numberOn(device)).toBe(number);
     faults.push(...(await looked(device, 'pair-waiting')));
 
-    await expect(first.page.getByText(words.adding.waits(phone))).toBeVisible();
+    await expect(first.page.getByText(later.adding.waits(phone))).toBeVisible();
     await first.page.reload();
-    await expect(first.page.getByText(words.adding.waits(phone))).toBeVisible();
+    await expect(first.page.getByText(later.adding.waits(phone))).toBeVisible();
     expect(await first.page.locator('.adding').innerText()).not.toContain(number); // it is read off the phone
     faults.push(...(await looked(first, 'keeper-waits')));
     await answer(first, number);
-    await expect(first.page.getByText(words.adding.letIn(phone))).toBeVisible();
+    await expect(first.page.getByText(later.adding.letIn(phone))).toBeVisible();
     await device.agrees();
     await expect(row(first, phone)).toHaveCount(1);
     return device;
@@ -57,7 +58,7 @@ test('a signed-in device lets others in by link and by typed code, once their nu
     const device = await typed(browser, code, 'Nobody');
     const number = await numberOn(device);
     await answer(first, number === '47' ? '48' : '47');
-    await expect(first.page.getByRole('alert')).toHaveText(words.adding.failed('number'));
+    await expect(first.page.getByRole('alert')).toHaveText(later.adding.failed('number'));
     await expect(device.page.getByRole('alert')).toHaveText(words.pair.refused('refused'));
     await device.page.getByLabel(words.pair.code, { exact: true }).fill(code);
     await device.page.getByRole('button', { name: words.pair.act, exact: true }).click();
@@ -72,8 +73,8 @@ test('a signed-in device lets others in by link and by typed code, once their nu
     const { code } = await askFor(first);
     const device = await typed(browser, code, 'Nobody');
     await numberOn(device);
-    await first.page.getByRole('button', { name: words.adding.refuse }).click();
-    await expect(first.page.getByText(words.adding.refused)).toBeVisible();
+    await first.page.getByRole('button', { name: later.adding.refuse }).click();
+    await expect(first.page.getByText(later.adding.refused)).toBeVisible();
     await expect(device.page.getByRole('alert')).toHaveText(words.pair.refused('refused'));
     await closeAfterRefusals(device);
   });
@@ -89,9 +90,9 @@ test('a signed-in device lets others in by link and by typed code, once their nu
     await expect(page.getByText(words.tonight.poured('Perry in the cellar'))).toBeVisible();
     expect(await second.queue()).toHaveLength(1);
 
-    await first.page.getByRole('button', { name: words.keeper.removeLabel(phone) }).click();
-    await first.page.getByRole('button', { name: words.keeper.removeYes }).click();
-    await expect(row(first, phone)).toContainText(words.keeper.ended('revoked'));
+    await first.page.getByRole('button', { name: later.keeper.removeLabel(phone) }).click();
+    await first.page.getByRole('button', { name: later.keeper.removeYes }).click();
+    await expect(row(first, phone)).toContainText(later.keeper.ended('revoked'));
     await second.context.setOffline(false);
     await page.goto(`${demo.origin}/keeper`);
     await expect(page.getByText(words.stopped('revoked').what).first()).toBeVisible({ timeout: 30_000 });
@@ -118,10 +119,10 @@ test('a signed-in device lets others in by link and by typed code, once their nu
   await test.step('all others are removed at once; this one stays', async () => {
     const { page } = first;
     await page.goto(`${demo.origin}/keeper`);
-    await page.getByRole('button', { name: words.adding.removeAll }).click();
-    await page.getByRole('button', { name: words.adding.removeAllYes }).click();
-    await expect(row(first, 'Back room')).toContainText(words.keeper.ended('revoked'));
-    await expect(page.getByRole('button', { name: words.adding.removeAll })).toHaveCount(0);
+    await page.getByRole('button', { name: later.adding.removeAll }).click();
+    await page.getByRole('button', { name: later.adding.removeAllYes }).click();
+    await expect(row(first, 'Back room')).toContainText(later.keeper.ended('revoked'));
+    await expect(page.getByRole('button', { name: later.adding.removeAll })).toHaveCount(0);
     for (const device of [second, third]) {
       await device.page.goto(`${demo.origin}/keeper`);
       await expect(device.page.getByText(words.stopped('revoked').what).first()).toBeVisible({ timeout: 30_000 });
@@ -137,8 +138,8 @@ test('a signed-in device lets others in by link and by typed code, once their nu
 async function askFor(device: Device): Promise<{ code: string; link: string }> {
   const { page } = device;
   await page.goto(`${demo.origin}/keeper`);
-  await page.getByRole('button', { name: words.adding.act }).click();
-  await expect(page.getByRole('img', { name: words.adding.qr })).toBeVisible();
+  await page.getByRole('button', { name: later.adding.act }).click();
+  await expect(page.getByRole('img', { name: later.adding.qr })).toBeVisible();
   return { code: await page.locator('.adding .code').innerText(), link: await page.locator('.pairlink').innerText() };
 }
 
@@ -162,8 +163,8 @@ async function numberOn({ page }: Device): Promise<string> {
 }
 
 async function answer({ page }: Device, number: string): Promise<void> {
-  await page.getByLabel(words.adding.number).fill(number);
-  await page.getByRole('button', { name: words.adding.confirm, exact: true }).click();
+  await page.getByLabel(later.adding.number).fill(number);
+  await page.getByRole('button', { name: later.adding.confirm, exact: true }).click();
 }
 
 /** In Keeper's list of devices. */

@@ -1,5 +1,6 @@
 import { type BrowserContext, expect, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { later } from '../src/app/words-later.ts';
 import { Device, grown, laptopShape, phoneShape } from './device.ts';
 import { Demo } from './server.ts';
 import { watch } from './watch.ts';
@@ -16,8 +17,8 @@ test('a line that cannot be read is refused under itself, and nothing is saved',
   await phone.installed();
   await phone.context.setOffline(true); // so that a save would stay in the queue
   await page.getByRole('link', { name: words.rooms.specs }).tap();
-  await page.getByRole('link', { name: words.specs.act }).tap();
-  await page.getByLabel(words.editor.drink, { exact: true }).fill('Not to be');
+  await page.getByRole('link', { name: later.specs.act }).tap();
+  await page.getByLabel(later.editor.drink, { exact: true }).fill('Not to be');
   const lines: [typed: string, says: RegExp][] = [
     ['somewhat of the good one', /expected an amount before/],
     ['3 glugs gin', /expected a unit with a size after 3.*got “glugs”/],
@@ -26,7 +27,7 @@ test('a line that cannot be read is refused under itself, and nothing is saved',
     ['45 ml gin, 144 %', /144 is more than 100.*144 proof/],
     ['22,5 ml lemon juice', /^22.5\sml lemon juice/], // this one is good
   ];
-  const line = (n: number) => page.getByLabel(words.editor.line(n), { exact: true });
+  const line = (n: number) => page.getByLabel(later.editor.line(n), { exact: true });
   for (const [i, [typed]] of lines.entries()) {
     await line(i + 1).fill(typed);
     if (i < lines.length - 1) await line(i + 1).press('Enter');
@@ -36,9 +37,9 @@ test('a line that cannot be read is refused under itself, and nothing is saved',
     await expect(line(i + 1)).toHaveAccessibleDescription(says);
     expect(await line(i + 1).getAttribute('aria-invalid')).toBe(i < bad ? 'true' : null);
   }
-  const save = page.getByRole('button', { name: words.editor.act });
+  const save = page.getByRole('button', { name: later.editor.act });
   await save.tap();
-  await expect(page.getByRole('alert').filter({ hasText: words.editor.linesWrong(bad) })).toBeVisible();
+  await expect(page.getByRole('alert').filter({ hasText: later.editor.linesWrong(bad) })).toBeVisible();
   await expect(page).toHaveURL(/\/specs\/new$/);
   expect(await phone.queue()).toEqual([]);
 
@@ -46,14 +47,14 @@ test('a line that cannot be read is refused under itself, and nothing is saved',
   await page.getByRole('button', { name: '144 proof (72 % vol)' }).tap();
   await expect(line(5)).toHaveValue('45 ml gin, 144 proof');
   await expect(line(5)).toHaveAccessibleDescription(/72\s%/);
-  await expect(page.getByRole('alert').filter({ hasText: words.editor.linesWrong(bad - 1) })).toBeVisible();
+  await expect(page.getByRole('alert').filter({ hasText: later.editor.linesWrong(bad - 1) })).toBeVisible();
   await save.tap();
   await expect(page).toHaveURL(/\/specs\/new$/);
   expect(await phone.queue()).toEqual([]);
 
   // With what cannot be read taken away, the rest is saved.
   for (let n = bad - 1; n >= 1; n--)
-    await page.getByRole('button', { name: words.editor.removeLine(n), exact: true }).tap();
+    await page.getByRole('button', { name: later.editor.removeLine(n), exact: true }).tap();
   await save.tap();
   await expect(page).toHaveURL(/\/specs\/[0-9A-Z]{26}$/);
   expect(await phone.queue()).toHaveLength(1);
@@ -154,12 +155,12 @@ test('a clock three years ahead costs no data, is spoken of, and sets no other d
   await phone.agrees();
   expect(await phone.queue()).toEqual([]);
   await page.getByRole('link', { name: words.rooms.keeper }).tap();
-  await expect(page.getByText(words.keeper.clock('1,095 days', true))).toBeVisible();
+  await expect(page.getByText(later.keeper.clock('1,095 days', true))).toBeVisible();
 
   // On the laptop, whose clock is right, it is there, and said to lie ahead.
   const other = laptop.page;
   await other.goto(`${demo.origin}/keeper`);
-  const look = other.getByRole('link', { name: new RegExp(words.keeper.lookWhy.in_the_future ?? '') });
+  const look = other.getByRole('link', { name: new RegExp(later.keeper.lookWhy.in_the_future ?? '') });
   await expect(look).toBeVisible();
   await look.click();
   await expect(other.getByRole('heading', { level: 1 })).toHaveText(/bottle of beer/);
@@ -174,11 +175,11 @@ test('a clock three years ahead costs no data, is spoken of, and sets no other d
   ] as const) {
     const field = device.page.getByLabel(words.sheet.note, { exact: true });
     await field.fill(note);
-    await device.page.getByRole('button', { name: words.pour.noteSave }).click();
-    await expect(device.page.getByRole('status').filter({ hasText: words.pour.noteSaved })).toBeVisible();
+    await device.page.getByRole('button', { name: later.pour.noteSave }).click();
+    await expect(device.page.getByRole('status').filter({ hasText: later.pour.noteSaved })).toBeVisible();
     for (const { page: each } of [phone, laptop]) {
       await expect(each.getByLabel(words.sheet.note, { exact: true })).toHaveValue(note, { timeout: 30_000 });
-      await expect(each.getByText(words.pour.clash(1))).toBeHidden();
+      await expect(each.getByText(later.pour.clash(1))).toBeHidden();
     }
   }
   for (const device of [phone, laptop]) await device.agrees();

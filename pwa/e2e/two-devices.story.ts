@@ -1,5 +1,6 @@
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { later } from '../src/app/words-later.ts';
 import { Device } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
@@ -51,8 +52,8 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
     await page.goto(demo.origin + q);
     await score(page, words.sheet.scoreMore, '8');
     await page.getByLabel(words.sheet.note, { exact: true }).fill(noteAfter);
-    await page.getByRole('button', { name: words.pour.noteSave }).tap();
-    await expect(page.getByRole('status').filter({ hasText: words.pour.noteSaved })).toBeVisible();
+    await page.getByRole('button', { name: later.pour.noteSave }).tap();
+    await expect(page.getByRole('status').filter({ hasText: later.pour.noteSaved })).toBeVisible();
     expect(await phone.queue()).toHaveLength(3);
     await page.goto('about:blank'); // put away
   });
@@ -62,10 +63,10 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
     const { page } = laptop;
     await page.goto(demo.origin + p);
     await retype(page, honey, '¼ oz honey syrup 2:1');
-    await page.getByRole('button', { name: words.spec.changeField('Garnish', 'bay leaf') }).click();
-    await page.getByLabel(words.spec.field.garnish ?? '', { exact: true }).fill('pear slice');
+    await page.getByRole('button', { name: later.spec.changeField('Garnish', 'bay leaf') }).click();
+    await page.getByLabel(later.spec.field.garnish ?? '', { exact: true }).fill('pear slice');
     await page.getByRole('button', { name: words.save, exact: true }).click();
-    await expect(page.getByRole('status').filter({ hasText: words.spec.fieldSaved('Garnish') })).toBeVisible();
+    await expect(page.getByRole('status').filter({ hasText: later.spec.fieldSaved('Garnish') })).toBeVisible();
     await page.goto(demo.origin + q);
     await score(page, words.sheet.scoreLess, '7');
     await laptop.agrees();
@@ -82,11 +83,11 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
   await test.step('both show the same journal: all edits, and both values of each clash with their devices', async () => {
     for (const { page } of both) {
       await page.goto(demo.origin + p);
-      await expect(page.getByRole('button', { name: words.spec.changeField('Garnish', 'pear slice') })).toBeVisible();
+      await expect(page.getByRole('button', { name: later.spec.changeField('Garnish', 'pear slice') })).toBeVisible();
       await expect(page.getByText(/^Two values for honey syrup/)).toBeVisible();
       await page.goto(demo.origin + q);
       await expect(page.getByLabel(words.sheet.note, { exact: true })).toHaveValue(noteAfter);
-      await expect(page.getByText(words.pour.clash(1))).toBeVisible();
+      await expect(page.getByText(later.pour.clash(1))).toBeVisible();
     }
     expect(await rows(phone)).toEqual(await rows(laptop));
 
@@ -95,17 +96,17 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
       const lists = [];
       for (const { page } of both) {
         await page.goto(demo.origin + at);
-        await page.getByRole('link', { name: words.pour.choose }).click();
-        await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.clash.title);
+        await page.getByRole('link', { name: later.pour.choose }).click();
+        await expect(page.getByRole('heading', { level: 1 })).toHaveText(later.clash.title);
         const items = page.getByRole('main').getByRole('listitem');
         await expect(items).toHaveCount(2);
         for (const [i, value] of values.entries()) {
           const item = items.filter({ has: page.getByText(new RegExp(`^${value}( |$)`)) });
-          await expect(item).toContainText(page === both[i]?.page ? words.clash.thisDevice : (names[i] ?? ''));
+          await expect(item).toContainText(page === both[i]?.page ? later.clash.thisDevice : (names[i] ?? ''));
         }
-        await expect(items.filter({ hasText: words.clash.shown })).toHaveCount(1);
+        await expect(items.filter({ hasText: later.clash.shown })).toHaveCount(1);
         const own = names[both.findIndex((device) => device.page === page)] ?? '';
-        lists.push((await items.allInnerTexts()).map((text) => text.replace(words.clash.thisDevice, own)));
+        lists.push((await items.allInnerTexts()).map((text) => text.replace(later.clash.thisDevice, own)));
       }
       expect(lists[0]).toEqual(lists[1]); // also the same one shows
     }
@@ -134,7 +135,7 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
   await test.step('the laptop chooses the honey, the phone the score: nothing is left to choose on either', async () => {
     await laptop.page.goto(demo.origin + p);
     await phone.page.goto(demo.origin + p);
-    await laptop.page.getByRole('link', { name: words.pour.choose }).click();
+    await laptop.page.getByRole('link', { name: later.pour.choose }).click();
     await choose(laptop.page, /^Choose 20 ml honey syrup/);
     // The phone has the spec open, and hears of it by itself.
     await expect(phone.page.getByText(/^Two values for/)).toBeHidden({ timeout: 30_000 });
@@ -142,9 +143,9 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
 
     await laptop.page.goto(demo.origin + q);
     await phone.page.goto(demo.origin + q);
-    await phone.page.getByRole('link', { name: words.pour.choose }).tap();
-    await choose(phone.page, words.clash.chooseLabel('7'));
-    await expect(laptop.page.getByText(words.pour.clash(1))).toBeHidden({ timeout: 30_000 });
+    await phone.page.getByRole('link', { name: later.pour.choose }).tap();
+    await choose(phone.page, later.clash.chooseLabel('7'));
+    await expect(laptop.page.getByText(later.pour.clash(1))).toBeHidden({ timeout: 30_000 });
     await expect(scoreOf(laptop.page)).toHaveAttribute('aria-valuenow', '70');
 
     for (const { page } of both) {
@@ -168,9 +169,9 @@ async function open(page: Page, room: string): Promise<void> {
 /** A line of a spec, typed anew where it stands. */
 async function retype(page: Page, line: string, typed: string): Promise<void> {
   await page.getByRole('button', { name: words.spec.changeLine(line) }).click();
-  await page.getByLabel(words.spec.lineLabel).fill(typed);
+  await page.getByLabel(later.spec.lineLabel).fill(typed);
   await page.getByRole('button', { name: words.save, exact: true }).click();
-  await expect(page.getByRole('status').filter({ hasText: words.spec.lineSaved })).toBeVisible();
+  await expect(page.getByRole('status').filter({ hasText: later.spec.lineSaved })).toBeVisible();
 }
 
 const scoreOf = (page: Page): Locator => page.getByRole('spinbutton', { name: words.sheet.scoreLabel });
@@ -178,12 +179,12 @@ const scoreOf = (page: Page): Locator => page.getByRole('spinbutton', { name: wo
 async function score(page: Page, step: string, to: string): Promise<void> {
   await page.getByRole('button', { name: step, exact: true }).click();
   await expect(scoreOf(page)).toContainText(to);
-  await expect(page.getByRole('status').filter({ hasText: words.pour.scoreSaved })).toBeVisible();
+  await expect(page.getByRole('status').filter({ hasText: later.pour.scoreSaved })).toBeVisible();
 }
 
 async function choose(page: Page, named: string | RegExp): Promise<void> {
   await page.getByRole('button', { name: named }).click();
-  await expect(page.getByRole('status').filter({ hasText: words.clash.chosen })).toBeVisible();
+  await expect(page.getByRole('status').filter({ hasText: later.clash.chosen })).toBeVisible();
 }
 
 /** Every row of the device's copy of the journal, as it lies on its disk. */

@@ -5,7 +5,7 @@ import { bring } from './core-client.ts';
 import { type Act, Frame } from './frame.tsx';
 import { bringing, journal } from './state.ts';
 import { Mark } from './state-mark.tsx';
-import { words } from './words.ts';
+import { later } from './words-later.ts';
 
 type Step =
   | { at: 'question' }
@@ -18,7 +18,7 @@ type Step =
 export function BringPage() {
   const [step, setStep] = useState<Step>({ at: 'question' });
   const now = journal.value;
-  if (now === null) return <Frame title={words.bring.title}>{null}</Frame>;
+  if (now === null) return <Frame title={later.bring.title}>{null}</Frame>;
   const choose = async (how: 'along' | 'apart') => {
     if (how === 'along') setStep({ at: 'bringing' });
     try {
@@ -33,31 +33,31 @@ export function BringPage() {
   const open = step.at === 'question' || step.at === 'failed';
   const act: Act =
     step.at === 'bringing' || (open && paired !== null && asks > 0)
-      ? { label: words.bring.along, onClick: () => void choose('along'), disabled: step.at === 'bringing' }
-      : { label: words.bring.toTonight, href: '/' };
+      ? { label: later.bring.along, onClick: () => void choose('along'), disabled: step.at === 'bringing' }
+      : { label: later.bring.toTonight, href: '/' };
   return (
-    <Frame title={words.bring.title} away="/" act={act}>
+    <Frame title={later.bring.title} away="/" act={act}>
       <div class="door narrow">
-        {open && paired === null && <p>{asks > 0 ? words.bring.unpaired : words.bring.none}</p>}
-        {open && paired !== null && asks === 0 && <p>{words.bring.none}</p>}
+        {open && paired === null && <p>{asks > 0 ? later.bring.unpaired : later.bring.none}</p>}
+        {open && paired !== null && asks === 0 && <p>{later.bring.none}</p>}
         {step.at !== 'came' && step.at !== 'kept' && paired !== null && asks > 0 && (
           <>
-            <p class="name">{undecided > 0 ? words.bring.found(undecided) : words.bring.decided(apart)}</p>
-            <p>{words.bring.how(paired.account)}</p>
-            <p class="quiet">{words.bring.settings}</p>
-            {undecided === 0 && <p class="quiet">{words.bring.twice}</p>}
+            <p class="name">{undecided > 0 ? later.bring.found(undecided) : later.bring.decided(apart)}</p>
+            <p>{later.bring.how(paired.account)}</p>
+            <p class="quiet">{later.bring.settings}</p>
+            {undecided === 0 && <p class="quiet">{later.bring.twice}</p>}
           </>
         )}
         {step.at === 'failed' && (
           <p class="err" role="alert">
             <Mark shape="triangle" />
-            <span>{step.how === 'along' ? words.bring.failed : words.bring.keptFailed}</span>
+            <span>{step.how === 'along' ? later.bring.failed : later.bring.keptFailed}</span>
           </p>
         )}
         {open && paired !== null && undecided > 0 && (
           <div class="btns">
             <button type="button" class="btn" onClick={() => void choose('apart')}>
-              {words.bring.apart}
+              {later.bring.apart}
             </button>
           </div>
         )}
@@ -65,16 +65,16 @@ export function BringPage() {
         <div role="status">
           {step.at === 'came' && (
             <>
-              <p>{words.bring.came(step.brought.brought)}</p>
-              {step.brought.not_brought > 0 && <p>{words.bring.stayed(step.brought.not_brought)}</p>}
+              <p>{later.bring.came(step.brought.brought)}</p>
+              {step.brought.not_brought > 0 && <p>{later.bring.stayed(step.brought.not_brought)}</p>}
             </>
           )}
-          {step.at === 'kept' && <p>{words.bring.kept}</p>}
+          {step.at === 'kept' && <p>{later.bring.kept}</p>}
         </div>
         {(step.at === 'came' || step.at === 'kept' || asks === 0) && (
           <div class="ways">
             <a class="link" href="/keeper">
-              {words.bring.toKeeper}
+              {later.bring.toKeeper}
             </a>
           </div>
         )}
@@ -85,7 +85,7 @@ export function BringPage() {
 
 function Going() {
   const far = bringing.value;
-  const text = far ? words.bring.going(far.done, far.total) : words.bring.starting;
+  const text = far ? later.bring.going(far.done, far.total) : later.bring.starting;
   return (
     <div class="going">
       <p id="going">{text}</p>

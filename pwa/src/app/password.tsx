@@ -8,6 +8,7 @@ import { Frame } from './frame.tsx';
 import { signedIn } from './rooms/keeper/signed-in.ts';
 import { journal } from './state.ts';
 import { words } from './words.ts';
+import { later } from './words-later.ts';
 
 const asking = signal(false);
 
@@ -15,13 +16,13 @@ export function PasswordPage() {
   const paired = journal.value?.paired;
   return (
     <Frame
-      title={words.password.title}
+      title={later.password.title}
       away="/keeper"
       {...(paired && signedIn()
         ? {
-            sub: words.door.already(paired.account),
+            sub: later.door.already(paired.account),
             act: {
-              label: paired.has_password ? words.password.change : words.password.set,
+              label: paired.has_password ? later.password.change : later.password.set,
               form: 'password',
               disabled: asking.value,
             },
@@ -31,7 +32,7 @@ export function PasswordPage() {
       {paired && signedIn() ? (
         <ChangePassword paired={paired} />
       ) : (
-        journal.value !== null && <p>{words.password.out}</p>
+        journal.value !== null && <p>{later.password.out}</p>
       )}
     </Frame>
   );
@@ -47,7 +48,7 @@ function ChangePassword({ paired }: { paired: Paired }) {
   const submit = async () => {
     setSaid('');
     const wrong: Faults = {};
-    if (paired.has_password && old === '') wrong.old = words.door.passwordMissing;
+    if (paired.has_password && old === '') wrong.old = later.door.passwordMissing;
     const atFresh = newPasswordFault(fresh);
     if (atFresh !== null) wrong.password = atFresh;
     if (any(wrong)) return show(wrong);
@@ -66,7 +67,7 @@ function ChangePassword({ paired }: { paired: Paired }) {
     setOld('');
     setFresh('');
     setOthers(false);
-    setSaid(others ? outOf(answer.body) : words.password.changed(0));
+    setSaid(others ? outOf(answer.body) : later.password.changed(0));
     await me().catch(() => undefined); // has_password is asked again at the next start
   };
   return (
@@ -80,14 +81,14 @@ function ChangePassword({ paired }: { paired: Paired }) {
         void submit();
       }}
     >
-      {!paired.has_password && said === '' && <p>{words.password.none}</p>}
+      {!paired.has_password && said === '' && <p>{later.password.none}</p>}
       <Whole error={faults['']} over={over} asking={asking.value} />
       <p role="status">{said}</p>
       {/* whose password it is, for a password manager */}
       <input type="text" name="username" autocomplete="username" value={paired.account} readOnly hidden />
       {paired.has_password && (
         <Password
-          label={words.password.now}
+          label={later.password.now}
           name="old"
           value={old}
           onInput={setOld}
@@ -96,17 +97,17 @@ function ChangePassword({ paired }: { paired: Paired }) {
         />
       )}
       <Password
-        label={words.password.fresh}
+        label={later.password.fresh}
         name="new"
         value={fresh}
         onInput={setFresh}
         error={faults.password}
-        help={words.door.passwordHelp}
+        help={later.door.passwordHelp}
         autocomplete="new-password"
       />
       <label class="tickbox">
         <input type="checkbox" checked={others} onChange={(event) => setOthers(event.currentTarget.checked)} />{' '}
-        {words.password.others}
+        {later.password.others}
       </label>
     </form>
   );
@@ -115,5 +116,5 @@ function ChangePassword({ paired }: { paired: Paired }) {
 function outOf(body: unknown): string {
   const revoked = typeof body === 'object' && body !== null && 'revoked' in body ? body.revoked : null;
   const n = Array.isArray(revoked) ? revoked.length : 0;
-  return n === 0 ? words.password.alone : words.password.changed(n);
+  return n === 0 ? later.password.alone : later.password.changed(n);
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { methods, words } from './words.ts';
+import { later } from './words-later.ts';
 
 /**
  * Never on any screen: a figure for the blood, fitness to drive, an amount still allowed, streaks, praise. The list holds
@@ -61,6 +62,7 @@ function flatten(value: unknown, at: string, out: Map<string, string>): void {
 
 const all = new Map<string, string>();
 flatten(words, 'words', all);
+flatten(later, 'later', all);
 for (const key of [
   'strength_unknown',
   'sugar_unknown',
@@ -115,7 +117,7 @@ for (const code of [
   'internal',
   'no_space',
 ]) {
-  all.set(`door refused ${code}`, words.door.refused(code));
+  all.set(`door refused ${code}`, later.door.refused(code));
 }
 
 describe('what is never said', () => {
@@ -157,9 +159,9 @@ describe('words for the core’s keys', () => {
   });
 
   it('names a field by its kind where the name alone would mislead', () => {
-    expect(words.clash.field('pour', 'name')).toBe('what it was');
-    expect(words.clash.field('spec', 'name')).toBe('name');
-    expect(words.clash.field('pour', 'tag.too_sweet')).toBe('flavour: too sweet');
-    expect(words.clash.field('spec', 'something_new')).toBe('something new');
+    expect(later.clash.field('pour', 'name')).toBe('what it was');
+    expect(later.clash.field('spec', 'name')).toBe('name');
+    expect(later.clash.field('pour', 'tag.too_sweet')).toBe('flavour: too sweet');
+    expect(later.clash.field('spec', 'something_new')).toBe('something new');
   });
 });

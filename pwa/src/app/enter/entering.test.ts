@@ -4,11 +4,11 @@ import { FakePage } from '../testing/fake-page.ts';
 vi.mock('../core-client.ts', () => ({ enter: vi.fn() }));
 
 let door: typeof import('./entering.ts');
-let words: (typeof import('../words.ts'))['words'];
+let later: (typeof import('../words-later.ts'))['later'];
 beforeEach(async () => {
   new FakePage('https://fair.example/sign-in');
   door = await import('./entering.ts');
-  ({ words } = await import('../words.ts'));
+  ({ later } = await import('../words-later.ts'));
 });
 afterEach(() => vi.unstubAllGlobals());
 
@@ -22,7 +22,7 @@ describe('a name', () => {
     ['   ', 'words missing'],
     ['x'.repeat(61), 'too long'],
   ])('%j is not one', (typed, what) => {
-    expect(door.nameFault(typed)).toBe(what === 'too long' ? words.door.accountLong(61) : words.door.accountMissing);
+    expect(door.nameFault(typed)).toBe(what === 'too long' ? later.door.accountLong(61) : later.door.accountMissing);
   });
 
   it.each(['Z', 'x'.repeat(60), '🍐'.repeat(60), 'e\u0301'.repeat(60)])('%j is one', (typed) => {
@@ -37,7 +37,7 @@ describe('a new password', () => {
     ['🍐'.repeat(9), 9],
     ['e\u0301'.repeat(9), 9], // composed, as it is counted by the server
   ])('%j is too short', (typed, n) => {
-    expect(door.newPasswordFault(typed)).toBe(words.door.passwordShort(n));
+    expect(door.newPasswordFault(typed)).toBe(later.door.passwordShort(n));
   });
 
   it.each(['ten chars!', '          ', '🍐'.repeat(10), 'x'.repeat(256)])('%j will do, spaces and all', (typed) => {
@@ -45,7 +45,7 @@ describe('a new password', () => {
   });
 
   it('is too long from 257 characters on', () => {
-    expect(door.newPasswordFault('x'.repeat(257))).toBe(words.door.passwordLong(257));
+    expect(door.newPasswordFault('x'.repeat(257))).toBe(later.door.passwordLong(257));
   });
 });
 
@@ -83,22 +83,22 @@ describe('a refusal', () => {
     ['internal', ''],
     ['never heard of', ''],
   ])('%j stands at the field %j, in words', (why, at) => {
-    expect(door.faultsOf({ why, retryS: null }, 0)).toEqual({ [at]: words.door.refused(why) });
+    expect(door.faultsOf({ why, retryS: null }, 0)).toEqual({ [at]: later.door.refused(why) });
   });
 
   it('has words of its own for each code', () => {
     const codes = ['', 'wrong', 'wrong_password', 'password', 'account_name', 'name_taken', 'name', 'no_setup'];
     codes.push('not_invitation', 'code_unreadable', 'code_unknown', 'code_expired', 'internal', 'no_space');
     codes.push('signed_out', 'expired', 'revoked');
-    expect(new Set([...codes, 'other'].map((code) => words.door.refused(code))).size).toBe(codes.length + 1);
+    expect(new Set([...codes, 'other'].map((code) => later.door.refused(code))).size).toBe(codes.length + 1);
   });
 
   it('that asks to wait says how long', () => {
     const now = new Date(2026, 10, 25, 20, 0).getTime();
     const refused = door.refusedIn({ body: { code: 'too_many_tries', retry_s: 300 } });
     expect(refused).toEqual({ why: 'too_many_tries', retryS: 300 });
-    expect(door.faultsOf(refused, now)).toEqual({ '': words.door.tooMany('5 minutes', '20:05') });
-    expect(door.faultsOf({ why: 'busy', retryS: 2 }, now)).toEqual({ '': words.door.busy('2 seconds', '') });
+    expect(door.faultsOf(refused, now)).toEqual({ '': later.door.tooMany('5 minutes', '20:05') });
+    expect(door.faultsOf({ why: 'busy', retryS: 2 }, now)).toEqual({ '': later.door.busy('2 seconds', '') });
   });
 
   it.each([null, 'text', {}, { code: 7, retry_s: 'soon' }, { retry_s: -1 }])(

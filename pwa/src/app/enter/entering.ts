@@ -4,7 +4,7 @@ import type { Door } from '../../shared/messages.ts';
 import { arrive, problemCode } from '../admission.ts';
 import { enter } from '../core-client.ts';
 import { clock } from '../format.ts';
-import { words } from '../words.ts';
+import { later } from '../words-later.ts';
 
 /** Where a fault stands: at a field, or '' for the whole form. */
 export type Place = 'key' | 'code' | 'name' | 'old' | 'password' | 'device' | '';
@@ -27,15 +27,15 @@ const lengthOf = (text: string): number => [...text.normalize('NFC')].length;
 export const tidyName = (typed: string): string => typed.normalize('NFC').trim();
 export function nameFault(typed: string): string | null {
   const n = lengthOf(tidyName(typed));
-  if (n === 0) return words.door.accountMissing;
-  return n > 60 ? words.door.accountLong(n) : null;
+  if (n === 0) return later.door.accountMissing;
+  return n > 60 ? later.door.accountLong(n) : null;
 }
 
 /** A password is sent as it was typed, every space of it. */
 export function newPasswordFault(typed: string): string | null {
   const n = lengthOf(typed);
-  if (n < 10) return words.door.passwordShort(n);
-  return n > 256 ? words.door.passwordLong(n) : null;
+  if (n < 10) return later.door.passwordShort(n);
+  return n > 256 ? later.door.passwordLong(n) : null;
 }
 
 const placeOfCode: Readonly<Record<string, Place>> = {
@@ -55,16 +55,16 @@ const placeOfCode: Readonly<Record<string, Place>> = {
 /** The server's refusal in words, at the field it is about. */
 export function faultsOf({ why, retryS }: Refused, now: number): Faults {
   if (retryS !== null && (why === 'too_many_tries' || why === 'busy')) {
-    const say = why === 'busy' ? words.door.busy : words.door.tooMany;
+    const say = why === 'busy' ? later.door.busy : later.door.tooMany;
     return { '': say(waitText(retryS), timeAfter(retryS, now)) };
   }
-  return { [placeOfCode[why] ?? '']: words.door.refused(why) };
+  return { [placeOfCode[why] ?? '']: later.door.refused(why) };
 }
 
 /** "45 seconds", "15 minutes": rounded up, so that the wait is over when it says so. */
 export function waitText(seconds: number): string {
   const whole = Math.ceil(seconds);
-  return whole < 60 ? words.door.seconds(whole) : words.door.minutes(Math.ceil(whole / 60));
+  return whole < 60 ? later.door.seconds(whole) : later.door.minutes(Math.ceil(whole / 60));
 }
 
 /** The time of day a longer wait ends, on this device's clock; '' when it is not worth saying. */

@@ -2,7 +2,7 @@ import './style.css';
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { tidyCode } from '../code.ts';
 import { Mark } from '../state-mark.tsx';
-import { words } from '../words.ts';
+import { later } from '../words-later.ts';
 
 interface EntryProps {
   label: string;
@@ -94,11 +94,11 @@ export function Password({ label, name, value, onInput, error, help, autocomplet
         <button
           type="button"
           class="btn"
-          aria-label={shown ? words.door.hideWhat(label) : words.door.showWhat(label)}
+          aria-label={shown ? later.door.hideWhat(label) : later.door.showWhat(label)}
           aria-controls={id}
           onClick={() => setShown(!shown)}
         >
-          {shown ? words.door.hide : words.door.show}
+          {shown ? later.door.hide : later.door.show}
         </button>
       </div>
       <Under id={id} error={error} help={help} />
@@ -140,7 +140,7 @@ export function Whole({ error, over, asking }: { error: string | undefined; over
         </p>
       )}
       <p role="status" class={asking ? 'unseen' : undefined}>
-        {asking ? words.door.asking : over ? words.door.again : ''}
+        {asking ? later.door.asking : over ? later.door.again : ''}
       </p>
     </>
   );

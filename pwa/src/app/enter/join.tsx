@@ -6,6 +6,7 @@ import { Carry } from '../pair.tsx';
 import { go } from '../router.ts';
 import { journal } from '../state.ts';
 import { words } from '../words.ts';
+import { later } from '../words-later.ts';
 import { any, type Faults, nameFault, newPasswordFault, tidyName, useEntering } from './entering.ts';
 import { CodeEntry, Entry, Password, Whole } from './fields.tsx';
 
@@ -19,9 +20,9 @@ function ByInvitation() {
   const [here, setHere] = useState(!(place.ios && !place.standalone && held.value.linked));
   if (here) return <JoinForm />;
   return (
-    <Carry code={tidyCode(held.value.code)} title={words.door.join.title}>
+    <Carry code={tidyCode(held.value.code)} title={later.door.join.title}>
       <button type="button" class="link" onClick={() => setHere(true)}>
-        {words.door.join.here}
+        {later.door.join.here}
       </button>
     </Carry>
   );
@@ -38,7 +39,7 @@ function JoinForm() {
   const paired = journal.value?.paired;
   const submit = async () => {
     const wrong: Faults = {};
-    if (!isWhole(code)) wrong.code = words.door.join.codeMissing;
+    if (!isWhole(code)) wrong.code = later.door.join.codeMissing;
     const atName = nameFault(name);
     if (atName !== null) wrong.name = atName;
     const atPassword = newPasswordFault(password);
@@ -49,10 +50,10 @@ function JoinForm() {
   };
   return (
     <Frame
-      title={words.door.join.title}
+      title={later.door.join.title}
       away="/"
-      act={{ label: words.door.join.act, form: 'join', disabled: asking }}
-      {...(paired ? { sub: words.door.already(paired.account) } : {})}
+      act={{ label: later.door.join.act, form: 'join', disabled: asking }}
+      {...(paired ? { sub: later.door.already(paired.account) } : {})}
     >
       <form
         ref={form}
@@ -64,15 +65,15 @@ function JoinForm() {
           void submit();
         }}
       >
-        <p>{words.door.join.what}</p>
-        <p class="quiet">{words.door.join.reads}</p>
+        <p>{later.door.join.what}</p>
+        <p class="quiet">{later.door.join.reads}</p>
         <Whole error={faults['']} over={over} asking={asking} />
         <CodeEntry
-          label={words.door.join.code}
+          label={later.door.join.code}
           value={code}
           onInput={setCode}
           error={faults.code}
-          help={words.door.join.codeHelp}
+          help={later.door.join.codeHelp}
         />
         {admits !== '' && admits === code && (
           <button
@@ -83,33 +84,33 @@ function JoinForm() {
               go('/pair');
             }}
           >
-            {words.door.join.toPair}
+            {later.door.join.toPair}
           </button>
         )}
         <Entry
-          label={words.door.account}
+          label={later.door.account}
           name="username"
           value={name}
           onInput={setName}
           error={faults.name}
-          help={words.door.accountHelp}
+          help={later.door.accountHelp}
           autocomplete="username"
         />
         <Password
-          label={words.door.password}
+          label={later.door.password}
           name="password"
           value={password}
           onInput={setPassword}
           error={faults.password}
-          help={words.door.passwordHelp}
+          help={later.door.passwordHelp}
           autocomplete="new-password"
         />
-        <Entry label={words.door.device} name="device" value={device} onInput={setDevice} error={faults.device} />
-        {place.ios && !place.standalone && <p>{words.door.ios}</p>}
+        <Entry label={later.door.device} name="device" value={device} onInput={setDevice} error={faults.device} />
+        {place.ios && !place.standalone && <p>{later.door.ios}</p>}
         <p class="quiet">{words.first.caution}</p>
         <div class="ways">
           <a class="link" href="/sign-in">
-            {words.door.join.toSignIn}
+            {later.door.join.toSignIn}
           </a>
         </div>
       </form>

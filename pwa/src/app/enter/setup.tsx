@@ -3,6 +3,7 @@ import { held, nameOf, placeOf } from '../admission.ts';
 import { Frame } from '../frame.tsx';
 import { journal } from '../state.ts';
 import { words } from '../words.ts';
+import { later } from '../words-later.ts';
 import { any, type Faults, nameFault, newPasswordFault, tidyName, useEntering } from './entering.ts';
 import { Entry, Password, Whole } from './fields.tsx';
 
@@ -21,7 +22,7 @@ function SetupForm() {
   const paired = journal.value?.paired;
   const submit = () => {
     const wrong: Faults = {};
-    if (key.trim() === '') wrong.key = words.door.setUp.keyMissing;
+    if (key.trim() === '') wrong.key = later.door.setUp.keyMissing;
     const atName = nameFault(name);
     if (atName !== null) wrong.name = atName;
     const atPassword = newPasswordFault(password);
@@ -33,10 +34,10 @@ function SetupForm() {
   const keyShown = held.value.key === '' || faults.key !== undefined || key !== held.value.key;
   return (
     <Frame
-      title={words.door.setUp.title}
+      title={later.door.setUp.title}
       away="/"
-      act={{ label: words.door.setUp.act, form: 'setup', disabled: asking }}
-      {...(paired ? { sub: words.door.already(paired.account) } : {})}
+      act={{ label: later.door.setUp.act, form: 'setup', disabled: asking }}
+      {...(paired ? { sub: later.door.already(paired.account) } : {})}
     >
       <form
         ref={form}
@@ -48,43 +49,43 @@ function SetupForm() {
           submit();
         }}
       >
-        <p>{words.door.setUp.what}</p>
-        <p class="quiet">{words.door.setUp.reads}</p>
+        <p>{later.door.setUp.what}</p>
+        <p class="quiet">{later.door.setUp.reads}</p>
         <Whole error={faults['']} over={over} asking={asking} />
         {keyShown && (
           <Entry
-            label={words.door.setUp.key}
+            label={later.door.setUp.key}
             name="key"
             value={key}
             onInput={setKey}
             error={faults.key}
-            help={words.door.setUp.keyHelp}
+            help={later.door.setUp.keyHelp}
           />
         )}
         <Entry
-          label={words.door.account}
+          label={later.door.account}
           name="username"
           value={name}
           onInput={setName}
           error={faults.name}
-          help={words.door.accountHelp}
+          help={later.door.accountHelp}
           autocomplete="username"
         />
         <Password
-          label={words.door.password}
+          label={later.door.password}
           name="password"
           value={password}
           onInput={setPassword}
           error={faults.password}
-          help={words.door.passwordHelp}
+          help={later.door.passwordHelp}
           autocomplete="new-password"
         />
-        <Entry label={words.door.device} name="device" value={device} onInput={setDevice} error={faults.device} />
-        {place.ios && !place.standalone && <p>{words.door.ios}</p>}
+        <Entry label={later.door.device} name="device" value={device} onInput={setDevice} error={faults.device} />
+        {place.ios && !place.standalone && <p>{later.door.ios}</p>}
         <p class="quiet">{words.first.caution}</p>
         <div class="ways">
           <a class="link" href="/sign-in">
-            {words.door.setUp.toSignIn}
+            {later.door.setUp.toSignIn}
           </a>
         </div>
       </form>

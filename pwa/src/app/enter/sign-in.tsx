@@ -3,6 +3,7 @@ import { nameOf, placeOf } from '../admission.ts';
 import { Frame } from '../frame.tsx';
 import { journal } from '../state.ts';
 import { words } from '../words.ts';
+import { later } from '../words-later.ts';
 import { any, type Faults, nameFault, tidyName, useEntering } from './entering.ts';
 import { Entry, Password, Whole } from './fields.tsx';
 
@@ -20,7 +21,7 @@ export function SignIn() {
     const wrong: Faults = {};
     const atName = nameFault(name);
     if (atName !== null) wrong.name = atName;
-    if (password === '') wrong.password = words.door.passwordMissing;
+    if (password === '') wrong.password = later.door.passwordMissing;
     if (any(wrong)) return show(wrong);
     void send({ name: tidyName(name), password, device: tidyName(device) });
   };
@@ -29,7 +30,7 @@ export function SignIn() {
       title={words.door.signIn.title}
       away="/"
       act={{ label: words.door.signIn.act, form: 'sign-in', disabled: asking }}
-      {...(paired && paired.out === undefined ? { sub: words.door.already(paired.account) } : {})}
+      {...(paired && paired.out === undefined ? { sub: later.door.already(paired.account) } : {})}
     >
       <form
         ref={form}
@@ -43,7 +44,7 @@ export function SignIn() {
       >
         <Whole error={faults['']} over={over} asking={asking} />
         <Entry
-          label={words.door.account}
+          label={later.door.account}
           name="username"
           value={name}
           onInput={setName}
@@ -51,14 +52,14 @@ export function SignIn() {
           autocomplete="username"
         />
         <Password
-          label={words.door.password}
+          label={later.door.password}
           name="password"
           value={password}
           onInput={setPassword}
           error={faults.password}
           autocomplete="current-password"
         />
-        <Entry label={words.door.device} name="device" value={device} onInput={setDevice} error={faults.device} />
+        <Entry label={later.door.device} name="device" value={device} onInput={setDevice} error={faults.device} />
         {place.ios && !place.standalone && <p>{words.first.ios}</p>}
         <p class="quiet">{words.first.caution}</p>
         <p class="quiet">{words.door.signIn.lost}</p>

@@ -7,6 +7,7 @@ import { Field } from '../../parts/field.tsx';
 import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { today } from './today.ts';
 
 interface Form {
@@ -41,50 +42,50 @@ export function AddBottle({ currency, onDone }: { currency: string; onDone: () =
     const read = bottleOf(form);
     setBad(read.wrong);
     if (!read.intent) return;
-    if (await save(read.intent, words.bottles.saved(form.name.trim()), (done) => ({ do: 'delete', id: done.made }))) {
+    if (await save(read.intent, later.bottles.saved(form.name.trim()), (done) => ({ do: 'delete', id: done.made }))) {
       draft.drop();
       onDone();
     }
   };
   return (
     <section class="part">
-      <h2>{words.bottles.addTitle}</h2>
+      <h2>{later.bottles.addTitle}</h2>
       <form id="bottle" ref={first} noValidate onSubmit={(event) => void submit(event)}>
         <Field
-          label={words.bottles.name}
+          label={later.bottles.name}
           value={form.name}
           onInput={(name) => set({ name })}
           error={bad.name}
-          placeholder={words.bottles.namePlaceholder}
+          placeholder={later.bottles.namePlaceholder}
           required
         />
         <div class="twofields">
           <Field
-            label={words.bottles.size}
+            label={later.bottles.size}
             inputMode="decimal"
             value={form.size}
             onInput={(size) => set({ size })}
             error={bad.size}
           />
           <Field
-            label={words.bottles.strength}
+            label={later.bottles.strength}
             inputMode="decimal"
             value={form.strength}
             onInput={(strength) => set({ strength })}
             error={bad.strength}
-            help={words.bottles.strengthHelp}
+            help={later.bottles.strengthHelp}
           />
         </div>
         <div class="twofields">
           <Field
-            label={words.bottles.price}
+            label={later.bottles.price}
             inputMode="decimal"
             value={form.price}
             onInput={(price) => set({ price })}
             error={bad.price}
           />
           <Field
-            label={words.bottles.currency}
+            label={later.bottles.currency}
             value={form.currency}
             onInput={(text) => set({ currency: text })}
             error={bad.currency}
@@ -92,7 +93,7 @@ export function AddBottle({ currency, onDone }: { currency: string; onDone: () =
           />
         </div>
         <Field
-          label={words.bottles.openedOn}
+          label={later.bottles.openedOn}
           type="date"
           max={today()}
           value={form.opened}
@@ -133,14 +134,14 @@ export function bottleOf(form: Form, nowMs: number = Date.now()): { intent: Inte
   const strength = readNumber(form.strength);
   const price = readNumber(form.price);
   const currency = form.currency.trim().toUpperCase();
-  if (!filled(form.name)) wrong.name = words.bottles.needName;
+  if (!filled(form.name)) wrong.name = later.bottles.needName;
   if (filled(form.size) && (size === null || size <= 0 || size > 100_000))
-    wrong.size = words.bottles.needSize(form.size);
+    wrong.size = later.bottles.needSize(form.size);
   if (filled(form.strength) && (strength === null || strength > 100))
-    wrong.strength = words.bottles.needStrength(form.strength);
-  if (filled(form.price) && price === null) wrong.price = words.bottles.needPrice(form.price);
-  if (filled(form.price) && !/^[A-Z]{3}$/.test(currency)) wrong.currency = words.bottles.needCurrency(form.currency);
-  if (form.opened !== '' && form.opened > today(nowMs)) wrong.opened = words.bottles.dateBad;
+    wrong.strength = later.bottles.needStrength(form.strength);
+  if (filled(form.price) && price === null) wrong.price = later.bottles.needPrice(form.price);
+  if (filled(form.price) && !/^[A-Z]{3}$/.test(currency)) wrong.currency = later.bottles.needCurrency(form.currency);
+  if (form.opened !== '' && form.opened > today(nowMs)) wrong.opened = later.bottles.dateBad;
   if (Object.keys(wrong).length > 0) return { intent: null, wrong };
   return {
     wrong,

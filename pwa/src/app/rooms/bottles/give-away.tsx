@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { BottlesAnswer } from '../../../shared/core.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { giveAway } from './to-give.ts';
 
 /** For who drinks less, or stops: what stands on the shelf as a list to hand on. */
@@ -18,7 +18,7 @@ export function GiveAway({ rows }: { rows: BottlesAnswer['rows'] }) {
   };
   return (
     <section class="part">
-      <h2>{words.bottles.giveTitle}</h2>
+      <h2>{later.bottles.giveTitle}</h2>
       <ul class="cautions">
         {lines.map((line) => (
           <li key={line}>{line}</li>
@@ -26,10 +26,10 @@ export function GiveAway({ rows }: { rows: BottlesAnswer['rows'] }) {
       </ul>
       <div class="btns">
         <button type="button" class="btn" onClick={() => void copy()}>
-          {copied ? words.bottles.giveCopied : words.bottles.giveCopy}
+          {copied ? later.bottles.giveCopied : later.bottles.giveCopy}
         </button>
         <button type="button" class="btn" onClick={() => print()}>
-          {words.week.print}
+          {later.week.print}
         </button>
       </div>
     </section>

@@ -12,6 +12,7 @@ import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { AddBottle } from './add.tsx';
 import { GiveAway } from './give-away.tsx';
 import { today } from './today.ts';
@@ -30,10 +31,10 @@ export function Bottles() {
   return (
     <Frame
       title={words.rooms.bottles}
-      {...(rows.length > 0 ? { sub: words.bottles.sub(standing.length) } : {})}
+      {...(rows.length > 0 ? { sub: later.bottles.sub(standing.length) } : {})}
       {...(adding
-        ? { act: { label: words.bottles.save, form: 'bottle' } }
-        : { act: { label: words.bottles.act, onClick: () => setAdding(true) } })}
+        ? { act: { label: later.bottles.save, form: 'bottle' } }
+        : { act: { label: later.bottles.act, onClick: () => setAdding(true) } })}
     >
       {!answer ? (
         <Waiting slow={slow} fault={fault} />
@@ -44,16 +45,16 @@ export function Bottles() {
               <AddBottle currency={rows.find((row) => row.currency)?.currency ?? ''} onDone={() => setAdding(false)} />
             )}
             {rows.length === 0 && !adding && (
-              <Empty title={words.bottles.emptyTitle}>
-                <p>{words.bottles.empty}</p>
+              <Empty title={later.bottles.emptyTitle}>
+                <p>{later.bottles.empty}</p>
               </Empty>
             )}
-            {standing.length > 0 && <Shelf heading={words.bottles.list} rows={standing} />}
+            {standing.length > 0 && <Shelf heading={later.bottles.list} rows={standing} />}
           </div>
           {(finished.length > 0 || evening?.quiet) && (
             <div>
               {evening?.quiet && <GiveAway rows={rows} />}
-              {finished.length > 0 && <Shelf heading={words.bottles.finishedList} rows={finished} />}
+              {finished.length > 0 && <Shelf heading={later.bottles.finishedList} rows={finished} />}
             </div>
           )}
         </div>
@@ -82,14 +83,14 @@ function OneBottle({ row }: { row: Bottle }) {
     row.abv_percent === null
       ? words.strengthUnknown
       : row.abv_percent > 0
-        ? words.pour.strength(percent(row.abv_percent))
+        ? later.pour.strength(percent(row.abv_percent))
         : '';
   const price = row.price_minor !== null && row.price_minor > 0 ? money(row.price_minor, row.currency) : '';
   const when = row.finished_on
-    ? words.bottles.finished(shortDay(row.finished_on))
+    ? later.bottles.finished(shortDay(row.finished_on))
     : row.opened_on
-      ? words.bottles.opened(shortDay(row.opened_on))
-      : words.bottles.unopened;
+      ? later.bottles.opened(shortDay(row.opened_on))
+      : later.bottles.unopened;
   return (
     <>
       <div class="stands">
@@ -117,11 +118,11 @@ function OneBottle({ row }: { row: Bottle }) {
 }
 
 function leftText(row: Bottle): string {
-  if (row.left_ml === null) return words.bottles.leftUnknown;
+  if (row.left_ml === null) return later.bottles.leftUnknown;
   const left = ml(Math.round(row.left_ml));
   return row.size_ml === null
-    ? words.bottles.left(left)
-    : words.bottles.ofSize(decimal(Math.round(row.left_ml), 0), ml(row.size_ml));
+    ? later.bottles.left(left)
+    : later.bottles.ofSize(decimal(Math.round(row.left_ml), 0), ml(row.size_ml));
 }
 
 function Change({ row }: { row: Bottle }) {
@@ -136,7 +137,7 @@ function Change({ row }: { row: Bottle }) {
     }));
   return (
     <details class="why">
-      <summary aria-label={words.bottles.manage(row.name)}>{words.bottles.change}</summary>
+      <summary aria-label={later.bottles.manage(row.name)}>{later.bottles.change}</summary>
       {row.finished_on === null && (
         <form
           class="stock"
@@ -144,7 +145,7 @@ function Change({ row }: { row: Bottle }) {
           onSubmit={(event) => {
             event.preventDefault();
             const millilitres = readNumber(left);
-            if (millilitres === null) return setBad(words.bottles.needSize(left));
+            if (millilitres === null) return setBad(later.bottles.needSize(left));
             setBad(undefined);
             void save(
               {
@@ -153,14 +154,14 @@ function Change({ row }: { row: Bottle }) {
                 kind: 'level',
                 set: { bottle: row.id, at_ms: Date.now(), left_ul: Math.round(millilitres * 1000) },
               },
-              words.bottles.stockSaved,
+              later.bottles.stockSaved,
               (done) => ({ do: 'delete', id: done.made }),
             );
           }}
         >
-          <Field label={words.bottles.stock} inputMode="decimal" value={left} onInput={setLeft} error={bad} />
+          <Field label={later.bottles.stock} inputMode="decimal" value={left} onInput={setLeft} error={bad} />
           <button type="submit" class="btn">
-            {words.bottles.stockSave}
+            {later.bottles.stockSave}
           </button>
         </form>
       )}
@@ -169,18 +170,18 @@ function Change({ row }: { row: Bottle }) {
           <button
             type="button"
             class="btn"
-            onClick={() => void edit({ opened_on: today() }, words.bottles.openSaved, { opened_on: null })}
+            onClick={() => void edit({ opened_on: today() }, later.bottles.openSaved, { opened_on: null })}
           >
-            {words.bottles.openToday}
+            {later.bottles.openToday}
           </button>
         )}
         {row.finished_on === null ? (
           <button
             type="button"
             class="btn"
-            onClick={() => void edit({ finished_on: today() }, words.bottles.finishSaved, { finished_on: null })}
+            onClick={() => void edit({ finished_on: today() }, later.bottles.finishSaved, { finished_on: null })}
           >
-            {words.bottles.finish}
+            {later.bottles.finish}
           </button>
         ) : (
           <button
@@ -188,20 +189,20 @@ function Change({ row }: { row: Bottle }) {
             class="btn"
             onClick={() => void edit({ finished_on: null }, words.saved, { finished_on: row.finished_on })}
           >
-            {words.bottles.unfinish}
+            {later.bottles.unfinish}
           </button>
         )}
         <button
           type="button"
           class="btn"
           onClick={() =>
-            void save({ do: 'delete', id: row.id }, words.bottles.deleted(row.name), () => ({
+            void save({ do: 'delete', id: row.id }, later.bottles.deleted(row.name), () => ({
               do: 'restore',
               id: row.id,
             }))
           }
         >
-          {words.bottles.delete}
+          {later.bottles.delete}
         </button>
       </div>
     </details>

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { giveAway } from './to-give.ts';
 
 const bottle = {
@@ -25,7 +25,7 @@ test('what is finished or empty is not given away; what is left is said, or that
     { ...bottle, finished_on: '2026-05-02' },
   ]);
   expect(lines).toHaveLength(3);
-  expect(lines[0]).toBe(words.bottles.giveLine('juniper-heavy gin, 47 %', words.bottles.left('410\u00a0ml')));
-  expect(lines[1]).toBe(words.bottles.giveLine('quince liqueur, 24\u00a0%', words.bottles.unopened));
-  expect(lines[2]).toBe(words.bottles.giveLine('old vermouth', words.bottles.leftUnknown));
+  expect(lines[0]).toBe(later.bottles.giveLine('juniper-heavy gin, 47 %', later.bottles.left('410\u00a0ml')));
+  expect(lines[1]).toBe(later.bottles.giveLine('quince liqueur, 24\u00a0%', later.bottles.unopened));
+  expect(lines[2]).toBe(later.bottles.giveLine('old vermouth', later.bottles.leftUnknown));
 });

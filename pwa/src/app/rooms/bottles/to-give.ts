@@ -1,6 +1,6 @@
 import type { BottlesAnswer } from '../../../shared/core.ts';
 import { ml, percent } from '../../format.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 
 /** What could be given away, a line for each bottle that is not finished. */
 export function giveAway(rows: BottlesAnswer['rows']): string[] {
@@ -9,7 +9,7 @@ export function giveAway(rows: BottlesAnswer['rows']): string[] {
     .map((row) => {
       const strength = row.abv_percent === null || row.name.includes('%') ? '' : percent(row.abv_percent);
       const name = [row.name, strength].filter(Boolean).join(', ');
-      const left = row.left_ml === null ? words.bottles.leftUnknown : words.bottles.left(ml(row.left_ml));
-      return words.bottles.giveLine(name, row.opened_on === null ? words.bottles.unopened : left);
+      const left = row.left_ml === null ? later.bottles.leftUnknown : later.bottles.left(ml(row.left_ml));
+      return later.bottles.giveLine(name, row.opened_on === null ? later.bottles.unopened : left);
     });
 }

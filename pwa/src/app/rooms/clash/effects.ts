@@ -1,6 +1,7 @@
 import type { Clash } from '../../../shared/core.ts';
 import { decimal, percent } from '../../format.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 
 /** What each value would make of the glass, in words; nothing where the core says nothing. */
 export function effectsOf(clash: Clash): { acid: string; alcohol: string; same: number | null } {
@@ -10,7 +11,7 @@ export function effectsOf(clash: Clash): { acid: string; alcohol: string; same: 
   const listed = (all: readonly (number | undefined)[], say: (n: number) => string): string => {
     if (all.some((n) => n === undefined) || new Set(all).size < 2) return '';
     return all
-      .flatMap((n, i) => (n === undefined ? [] : [words.clash.withEach(say(n), words.clash.ordinal(i))]))
+      .flatMap((n, i) => (n === undefined ? [] : [later.clash.withEach(say(n), later.clash.ordinal(i))]))
       .join(', ');
   };
   const first = grams[0];

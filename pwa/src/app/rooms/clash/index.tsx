@@ -6,6 +6,7 @@ import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import type { Params } from '../../router.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { effectsOf } from './effects.ts';
 import { valueText } from './value.ts';
 import './style.css';
@@ -17,15 +18,15 @@ export function Clash({ params }: { params: Params }) {
   const clashes = answer?.clashes ?? [];
   return (
     <Frame
-      title={words.clash.title}
+      title={later.clash.title}
       away="/keeper"
-      {...(clashes.length > 0 ? { sub: words.clash.sub(clashes.length) } : {})}
+      {...(clashes.length > 0 ? { sub: later.clash.sub(clashes.length) } : {})}
       {...(clashes.length > 0
         ? {
             banner: (
               <div class="banner">
                 <p>
-                  <b>{words.clash.calm}</b> {words.clash.calmWhy}
+                  <b>{later.clash.calm}</b> {later.clash.calmWhy}
                 </p>
               </div>
             ),
@@ -41,7 +42,7 @@ export function Clash({ params }: { params: Params }) {
           )
         ) : clashes.length === 0 ? (
           <div class="empty">
-            <p class="name">{words.clash.none}</p>
+            <p class="name">{later.clash.none}</p>
           </div>
         ) : (
           clashes.map((clash) => <Choice key={`${clash.id} ${clash.field}`} clash={clash} />)
@@ -52,12 +53,12 @@ export function Clash({ params }: { params: Params }) {
 }
 
 function Choice({ clash }: { clash: Rivals }) {
-  const choose = (stamp: string) => save({ do: 'choose', id: clash.id, field: clash.field, stamp }, words.clash.chosen);
+  const choose = (stamp: string) => save({ do: 'choose', id: clash.id, field: clash.field, stamp }, later.clash.chosen);
   const prose = clash.joinable;
   const heading =
     clash.kind === 'set'
-      ? words.clash.field('set', clash.title)
-      : words.clash.heading(withDates(clash.title), words.clash.field(clash.kind, clash.field));
+      ? later.clash.field('set', clash.title)
+      : later.clash.heading(withDates(clash.title), later.clash.field(clash.kind, clash.field));
   const effects = effectsOf(clash);
   return (
     <section class="part">
@@ -69,16 +70,16 @@ function Choice({ clash }: { clash: Rivals }) {
             <li key={value.stamp} class={value.shown ? 'val shown' : 'val'}>
               <div class={prose ? 'prose' : undefined}>
                 {prose ? (
-                  <p class="note">{text === '' ? words.clash.cleared : words.clash.quote(text)}</p>
+                  <p class="note">{text === '' ? later.clash.cleared : later.clash.quote(text)}</p>
                 ) : (
-                  <p class={text.length > 12 ? 'v1' : 'v2'}>{text === '' ? words.clash.cleared : text}</p>
+                  <p class={text.length > 12 ? 'v1' : 'v2'}>{text === '' ? later.clash.cleared : text}</p>
                 )}
                 <p class="quiet">
-                  {value.device || words.clash.thisDevice} · {moment(value.at_ms)}
+                  {value.device || later.clash.thisDevice} · {moment(value.at_ms)}
                   {value.shown && (
                     <>
                       {' · '}
-                      <b class="plain">{words.clash.shown}</b>
+                      <b class="plain">{later.clash.shown}</b>
                     </>
                   )}
                 </p>
@@ -87,33 +88,33 @@ function Choice({ clash }: { clash: Rivals }) {
                 <button
                   type="button"
                   class="btn"
-                  aria-label={words.clash.chooseLabel(text || words.clash.cleared)}
+                  aria-label={later.clash.chooseLabel(text || later.clash.cleared)}
                   onClick={() => void choose(value.stamp)}
                 >
-                  {words.clash.choose}
+                  {later.clash.choose}
                 </button>
               )}
             </li>
           );
         })}
       </ul>
-      {effects.acid && <p class="quiet effect">{words.clash.acid(effects.acid)}</p>}
-      {effects.alcohol && <p class="quiet effect">{words.clash.alcoholIs(effects.alcohol)}</p>}
+      {effects.acid && <p class="quiet effect">{later.clash.acid(effects.acid)}</p>}
+      {effects.alcohol && <p class="quiet effect">{later.clash.alcoholIs(effects.alcohol)}</p>}
       {effects.same !== null && (
-        <p class="quiet effect">{words.clash.alcoholSame(words.gramsOf(decimal(effects.same, 0)))}</p>
+        <p class="quiet effect">{later.clash.alcoholSame(words.gramsOf(decimal(effects.same, 0)))}</p>
       )}
       {prose && (
         <div class="pairbtn">
           <button
             type="button"
             class="btn strong wide"
-            onClick={() => void save({ do: 'keep_both', id: clash.id, field: clash.field }, words.clash.keptBoth)}
+            onClick={() => void save({ do: 'keep_both', id: clash.id, field: clash.field }, later.clash.keptBoth)}
           >
-            {clash.field === 'note' ? words.clash.bothNotes : words.clash.both}
+            {clash.field === 'note' ? later.clash.bothNotes : later.clash.both}
           </button>
           {clash.values.map((value, i) => (
             <button key={value.stamp} type="button" class="btn" onClick={() => void choose(value.stamp)}>
-              {i === 0 ? words.clash.onlyFirst : i === 1 ? words.clash.onlySecond : words.clash.only(i + 1)}
+              {i === 0 ? later.clash.onlyFirst : i === 1 ? later.clash.onlySecond : later.clash.only(i + 1)}
             </button>
           ))}
         </div>

@@ -14,6 +14,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { go, type Params, path } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
 import { methods, words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import {
   addLine,
   blank,
@@ -54,9 +55,9 @@ function OfSpec({ id, sort }: { id: string; sort: 'edit' | 'riff' }) {
 }
 
 const titles: Record<Sort, string> = {
-  new: words.editor.titleNew,
-  edit: words.editor.titleEdit,
-  riff: words.editor.titleRiff,
+  new: later.editor.titleNew,
+  edit: later.editor.titleEdit,
+  riff: later.editor.titleRiff,
 };
 
 function Editor({ sort, view }: { sort: Sort; view: SpecView | null }) {
@@ -119,7 +120,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
     try {
       const done = await act(intentOf(sort, form, view?.id ?? null, inParts));
       draft.drop();
-      saved(words.editor.saved);
+      saved(later.editor.saved);
       go(`/specs/${done.made}`, true);
     } catch (error) {
       if (error instanceof RefusedError) {
@@ -128,7 +129,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
         const line = at === undefined ? undefined : written(form.lines)[Number(at)]?.key;
         setRefused({
           code,
-          text: code === 'poured' ? words.editor.needSlip : text,
+          text: code === 'poured' ? later.editor.needSlip : text,
           ...(line === undefined ? {} : { line }),
         });
       } else notSaved();
@@ -140,17 +141,17 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
   const known = drinks.find((drink) => drink.name.toLowerCase() === form.drink.trim().toLowerCase());
   const drinkHelp =
     form.drink.trim() === ''
-      ? words.editor.drinkHelp
+      ? later.editor.drinkHelp
       : known
-        ? words.editor.drinkHere(known.name)
-        : words.editor.drinkNew;
-  const sub = view && (sort === 'riff' ? words.editor.riffOf(specTitle(view)) : specTitle(view));
+        ? later.editor.drinkHere(known.name)
+        : later.editor.drinkNew;
+  const sub = view && (sort === 'riff' ? later.editor.riffOf(specTitle(view)) : specTitle(view));
   return (
     <Frame
       title={titles[sort]}
       {...(sub ? { sub } : {})}
       away={away}
-      act={{ label: words.editor.act, form: 'spec', disabled: busy }}
+      act={{ label: later.editor.act, form: 'spec', disabled: busy }}
     >
       <form
         id="spec"
@@ -173,7 +174,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
           {sort === 'edit' && view && view.poured > 0 && (
             <div class="poured">
               <p>
-                <b>{words.editor.pouredTitle(view.poured)}</b> {words.editor.pouredWhy}
+                <b>{later.editor.pouredTitle(view.poured)}</b> {later.editor.pouredWhy}
               </p>
               <label class="tickbox">
                 <input
@@ -181,16 +182,16 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
                   checked={form.slip}
                   onChange={(event) => set({ slip: event.currentTarget.checked })}
                 />{' '}
-                {words.editor.slip}
+                {later.editor.slip}
               </label>
               <a class="link" href={`/specs/${view.id}/riff`}>
-                {words.spec.riff}
+                {later.spec.riff}
               </a>
             </div>
           )}
           {sort !== 'edit' && (
             <Field
-              label={words.editor.drink}
+              label={later.editor.drink}
               value={form.drink}
               onInput={(drink) => set({ drink })}
               help={drinkHelp}
@@ -198,10 +199,10 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
             />
           )}
           <Field
-            label={words.editor.name}
+            label={later.editor.name}
             value={form.name}
             onInput={(name) => set({ name })}
-            help={words.editor.nameHelp}
+            help={later.editor.nameHelp}
           />
 
           <TypedLines
@@ -211,55 +212,55 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
             tried={tried}
             onLines={(lines) => set({ lines })}
           />
-          {tried && wrong.lines && <Wrong text={words.editor.nothing} />}
-          {tried && unread > 0 && <Wrong text={words.editor.linesWrong(unread)} />}
+          {tried && wrong.lines && <Wrong text={later.editor.nothing} />}
+          {tried && unread > 0 && <Wrong text={later.editor.linesWrong(unread)} />}
           {refused && refused.line === undefined && <Wrong text={refused.text} />}
           {inParts && (
             <Field
-              label={words.editor.part}
+              label={later.editor.part}
               inputMode="decimal"
               value={form.total}
               onInput={(text) => set({ total: text })}
-              error={tried && wrong.total ? words.editor.partBad(form.total) : undefined}
+              error={tried && wrong.total ? later.editor.partBad(form.total) : undefined}
             />
           )}
           <div class="twofields">
             <Select
-              label={words.editor.method}
+              label={later.editor.method}
               value={form.method}
               onChange={(method) => set({ method })}
-              options={[['', words.editor.unset], ...methods.map((key) => [key, words.method(key)] as const)]}
+              options={[['', later.editor.unset], ...methods.map((key) => [key, words.method(key)] as const)]}
             />
             <Field
-              label={words.editor.ice}
+              label={later.editor.ice}
               value={form.ice}
               onInput={(ice) => set({ ice })}
-              offers={words.editor.ices}
+              offers={later.editor.ices}
             />
           </div>
           <div class="twofields">
             <Field
-              label={words.editor.glass}
+              label={later.editor.glass}
               value={form.glass}
               onInput={(glass) => set({ glass })}
-              offers={words.editor.glasses}
+              offers={later.editor.glasses}
             />
-            <Field label={words.editor.garnish} value={form.garnish} onInput={(garnish) => set({ garnish })} />
+            <Field label={later.editor.garnish} value={form.garnish} onInput={(garnish) => set({ garnish })} />
           </div>
-          <Field label={words.editor.note} rows={3} value={form.note} onInput={(note) => set({ note })} />
+          <Field label={later.editor.note} rows={3} value={form.note} onInput={(note) => set({ note })} />
         </div>
-        <aside class="live" aria-label={words.editor.live}>
+        <aside class="live" aria-label={later.editor.live}>
           {reading.balance ? (
             <>
-              <BalancePanel balance={reading.balance} heading={words.editor.live} />
+              <BalancePanel balance={reading.balance} heading={later.editor.live} />
               {reading.alcohol && (
                 <p class="quiet plain key">
-                  {words.editor.glassOf(alcohol(reading.alcohol), grams(reading.alcohol.grams))}
+                  {later.editor.glassOf(alcohol(reading.alcohol), grams(reading.alcohol.grams))}
                 </p>
               )}
             </>
           ) : (
-            <p class="quiet">{words.editor.livePrompt}</p>
+            <p class="quiet">{later.editor.livePrompt}</p>
           )}
         </aside>
       </form>
@@ -316,9 +317,9 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
   };
   return (
     <fieldset class="typed" aria-describedby="lines-help">
-      <legend class="etched">{words.editor.lines}</legend>
+      <legend class="etched">{later.editor.lines}</legend>
       <p class="quiet" id="lines-help">
-        {words.editor.linesHelp}
+        {later.editor.linesHelp}
       </p>
       <ol ref={list}>
         {form.lines.map((line, at) => {
@@ -330,13 +331,13 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
           return (
             <li key={line.key} class="field" data-bad={told ? '' : undefined}>
               <label class="unseen" for={`line-${line.key}`}>
-                {words.editor.line(at + 1)}
+                {later.editor.line(at + 1)}
               </label>
               <div class="typedrow">
                 <input
                   id={`line-${line.key}`}
                   value={line.typed}
-                  placeholder={words.editor.example[at % words.editor.example.length]}
+                  placeholder={later.editor.example[at % later.editor.example.length]}
                   autocomplete="off"
                   autocapitalize="none"
                   spellcheck={false}
@@ -366,7 +367,7 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
                 <button
                   type="button"
                   class="btn"
-                  aria-label={words.editor.removeLine(at + 1)}
+                  aria-label={later.editor.removeLine(at + 1)}
                   onClick={() => onLines(removeLine(form.lines, line.key))}
                 >
                   ×
@@ -397,7 +398,7 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
         })}
       </ol>
       <button type="button" class="btn" onClick={() => begin(form.lines[form.lines.length - 1]?.key ?? -1)}>
-        {words.editor.addLine}
+        {later.editor.addLine}
       </button>
     </fieldset>
   );

@@ -3,7 +3,7 @@ import type { LineView, Refusal } from '../../../shared/core.ts';
 import { ask } from '../../core-client.ts';
 import { percent } from '../../format.ts';
 import { lineText, lineVolume } from '../../parts/lines.tsx';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { rewrites, strengthIn } from './rewrite.ts';
 
 /** How the core reads what was typed: "¾ oz lemon juice · 22.5 ml". */
@@ -12,7 +12,7 @@ export function ReadingLine({ lines }: { lines: readonly LineView[] }) {
     <>
       {lines.map((line) => (
         <span key={line.id} class="reading">
-          {words.editor.reading(lineText(line), lineVolume(line))}
+          {later.editor.reading(lineText(line), lineVolume(line))}
         </span>
       ))}
     </>
@@ -54,7 +54,7 @@ export function RewriteButtons({
             const abv = read?.ok ? read.lines[0]?.abv_percent : null;
             return abv === null || abv === undefined
               ? []
-              : [{ text, label: words.editor.proof(strengthIn(text), percent(abv)) }];
+              : [{ text, label: later.editor.proof(strengthIn(text), percent(abv)) }];
           }),
         );
       },
@@ -75,7 +75,7 @@ export function RewriteButtons({
       ))}
       {offered.length < 2 && (
         <button type="button" class="btn" onClick={onAgain}>
-          {words.editor.again}
+          {later.editor.again}
         </button>
       )}
     </div>

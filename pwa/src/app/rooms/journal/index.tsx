@@ -2,6 +2,7 @@ import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
 import { wide } from '../../parts/wide.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { PourById } from '../pour/detail.tsx';
 import { days, find, JournalList, newestOf } from './list.tsx';
 
@@ -16,8 +17,8 @@ export function Journal() {
   return (
     <Frame
       title={words.rooms.journal}
-      {...(total > 0 ? { sub: words.journal.pours(total) } : {})}
-      {...(live.answer && total === 0 ? { act: { label: words.journal.act, href: '/pour' } } : {})}
+      {...(total > 0 ? { sub: later.journal.pours(total) } : {})}
+      {...(live.answer && total === 0 ? { act: { label: later.journal.act, href: '/pour' } } : {})}
     >
       {wide.value && (newest || find.value !== '') ? (
         <div class="duo">
@@ -25,7 +26,7 @@ export function Journal() {
             <JournalList live={live} current={newest} />
           </div>
           {newest && (
-            <section aria-label={words.journal.newest}>
+            <section aria-label={later.journal.newest}>
               <PourById id={newest} named />
             </section>
           )}

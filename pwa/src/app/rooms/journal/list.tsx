@@ -7,6 +7,7 @@ import { Field } from '../../parts/field.tsx';
 import { PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import './style.css';
 
 /** What the list shows stays as it is while single pours are looked at. */
@@ -29,8 +30,8 @@ export function JournalList({ live, current }: { live: Live<JournalAnswer>; curr
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   if (answer.total === 0) {
     return (
-      <Empty title={words.journal.emptyTitle}>
-        <p>{words.journal.empty}</p>
+      <Empty title={later.journal.emptyTitle}>
+        <p>{later.journal.empty}</p>
       </Empty>
     );
   }
@@ -44,10 +45,10 @@ export function JournalList({ live, current }: { live: Live<JournalAnswer>; curr
           find.value = text;
         }}
       />
-      <p class="quiet">{words.journal.unit(decimal(answer.unit.grams, 2, 0), words.country(answer.unit.country))}</p>
+      <p class="quiet">{later.journal.unit(decimal(answer.unit.grams, 2, 0), words.country(answer.unit.country))}</p>
       {answer.counting && (
         <p class="quiet" role="status">
-          {words.journal.counting}
+          {later.journal.counting}
         </p>
       )}
       {answer.days.length === 0 && find.value !== '' && <p role="status">{words.nothingFound(find.value)}</p>}
@@ -60,7 +61,7 @@ export function JournalList({ live, current }: { live: Live<JournalAnswer>; curr
             <div key={session.since}>
               {day.sessions.length > 1 && session.pours.length > 1 && (
                 <p class="quiet session">
-                  {words.journal.session(session.since, session.until)} <span>{alcohol(session.alcohol)}</span>
+                  {later.journal.session(session.since, session.until)} <span>{alcohol(session.alcohol)}</span>
                 </p>
               )}
               <ol class="rows">
@@ -81,7 +82,7 @@ export function JournalList({ live, current }: { live: Live<JournalAnswer>; curr
               days.value += more;
             }}
           >
-            {words.journal.older}
+            {later.journal.older}
           </button>
         </div>
       )}

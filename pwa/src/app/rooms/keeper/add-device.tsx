@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ApiAnswer } from '../../../shared/messages.ts';
 import { sync } from '../../state.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { get, isRecord, problemIn, send } from './answer.ts';
 import { Qr } from './qr.tsx';
 
@@ -48,7 +48,7 @@ export function AddDevice({ onChange }: { onChange: () => void }) {
     const answer = await send('/api/v1/auth/codes', {});
     const asked = askedIn(answer);
     if (!asked) {
-      setSaid({ text: words.adding.failed(problemIn(answer)), bad: true });
+      setSaid({ text: later.adding.failed(problemIn(answer)), bad: true });
     } else {
       setMine(asked);
       setCodes((before) => [...before, { id: asked.id, expiresMs: asked.expiresMs, waits: null }]);
@@ -57,14 +57,14 @@ export function AddDevice({ onChange }: { onChange: () => void }) {
   const confirm = async (code: Code, number: string) => {
     const answer = await send('/api/v1/auth/codes/confirm', { id: code.id, number });
     const ok = answer.status === 200;
-    setSaid({ text: ok ? words.adding.letIn(code.waits ?? '') : words.adding.failed(problemIn(answer)), bad: !ok });
+    setSaid({ text: ok ? later.adding.letIn(code.waits ?? '') : later.adding.failed(problemIn(answer)), bad: !ok });
     await look();
     onChange();
   };
   const cancel = async (code: Code) => {
     const answer = await send('/api/v1/auth/codes/cancel', { id: code.id });
-    if (answer.status !== 200) setSaid({ text: words.adding.failed(problemIn(answer)), bad: true });
-    else setSaid(code.waits === null ? null : { text: words.adding.refused, bad: false });
+    if (answer.status !== 200) setSaid({ text: later.adding.failed(problemIn(answer)), bad: true });
+    else setSaid(code.waits === null ? null : { text: later.adding.refused, bad: false });
     if (mine?.id === code.id) setMine(null);
     await look();
   };
@@ -75,7 +75,7 @@ export function AddDevice({ onChange }: { onChange: () => void }) {
     <>
       <div aria-live="polite">
         {said && <p role={said.bad ? 'alert' : undefined}>{said.text}</p>}
-        {over && <p>{words.adding.over}</p>}
+        {over && <p>{later.adding.over}</p>}
       </div>
       {codes.map((code) =>
         code.waits !== null ? (
@@ -89,10 +89,10 @@ export function AddDevice({ onChange }: { onChange: () => void }) {
           <Shown key={code.id} code={mine.code} minutes={minutesOf(code)} onCancel={() => void cancel(code)} />
         ) : (
           <div key={code.id}>
-            <p>{words.adding.earlier(minutesOf(code))}</p>
+            <p>{later.adding.earlier(minutesOf(code))}</p>
             <div class="btns">
               <button type="button" class="btn" onClick={() => void cancel(code)}>
-                {words.adding.cancel}
+                {later.adding.cancel}
               </button>
             </div>
           </div>
@@ -101,7 +101,7 @@ export function AddDevice({ onChange }: { onChange: () => void }) {
       {!shown && (
         <div class="btns">
           <button type="button" class="btn" onClick={() => void ask()}>
-            {words.adding.act}
+            {later.adding.act}
           </button>
         </div>
       )}
@@ -113,18 +113,18 @@ function Shown({ code, minutes, onCancel }: { code: string; minutes: number; onC
   const link = `${location.origin}/pair#code=${code}`;
   return (
     <div class="adding">
-      <p>{words.adding.how}</p>
-      <Qr text={link} label={words.adding.qr} />
+      <p>{later.adding.how}</p>
+      <Qr text={link} label={later.adding.qr} />
       <dl>
-        <dt class="quiet">{words.adding.code}</dt>
+        <dt class="quiet">{later.adding.code}</dt>
         <dd class="fig one code">{code}</dd>
-        <dt class="quiet">{words.adding.link}</dt>
+        <dt class="quiet">{later.adding.link}</dt>
         <dd class="pairlink">{link}</dd>
       </dl>
-      <p class="quiet">{words.adding.good(minutes)}</p>
+      <p class="quiet">{later.adding.good(minutes)}</p>
       <div class="btns">
         <button type="button" class="btn" onClick={onCancel}>
-          {words.adding.cancel}
+          {later.adding.cancel}
         </button>
       </div>
     </div>
@@ -149,9 +149,9 @@ function Waits({
         onConfirm(number);
       }}
     >
-      <p role="status">{words.adding.waits(name)}</p>
+      <p role="status">{later.adding.waits(name)}</p>
       <div class="field">
-        <label for="number">{words.adding.number}</label>
+        <label for="number">{later.adding.number}</label>
         <input
           id="number"
           class="two"
@@ -167,15 +167,15 @@ function Waits({
           }}
         />
         <p class="quiet" id="number-help">
-          {words.adding.once}
+          {later.adding.once}
         </p>
       </div>
       <div class="btns">
         <button type="button" class="btn" onClick={onRefuse}>
-          {words.adding.refuse}
+          {later.adding.refuse}
         </button>
         <button type="submit" class="btn strong" disabled={number.length !== 2}>
-          {words.adding.confirm}
+          {later.adding.confirm}
         </button>
       </div>
     </form>

@@ -5,7 +5,7 @@ import { decimal } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { bringing, journal } from '../../state.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { whyOf } from './files.ts';
 import './style.css';
 
@@ -23,7 +23,7 @@ export function BringFile() {
     try {
       await file.slice(0, 1).arrayBuffer();
     } catch {
-      return setIt({ at: 'stopped', why: words.bringingFile.refused.unreadable ?? '' }); // moved since it was chosen
+      return setIt({ at: 'stopped', why: later.bringingFile.refused.unreadable ?? '' }); // moved since it was chosen
     }
     try {
       setIt({ at: 'done', brought: await bringFile(file) });
@@ -33,9 +33,9 @@ export function BringFile() {
   };
   return (
     <Frame
-      title={words.bringingFile.title}
+      title={later.bringingFile.title}
       away="/keeper"
-      act={{ label: words.bringingFile.act, form: 'bring-file', disabled: file === null || going || !journal.value }}
+      act={{ label: later.bringingFile.act, form: 'bring-file', disabled: file === null || going || !journal.value }}
     >
       <form
         class="narrow"
@@ -46,10 +46,10 @@ export function BringFile() {
           void go();
         }}
       >
-        <p>{words.bringingFile.what}</p>
-        <p class="quiet">{words.bringingFile.apart}</p>
+        <p>{later.bringingFile.what}</p>
+        <p class="quiet">{later.bringingFile.apart}</p>
         <div class="field" data-bad={wrong ? '' : undefined}>
-          <label for="file">{words.bringingFile.choose}</label>
+          <label for="file">{later.bringingFile.choose}</label>
           <input
             id="file"
             type="file"
@@ -80,14 +80,14 @@ function Progress() {
   const now = bringing.value;
   return (
     <div>
-      <p role="status">{words.bringingFile.stay}</p>
+      <p role="status">{later.bringingFile.stay}</p>
       {now ? (
         <p class="quiet">
-          <progress aria-label={words.bringingFile.level} max={now.total} value={now.done} />
-          {words.bringingFile.progress(decimal(now.done, 0), decimal(now.total, 0))}
+          <progress aria-label={later.bringingFile.level} max={now.total} value={now.done} />
+          {later.bringingFile.progress(decimal(now.done, 0), decimal(now.total, 0))}
         </p>
       ) : (
-        <p class="quiet">{words.bringingFile.reading}</p>
+        <p class="quiet">{later.bringingFile.reading}</p>
       )}
     </div>
   );
@@ -96,12 +96,12 @@ function Progress() {
 function Result({ brought, not_brought: not }: Brought) {
   return (
     <div role="status">
-      {brought > 0 && <p>{words.bringingFile.brought(decimal(brought, 0), brought === 1)}</p>}
-      {brought === 0 && not === 0 && <p>{words.bringingFile.nothing}</p>}
-      {not > 0 && <p>{words.bringingFile.notBrought(not)}</p>}
+      {brought > 0 && <p>{later.bringingFile.brought(decimal(brought, 0), brought === 1)}</p>}
+      {brought === 0 && not === 0 && <p>{later.bringingFile.nothing}</p>}
+      {not > 0 && <p>{later.bringingFile.notBrought(not)}</p>}
       <p>
         <a class="link" href="/journal">
-          {words.bringingFile.toJournal}
+          {later.bringingFile.toJournal}
         </a>
       </p>
     </div>

@@ -5,6 +5,7 @@ import { Frame } from '../../frame.tsx';
 import { Confirm } from '../../parts/confirm.tsx';
 import { journal, sync } from '../../state.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { problemIn, send, waitIn } from './answer.ts';
 import { TakeAlong } from './export.tsx';
 import { signedIn } from './signed-in.ts';
@@ -19,22 +20,22 @@ export function Delete() {
         <div class="panes even">
           <div>
             <section class="part first">
-              <p>{words.deleting.what}</p>
+              <p>{later.deleting.what}</p>
               <ul class="cautions">
-                {words.deleting.list.map((it) => (
+                {later.deleting.list.map((it) => (
                   <li key={it}>{it}</li>
                 ))}
               </ul>
-              <p>{words.deleting.here}</p>
-              <p>{words.deleting.others}</p>
-              <p class="quiet">{words.deleting.backups}</p>
+              <p>{later.deleting.here}</p>
+              <p>{later.deleting.others}</p>
+              <p class="quiet">{later.deleting.backups}</p>
             </section>
-            <TakeAlong title={words.deleting.first} />
+            <TakeAlong title={later.deleting.first} />
           </div>
           <Typed id={id} account={paired.account} by={paired.has_password ? 'password' : 'name'} />
         </div>
       ) : (
-        journal.value !== null && <p>{words.deleting.notSignedIn}</p>
+        journal.value !== null && <p>{later.deleting.notSignedIn}</p>
       )}
     </Frame>
   );
@@ -54,21 +55,21 @@ function Typed({ id, account, by }: { id: string; account: string; by: 'password
         await leave(true);
         localStorage.clear();
       } catch {
-        setWrong(words.deleting.leftHere);
+        setWrong(later.deleting.leftHere);
       }
     } else {
-      setWrong(words.deleting.refused(problemIn(answer), by, waitIn(answer)));
+      setWrong(later.deleting.refused(problemIn(answer), by, waitIn(answer)));
     }
     setWorking(false);
   };
   return (
     <section class="part" aria-live="polite">
-      <h2>{words.deleting.last}</h2>
-      {unsent > 0 && <p>{words.deleting.unsent(unsent)}</p>}
-      {!online && <p role="status">{words.deleting.needs}</p>}
+      <h2>{later.deleting.last}</h2>
+      {unsent > 0 && <p>{later.deleting.unsent(unsent)}</p>}
+      {!online && <p role="status">{later.deleting.needs}</p>}
       {by === 'password' ? (
         <Password
-          label={words.deleting.password}
+          label={later.deleting.password}
           name="password"
           value={typed}
           onInput={setTyped}
@@ -77,7 +78,7 @@ function Typed({ id, account, by }: { id: string; account: string; by: 'password
         />
       ) : (
         <Entry
-          label={words.deleting.name(account)}
+          label={later.deleting.name(account)}
           name="account"
           value={typed}
           onInput={setTyped}
@@ -85,12 +86,12 @@ function Typed({ id, account, by }: { id: string; account: string; by: 'password
         />
       )}
       {working ? (
-        <p role="status">{words.deleting.working}</p>
+        <p role="status">{later.deleting.working}</p>
       ) : (
         <Confirm
-          label={words.deleting.act}
-          question={words.deleting.sure(account)}
-          yes={words.deleting.yes}
+          label={later.deleting.act}
+          question={later.deleting.sure(account)}
+          yes={later.deleting.yes}
           disabled={!online || typed.trim() === ''}
           onYes={() => void go()}
         />

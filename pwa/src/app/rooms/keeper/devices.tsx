@@ -5,6 +5,7 @@ import { Confirm } from '../../parts/confirm.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { sync } from '../../state.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { AddDevice } from './add-device.tsx';
 import { get, problemIn, send } from './answer.ts';
 import { type Device, devicesIn } from './device.ts';
@@ -31,16 +32,16 @@ export function Devices() {
   const others = list.filter(({ here, end }) => !here && end === '').length;
   return (
     <section class="part">
-      <h2>{words.keeper.devices}</h2>
+      <h2>{later.keeper.devices}</h2>
       {devices === 'none' && (
         <>
-          <p class="quiet">{words.keeper.devicesOffline}</p>
+          <p class="quiet">{later.keeper.devicesOffline}</p>
           <button type="button" class="btn" onClick={() => void ask()}>
-            {words.keeper.devicesAsk}
+            {later.keeper.devicesAsk}
           </button>
         </>
       )}
-      {failed && <p role="alert">{words.keeper.removeFailed}</p>}
+      {failed && <p role="alert">{later.keeper.removeFailed}</p>}
       {Array.isArray(devices) && (
         <ul class="rows">
           {[...list.filter(({ end }) => end === ''), ...list.filter(({ end }) => end !== '')].map((device) => (
@@ -62,9 +63,9 @@ export function Devices() {
       )}
       {others > 0 && (
         <Confirm
-          label={words.adding.removeAll}
-          question={words.adding.removeAllSure(others)}
-          yes={words.adding.removeAllYes}
+          label={later.adding.removeAll}
+          question={later.adding.removeAllSure(others)}
+          yes={later.adding.removeAllYes}
           onYes={() => void remove('/api/v1/auth/devices/revoke-others')}
         />
       )}
@@ -88,27 +89,27 @@ function Row({ device, onRemove, onNamed }: { device: Device; onRemove: () => vo
         {shut ? (
           <p class="state look">
             <Mark shape="triangle" />
-            {words.account.shut}
+            {later.account.shut}
           </p>
         ) : (
           <p class="quiet">
             {living
               ? device.here
-                ? words.keeper.thisDevice
-                : words.keeper.seen(moment(device.seenMs))
-              : words.keeper.ended(device.end)}
+                ? later.keeper.thisDevice
+                : later.keeper.seen(moment(device.seenMs))
+              : later.keeper.ended(device.end)}
           </p>
         )}
         <p class="quiet">
           {[
-            living && device.address !== '' && words.account.from(device.address),
-            living && device.createdMs > 0 && words.account.added(moment(device.createdMs)),
+            living && device.address !== '' && later.account.from(device.address),
+            living && device.createdMs > 0 && later.account.added(moment(device.createdMs)),
             !living && device.endedMs > 0 && moment(device.endedMs),
           ]
             .filter((it) => it !== false)
             .join(' · ')}
         </p>
-        {shut && <p>{words.account.shutMeans}</p>}
+        {shut && <p>{later.account.shutMeans}</p>}
       </div>
       {living && naming && (
         <Rename
@@ -126,17 +127,17 @@ function Row({ device, onRemove, onNamed }: { device: Device; onRemove: () => vo
             ref={button}
             type="button"
             class="btn"
-            aria-label={words.account.renameLabel(device.name)}
+            aria-label={later.account.renameLabel(device.name)}
             onClick={() => setNaming(true)}
           >
-            {words.account.rename}
+            {later.account.rename}
           </button>
           {!device.here && (
             <Confirm
-              label={words.keeper.remove}
-              named={words.keeper.removeLabel(device.name)}
-              question={words.keeper.removeSure(device.name)}
-              yes={words.keeper.removeYes}
+              label={later.keeper.remove}
+              named={later.keeper.removeLabel(device.name)}
+              question={later.keeper.removeSure(device.name)}
+              yes={later.keeper.removeYes}
               onYes={onRemove}
             />
           )}
@@ -153,12 +154,12 @@ function Rename({ device, onClose, onNamed }: { device: Device; onClose: () => v
   const id = `name-${device.id}`;
   useEffect(() => field.current?.select(), []);
   const rename = async () => {
-    if (name.trim() === '') return setWrong(words.account.renameBad);
+    if (name.trim() === '') return setWrong(later.account.renameBad);
     const answer = await send(`/api/v1/auth/devices/${encodeURIComponent(device.id)}/name`, {
       name: name.trim().normalize('NFC'),
     });
     if (answer.status !== 200)
-      return setWrong(problemIn(answer) === 'name' ? words.account.renameBad : words.account.renameFailed);
+      return setWrong(problemIn(answer) === 'name' ? later.account.renameBad : later.account.renameFailed);
     if (device.here) await me().catch(() => undefined); // the name stands under Syncing too
     onNamed();
   };
@@ -172,7 +173,7 @@ function Rename({ device, onClose, onNamed }: { device: Device; onClose: () => v
       }}
     >
       <div class="field" data-bad={wrong ? '' : undefined}>
-        <label for={id}>{words.account.name}</label>
+        <label for={id}>{later.account.name}</label>
         <input
           ref={field}
           id={id}

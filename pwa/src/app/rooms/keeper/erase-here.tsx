@@ -3,6 +3,7 @@ import { leave } from '../../core-client.ts';
 import { Confirm } from '../../parts/confirm.tsx';
 import { journal, sync } from '../../state.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 
 /** The journal is gone from the server; here it stays until the person says otherwise. */
 export function EraseHere() {
@@ -22,8 +23,8 @@ export function EraseHere() {
       <h2>{words.late.erase}</h2>
       <p>{words.late.eraseWhat}</p>
       {unsent > 0 && <p>{words.late.unsent(unsent)}</p>}
-      {elsewhere > 0 && <p>{words.leaving.elsewhere(elsewhere)}</p>}
-      {failed && <p role="alert">{words.leaving.failed}</p>}
+      {elsewhere > 0 && <p>{later.leaving.elsewhere(elsewhere)}</p>}
+      {failed && <p role="alert">{later.leaving.failed}</p>}
       <div class="btns">
         <Confirm label={words.late.act} question={words.late.sure} yes={words.late.yes} onYes={() => void go()} />
       </div>

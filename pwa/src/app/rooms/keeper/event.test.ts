@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { eventsIn } from './event.ts';
 
 it('reads the events, newest first, and leaves out what has no time or no word', () => {
@@ -37,11 +37,11 @@ const all = [
 ];
 
 it.each(all)('%s has a sentence, with a name and without', (what) => {
-  expect(words.signIns.told(what, 'till')).toMatch(/till.*\.$/);
-  expect(words.signIns.plain(what)).toMatch(/^[A-Z].* .*\.$/);
+  expect(later.signIns.told(what, 'till')).toMatch(/till.*\.$/);
+  expect(later.signIns.plain(what)).toMatch(/^[A-Z].* .*\.$/);
 });
 
 it('an event of a later server stands by its own word', () => {
-  expect(words.signIns.plain('moved_house')).toBe('moved house');
-  expect(words.signIns.told('moved_house', 'till')).toBe('moved house: till');
+  expect(later.signIns.plain('moved_house')).toBe('moved house');
+  expect(later.signIns.told('moved_house', 'till')).toBe('moved house: till');
 });

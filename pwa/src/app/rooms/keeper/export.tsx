@@ -4,6 +4,7 @@ import { moment } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { journal } from '../../state.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { EraseHere } from './erase-here.tsx';
 import { fileName, sizeOf } from './files.ts';
 import { isGone } from './signed-in.ts';
@@ -49,27 +50,27 @@ export function TakeAlong({ title }: { title?: string }) {
   return (
     <section class={title === undefined ? 'part first' : 'part'}>
       {title !== undefined && <h2>{title}</h2>}
-      <p>{words.exporting.what}</p>
-      {apart > 0 && <p>{words.exporting.apart(apart)}</p>}
-      <p class="quiet">{words.exporting.plain}</p>
+      <p>{later.exporting.what}</p>
+      {apart > 0 && <p>{later.exporting.apart(apart)}</p>}
+      <p class="quiet">{later.exporting.plain}</p>
       <div role="status">
-        {made === 'making' && <p>{words.exporting.making}</p>}
-        {ready && <p>{words.exporting.ready(moment(ready.when))}</p>}
+        {made === 'making' && <p>{later.exporting.making}</p>}
+        {ready && <p>{later.exporting.ready(moment(ready.when))}</p>}
       </div>
-      {made === 'failed' && <p role="alert">{words.exporting.failed}</p>}
+      {made === 'failed' && <p role="alert">{later.exporting.failed}</p>}
       <div class="btns">
         {ready && canShare(ready) && (
           <button type="button" class="btn strong" onClick={() => void share(ready)}>
-            {words.exporting.share}
+            {later.exporting.share}
           </button>
         )}
         {ready?.files.map(({ file, at }) => (
           <a key={file.name} class="btn" href={at} download={file.name}>
-            {words.exporting.save(file.name, sizeOf(file.size))}
+            {later.exporting.save(file.name, sizeOf(file.size))}
           </a>
         ))}
         <button type="button" class="btn" disabled={made === 'making'} onClick={() => void make()}>
-          {ready ? words.exporting.fresh : words.exporting.make}
+          {ready ? later.exporting.fresh : later.exporting.make}
         </button>
       </div>
     </section>

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { RefusedError } from '../../core-client.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { fileName, sizeOf, whyOf } from './files.ts';
 
 it('names the file by the day of the person', () => {
@@ -16,8 +16,8 @@ it('says a size that is never too small', () => {
 
 it('says why a file was not taken, in our words or else the core’s', () => {
   const refused = (code: string) => whyOf(new RefusedError({ code, field: 'file', text: 'as the core says' }));
-  expect(refused('not_an_export')).toBe(words.bringingFile.refused.not_an_export);
+  expect(refused('not_an_export')).toBe(later.bringingFile.refused.not_an_export);
   expect(refused('file_too_large')).toMatch(/128 MB/);
   expect(refused('other')).toBe('as the core says');
-  expect(whyOf(new Error('the worker ended'))).toBe(words.bringingFile.failed);
+  expect(whyOf(new Error('the worker ended'))).toBe(later.bringingFile.failed);
 });

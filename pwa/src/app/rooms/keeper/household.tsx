@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { moment } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { journal, sync } from '../../state.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { type Account, accountsIn, type Invitation, invitationsIn, invitedIn } from './account.ts';
 import { get, problemIn, send } from './answer.ts';
 import { Qr } from './qr.tsx';
@@ -12,17 +12,17 @@ import './style.css';
 export function Household() {
   const paired = journal.value?.paired;
   return (
-    <Frame title={words.household.title} away="/keeper">
+    <Frame title={later.household.title} away="/keeper">
       {paired?.role === 'owner' ? (
         <>
-          <p class="narrow">{words.household.private}</p>
+          <p class="narrow">{later.household.private}</p>
           <div class="panes even household">
             <Accounts mine={paired.account} />
             <Invitations />
           </div>
         </>
       ) : (
-        journal.value !== null && <p>{words.household.notOwner}</p>
+        journal.value !== null && <p>{later.household.notOwner}</p>
       )}
     </Frame>
   );
@@ -39,13 +39,13 @@ function Accounts({ mine }: { mine: string }) {
   }, [sync.value.online]);
   return (
     <section class="part">
-      <h2>{words.household.accounts}</h2>
+      <h2>{later.household.accounts}</h2>
       {accounts === 'none' && (
         <>
-          <p class="quiet">{words.household.none}</p>
+          <p class="quiet">{later.household.none}</p>
           <div class="btns">
             <button type="button" class="btn" onClick={() => void ask()}>
-              {words.household.ask}
+              {later.household.ask}
             </button>
           </div>
         </>
@@ -57,10 +57,10 @@ function Accounts({ mine }: { mine: string }) {
               <p class="name">{name}</p>
               <p class="quiet">
                 {[
-                  words.household.role[role] ?? role,
-                  name === mine && words.household.you,
-                  words.household.devices(devices),
-                  seenMs > 0 ? words.keeper.seen(moment(seenMs)) : words.household.never,
+                  later.household.role[role] ?? role,
+                  name === mine && later.household.you,
+                  later.household.devices(devices),
+                  seenMs > 0 ? later.keeper.seen(moment(seenMs)) : later.household.never,
                 ]
                   .filter((it) => it !== false)
                   .join(' · ')}
@@ -88,22 +88,22 @@ function Invitations() {
     setSaid(null);
     const answer = await send('/api/v1/accounts/invitations', {});
     const asked = invitedIn(answer);
-    if (!asked) return setSaid({ text: words.household.failed(problemIn(answer)), bad: true });
+    if (!asked) return setSaid({ text: later.household.failed(problemIn(answer)), bad: true });
     setMine(asked);
     setLiving((before) => [...before, { id: asked.id, expiresMs: asked.expiresMs }]);
   };
   const cancel = async (id: string) => {
     const answer = await send('/api/v1/accounts/invitations/cancel', { id });
-    if (answer.status === 200) setSaid({ text: words.household.ended, bad: false });
-    else setSaid({ text: words.household.failed(problemIn(answer)), bad: true });
+    if (answer.status === 200) setSaid({ text: later.household.ended, bad: false });
+    else setSaid({ text: later.household.failed(problemIn(answer)), bad: true });
     if (answer.status === 200 && mine?.id === id) setMine(null);
     await look();
   };
   const shown = mine && living.find(({ id }) => id === mine.id);
   return (
     <section class="part">
-      <h2>{words.household.invitations}</h2>
-      <p class="quiet">{words.household.invitationsWhat}</p>
+      <h2>{later.household.invitations}</h2>
+      <p class="quiet">{later.household.invitationsWhat}</p>
       <div aria-live="polite">{said && <p role={said.bad ? 'alert' : undefined}>{said.text}</p>}</div>
       {shown && <Shown code={mine.code} until={moment(shown.expiresMs)} onCancel={() => void cancel(shown.id)} />}
       <ul class="rows">
@@ -111,15 +111,15 @@ function Invitations() {
           .filter(({ id }) => id !== shown?.id)
           .map(({ id, expiresMs }) => (
             <li key={id} class="event">
-              <p>{words.household.earlier(moment(expiresMs))}</p>
+              <p>{later.household.earlier(moment(expiresMs))}</p>
               <div class="btns">
                 <button
                   type="button"
                   class="btn"
-                  aria-label={words.household.cancelLabel(moment(expiresMs))}
+                  aria-label={later.household.cancelLabel(moment(expiresMs))}
                   onClick={() => void cancel(id)}
                 >
-                  {words.household.cancel}
+                  {later.household.cancel}
                 </button>
               </div>
             </li>
@@ -128,7 +128,7 @@ function Invitations() {
       {!shown && (
         <div class="btns">
           <button type="button" class="btn" onClick={() => void invite()}>
-            {words.household.invite}
+            {later.household.invite}
           </button>
         </div>
       )}
@@ -149,21 +149,21 @@ function Shown({ code, until, onCancel }: { code: string; until: string; onCance
   };
   return (
     <div class="adding">
-      <p>{words.household.how}</p>
-      <Qr text={link} label={words.household.qr} />
+      <p>{later.household.how}</p>
+      <Qr text={link} label={later.household.qr} />
       <dl>
-        <dt class="quiet">{words.household.code}</dt>
+        <dt class="quiet">{later.household.code}</dt>
         <dd class="fig one code">{code}</dd>
-        <dt class="quiet">{words.household.link}</dt>
+        <dt class="quiet">{later.household.link}</dt>
         <dd class="pairlink">{link}</dd>
       </dl>
-      <p class="quiet">{words.household.until(until)}</p>
+      <p class="quiet">{later.household.until(until)}</p>
       <div class="btns">
         <button type="button" class="btn" onClick={() => void copy()}>
-          {copied ? words.household.copied : words.household.copy}
+          {copied ? later.household.copied : later.household.copy}
         </button>
         <button type="button" class="btn" onClick={onCancel}>
-          {words.household.cancel}
+          {later.household.cancel}
         </button>
       </div>
     </div>

@@ -10,6 +10,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { journal, sync } from '../../state.ts';
 import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { Devices } from './devices.tsx';
 import { Leave } from './leave.tsx';
 import { isGone, signedIn } from './signed-in.ts';
@@ -24,7 +25,7 @@ export function Keeper() {
     <Frame
       title={words.rooms.keeper}
       away="/"
-      {...(unpaired ? { act: { label: words.keeper.pair, href: '/pair' } } : {})}
+      {...(unpaired ? { act: { label: later.keeper.pair, href: '/pair' } } : {})}
     >
       <div class="panes even">
         <div>
@@ -37,23 +38,23 @@ export function Keeper() {
           <ThisJournal trash={answer?.trash.length ?? null} />
           <Leave />
           <section class="part">
-            <h2>{words.keeper.cautions}</h2>
+            <h2>{later.keeper.cautions}</h2>
             <ul class="cautions">
-              {words.keeper.cautionList.map((text) => (
+              {later.keeper.cautionList.map((text) => (
                 <li key={text}>{text}</li>
               ))}
             </ul>
             <p>
               <a class="link" href="/week/help">
-                {words.week.helpPage}
+                {later.week.helpPage}
               </a>
             </p>
           </section>
           <section class="part">
-            <h2>{words.keeper.about}</h2>
+            <h2>{later.keeper.about}</h2>
             {answer && (
               <p>
-                {words.keeper.counts(
+                {later.keeper.counts(
                   answer.counts.drinks,
                   answer.counts.specs,
                   answer.counts.pours,
@@ -61,7 +62,7 @@ export function Keeper() {
                 )}
               </p>
             )}
-            <p class="quiet">{words.keeper.version(appVersion)}</p>
+            <p class="quiet">{later.keeper.version(appVersion)}</p>
           </section>
         </div>
       </div>
@@ -78,33 +79,33 @@ function Syncing() {
   const off = Math.abs(now.clock_off_ms) >= 120_000;
   return (
     <section class="part first" aria-live="polite">
-      <h2>{words.keeper.sync}</h2>
-      <p class="name">{why ? why.what : words.keeper.states[offline ? 'offline' : now.state]}</p>
+      <h2>{later.keeper.sync}</h2>
+      <p class="name">{why ? why.what : later.keeper.states[offline ? 'offline' : now.state]}</p>
       {why && <p>{why.then}</p>}
       {now.state !== 'local' && <p>{words.unsentKept(now.unsent)}</p>}
       {now.state !== 'local' && (
-        <p class="quiet">{when === '' ? words.keeper.neverSync : words.keeper.lastSync(when)}</p>
+        <p class="quiet">{when === '' ? later.keeper.neverSync : later.keeper.lastSync(when)}</p>
       )}
-      {now.code !== null && <p class="quiet">{words.keeper.code(now.code, when)}</p>}
+      {now.code !== null && <p class="quiet">{later.keeper.code(now.code, when)}</p>}
       {off && (
         <p class="quiet">
-          {words.keeper.clock(span(Math.round(Math.abs(now.clock_off_ms) / 60_000)), now.clock_off_ms < 0)}
+          {later.keeper.clock(span(Math.round(Math.abs(now.clock_off_ms) / 60_000)), now.clock_off_ms < 0)}
         </p>
       )}
       {paired ? (
         <p class="quiet">
           {paired.out === undefined
-            ? words.keeper.account(paired.account, paired.name)
-            : words.leaving.out(paired.account, paired.out)}
+            ? later.keeper.account(paired.account, paired.name)
+            : later.leaving.out(paired.account, paired.out)}
         </p>
       ) : (
-        <p>{words.keeper.unpaired}</p>
+        <p>{later.keeper.unpaired}</p>
       )}
-      {apart > 0 && <p class="quiet">{words.keeper.apart(apart)}</p>}
+      {apart > 0 && <p class="quiet">{later.keeper.apart(apart)}</p>}
       <div class="btns">
         {paired && paired.out === undefined && (
           <button type="button" class="btn" onClick={syncNow}>
-            {now.state === 'stopped' ? words.tryAgain : words.keeper.now}
+            {now.state === 'stopped' ? words.tryAgain : later.keeper.now}
           </button>
         )}
         {!signedIn() && !isGone() && (
@@ -113,7 +114,7 @@ function Syncing() {
           </a>
         )}
         <a class="btn" href="/pair">
-          {paired ? words.keeper.pairAgain : words.keeper.pair}
+          {paired ? words.keeper.pairAgain : later.keeper.pair}
         </a>
       </div>
     </section>
@@ -128,34 +129,34 @@ function AccountPart({ paired }: { paired: Paired }) {
   }, [sync.value.online]);
   return (
     <section class="part">
-      <h2>{words.account.heading}</h2>
+      <h2>{later.account.heading}</h2>
       <p class="name">{paired.account}</p>
-      <p class="quiet">{words.account.role[paired.role]}</p>
+      <p class="quiet">{later.account.role[paired.role]}</p>
       <ul class="rows">
         {undecided + apart > 0 && (
           <Way
             href="/bring"
-            what={undecided > 0 ? words.account.undecidedWhat(undecided) : words.account.apartWhat(apart)}
+            what={undecided > 0 ? later.account.undecidedWhat(undecided) : later.account.apartWhat(apart)}
           >
-            {words.account.undecided}
+            {later.account.undecided}
           </Way>
         )}
-        <Way href="/password" what={paired.has_password ? words.account.passwordWhat : words.account.noPassword}>
-          {paired.has_password ? words.account.password : words.account.setPassword}
+        <Way href="/password" what={paired.has_password ? later.account.passwordWhat : later.account.noPassword}>
+          {paired.has_password ? later.account.password : later.account.setPassword}
         </Way>
-        <Way href="/keeper/sign-ins" what={words.account.signInsWhat}>
-          {words.account.signIns}
+        <Way href="/keeper/sign-ins" what={later.account.signInsWhat}>
+          {later.account.signIns}
         </Way>
         {paired.role === 'owner' && (
-          <Way href="/keeper/household" what={words.account.householdWhat}>
-            {words.account.household}
+          <Way href="/keeper/household" what={later.account.householdWhat}>
+            {later.account.household}
           </Way>
         )}
-        <Way href="/keeper/delete" what={words.account.deleteWhat}>
+        <Way href="/keeper/delete" what={later.account.deleteWhat}>
           {words.deleting.title}
         </Way>
       </ul>
-      <p class="quiet">{words.account.legal}</p>
+      <p class="quiet">{later.account.legal}</p>
     </section>
   );
 }
@@ -164,21 +165,21 @@ function AccountPart({ paired }: { paired: Paired }) {
 function ThisJournal({ trash }: { trash: number | null }) {
   return (
     <section class="part">
-      <h2>{words.account.journal}</h2>
+      <h2>{later.account.journal}</h2>
       <ul class="rows">
-        <Way href="/keeper/settings" what={words.account.settingsWhat}>
-          {words.keeper.settings}
+        <Way href="/keeper/settings" what={later.account.settingsWhat}>
+          {later.keeper.settings}
         </Way>
-        <Way href="/keeper/export" what={words.account.exportWhat}>
+        <Way href="/keeper/export" what={later.account.exportWhat}>
           {words.exporting.title}
         </Way>
         {!isGone() && (
-          <Way href="/keeper/bring-file" what={words.account.bringWhat}>
-            {words.bringingFile.title}
+          <Way href="/keeper/bring-file" what={later.account.bringWhat}>
+            {later.bringingFile.title}
           </Way>
         )}
-        <Way href="/keeper/trash" what={trash === null ? '' : words.account.trashCount(trash)}>
-          {words.keeper.trash}
+        <Way href="/keeper/trash" what={trash === null ? '' : later.account.trashCount(trash)}>
+          {later.keeper.trash}
         </Way>
       </ul>
     </section>
@@ -207,19 +208,19 @@ function Waits({ answer }: { answer: KeeperAnswer }) {
     <>
       {clashes.length > 0 && (
         <section class="part">
-          <h2>{words.keeper.clashes}</h2>
+          <h2>{later.keeper.clashes}</h2>
           <ul class="rows">
             {clashes.map((clash) => (
               <li key={`${clash.id} ${clash.field}`}>
                 <a class="row" href={`/clash/${clash.id}`}>
                   <span>
-                    {clash.kind === 'set' ? words.clash.field('set', clash.title) : withDates(clash.title)}
+                    {clash.kind === 'set' ? later.clash.field('set', clash.title) : withDates(clash.title)}
                     <br />
-                    <span class="quiet">{words.clash.field(clash.kind, clash.field)}</span>
+                    <span class="quiet">{later.clash.field(clash.kind, clash.field)}</span>
                   </span>
                   <span class="state look">
                     <Mark shape="offset" />
-                    {words.pour.choose}
+                    {later.pour.choose}
                   </span>
                 </a>
               </li>
@@ -229,15 +230,15 @@ function Waits({ answer }: { answer: KeeperAnswer }) {
       )}
       {needs_look.length > 0 && (
         <section class="part">
-          <h2>{words.keeper.look}</h2>
+          <h2>{later.keeper.look}</h2>
           <ul class="rows">
             {needs_look.map((it) => {
               const href = hrefOf(it.kind, it.id);
               const said = (
                 <span>
-                  {withDates(it.title) || words.keeper.kind[it.kind]}
+                  {withDates(it.title) || later.keeper.kind[it.kind]}
                   <br />
-                  <span class="quiet">{words.keeper.lookWhy[it.code] ?? it.code}</span>
+                  <span class="quiet">{later.keeper.lookWhy[it.code] ?? it.code}</span>
                 </span>
               );
               return (

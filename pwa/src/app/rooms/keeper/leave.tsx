@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { leave } from '../../core-client.ts';
 import { Confirm } from '../../parts/confirm.tsx';
 import { journal, sync } from '../../state.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { EraseHere } from './erase-here.tsx';
 import { isGone } from './signed-in.ts';
 
@@ -26,27 +26,27 @@ export function Leave() {
   };
   return (
     <section class="part">
-      <h2>{signedIn ? words.leaving.title : words.leaving.titleLocal}</h2>
-      <p>{signedIn ? words.leaving.what : paired ? words.leaving.whatOut : words.leaving.whatLocal}</p>
-      {paired && <p>{unsent === 0 ? words.leaving.allSent : words.leaving.unsent(unsent)}</p>}
-      {(now.elsewhere ?? 0) > 0 && <p>{words.leaving.elsewhere(now.elsewhere ?? 0)}</p>}
-      {failed && <p role="alert">{words.leaving.failed}</p>}
+      <h2>{signedIn ? later.leaving.title : later.leaving.titleLocal}</h2>
+      <p>{signedIn ? later.leaving.what : paired ? later.leaving.whatOut : later.leaving.whatLocal}</p>
+      {paired && <p>{unsent === 0 ? later.leaving.allSent : later.leaving.unsent(unsent)}</p>}
+      {(now.elsewhere ?? 0) > 0 && <p>{later.leaving.elsewhere(now.elsewhere ?? 0)}</p>}
+      {failed && <p role="alert">{later.leaving.failed}</p>}
       <div class="btns">
         <a class="btn" href="/keeper/export">
-          {words.leaving.exportFirst}
+          {later.leaving.exportFirst}
         </a>
         {signedIn && (
           <Confirm
-            label={words.leaving.keep}
-            question={words.leaving.keepSure}
-            yes={words.leaving.keepYes}
+            label={later.leaving.keep}
+            question={later.leaving.keepSure}
+            yes={later.leaving.keepYes}
             onYes={() => void go(false)}
           />
         )}
         <Confirm
-          label={signedIn ? words.leaving.erase : words.leaving.eraseOut}
-          question={paired ? words.leaving.eraseSure(unsent) : words.leaving.eraseLocal(unsent)}
-          yes={words.leaving.eraseYes}
+          label={signedIn ? later.leaving.erase : later.leaving.eraseOut}
+          question={paired ? later.leaving.eraseSure(unsent) : later.leaving.eraseLocal(unsent)}
+          yes={later.leaving.eraseYes}
           onYes={() => void go(true)}
         />
       </div>

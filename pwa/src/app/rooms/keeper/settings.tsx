@@ -8,6 +8,7 @@ import { notSaved, save, saved } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { act, RefusedError, useAnswer } from '../../core-client.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { ThisDevice } from './this-device.tsx';
 import './style.css';
 
@@ -17,7 +18,7 @@ const dayStarts = Array.from({ length: 13 }, (_, i) => i * 30);
 export function SettingsPage() {
   const { answer, slow, fault } = useAnswer({ q: 'keeper' });
   return (
-    <Frame title={words.keeper.settings} away="/keeper">
+    <Frame title={later.keeper.settings} away="/keeper">
       <div class="panes even">
         {answer ? (
           <Settings settings={answer.settings} countries={answer.countries} />
@@ -33,12 +34,12 @@ export function SettingsPage() {
 /** The owner's choices; they are in the journal, so they hold on every device. */
 function Settings({ settings, countries }: { settings: Values; countries: KeeperAnswer['countries'] }) {
   const set = <N extends keyof Values>(name: N, value: Values[N]) =>
-    save({ do: 'set', name, value }, words.keeper.set, () => ({ do: 'set', name, value: settings[name] }));
+    save({ do: 'set', name, value }, later.keeper.set, () => ({ do: 'set', name, value: settings[name] }));
   /** Resolves with why it was refused: a limit above the guidance has to be wanted twice. */
   const limit = async (name: 'own_day_drinks_x10' | 'own_week_drinks_x10', value: number | null, sure: boolean) => {
     try {
       await act({ do: 'set', name, value, ...(sure ? { sure } : {}) });
-      saved(words.keeper.set, { do: 'set', name, value: settings[name], sure: true });
+      saved(later.keeper.set, { do: 'set', name, value: settings[name], sure: true });
       return null;
     } catch (error) {
       if (error instanceof RefusedError) return error.refusal;
@@ -48,73 +49,73 @@ function Settings({ settings, countries }: { settings: Values; countries: Keeper
   };
   return (
     <section class="part">
-      <h2>{words.account.journal}</h2>
+      <h2>{later.account.journal}</h2>
       <Select
-        label={words.keeper.country}
+        label={later.keeper.country}
         value={settings.country}
         onChange={(value) => void set('country', value)}
         options={[
           ...(countries.some((country) => country.code === settings.country)
             ? []
-            : [[settings.country, words.country(settings.country) || words.editor.unset] as const]),
+            : [[settings.country, words.country(settings.country) || later.editor.unset] as const]),
           ...countries.map(
             (country) =>
-              [country.code, words.keeper.countryOption(country.name, decimal(country.grams, 2, 0))] as const,
+              [country.code, later.keeper.countryOption(country.name, decimal(country.grams, 2, 0))] as const,
           ),
         ]}
       />
       <div class="twofields">
         <Select
-          label={words.keeper.units}
+          label={later.keeper.units}
           value={settings.units}
           onChange={(value) => void set('units', value)}
-          options={(['ml', 'oz'] as const).map((key) => [key, words.keeper.unitOption[key] ?? key])}
+          options={(['ml', 'oz'] as const).map((key) => [key, later.keeper.unitOption[key] ?? key])}
         />
         <Select
-          label={words.keeper.oz}
+          label={later.keeper.oz}
           value={settings.oz_kind}
           onChange={(value) => void set('oz_kind', value)}
-          options={(['bar', 'us', 'imperial'] as const).map((key) => [key, words.keeper.ozOption[key] ?? key])}
+          options={(['bar', 'us', 'imperial'] as const).map((key) => [key, later.keeper.ozOption[key] ?? key])}
         />
       </div>
-      <p class="quiet">{words.keeper.ozHelp}</p>
+      <p class="quiet">{later.keeper.ozHelp}</p>
       <div class="twofields">
         <Select
-          label={words.keeper.dayStart}
+          label={later.keeper.dayStart}
           value={String(settings.day_start_min)}
           onChange={(value) => void set('day_start_min', Number(value))}
           options={dayStarts.map((minutes) => [String(minutes), clock(minutes)])}
         />
         <Select
-          label={words.keeper.weekStart}
+          label={later.keeper.weekStart}
           value={settings.week_start}
           onChange={(value) => void set('week_start', value)}
-          options={(['iso', 'sun', 'sat'] as const).map((key) => [key, words.keeper.weekOption[key] ?? key])}
+          options={(['iso', 'sun', 'sat'] as const).map((key) => [key, later.keeper.weekOption[key] ?? key])}
         />
       </div>
       <div class="twofields">
         <Own
           key={`d${settings.own_day_drinks_x10}`}
-          label={words.keeper.ownDay}
+          label={later.keeper.ownDay}
           x10={settings.own_day_drinks_x10}
           most={100}
           onSave={(x10, sure) => limit('own_day_drinks_x10', x10, sure)}
         />
         <Own
           key={`w${settings.own_week_drinks_x10}`}
-          label={words.keeper.ownWeek}
+          label={later.keeper.ownWeek}
           x10={settings.own_week_drinks_x10}
           most={700}
           onSave={(x10, sure) => limit('own_week_drinks_x10', x10, sure)}
         />
       </div>
-      <p class="quiet">{words.keeper.ownHelp}</p>
+      <p class="quiet">{later.keeper.ownHelp}</p>
       <Select
-        label={words.keeper.quiet}
+        label={later.keeper.quiet}
         value={settings.quiet ? 'on' : 'off'}
         onChange={(value) => void set('quiet', value === 'on')}
-        options={(['off', 'on'] as const).map((key) => [key, words.keeper.quietOption[key] ?? key])}
-        help={words.keeper.quietHelp}
+        options={(['off', 'on'] as const).map((key) => [key, later.keeper.quietOption[key] ?? key])}
+        help={later.keeper.quietHelp}
       />
     </section>
   );
@@ -152,7 +153,7 @@ function Own({
       onSubmit={(event) => {
         event.preventDefault();
         const x10 = read();
-        if (typed.trim() !== '' && x10 === null) return setBad(words.keeper.ownBad(typed));
+        if (typed.trim() !== '' && x10 === null) return setBad(later.keeper.ownBad(typed));
         void give(x10, false);
       }}
     >
@@ -163,7 +164,7 @@ function Own({
         onInput={(text) => (setTyped(text), setAbove(null))}
         error={bad}
       />
-      {above !== null && <p role="alert">{words.keeper.ownAbove(above)}</p>}
+      {above !== null && <p role="alert">{later.keeper.ownAbove(above)}</p>}
       {typed.trim() !== before && (
         <div class="btns">
           <button type="submit" class="btn">
@@ -171,7 +172,7 @@ function Own({
           </button>
           {above !== null && (
             <button type="button" class="btn" onClick={() => void give(read(), true)}>
-              {words.keeper.ownSure}
+              {later.keeper.ownSure}
             </button>
           )}
         </div>

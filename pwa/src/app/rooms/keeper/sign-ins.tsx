@@ -3,7 +3,7 @@ import { moment } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { sync } from '../../state.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { get } from './answer.ts';
 import { devicesIn } from './device.ts';
 import { type Event, eventsIn } from './event.ts';
@@ -29,20 +29,20 @@ export function SignIns() {
   }, [sync.value.online]);
   const list = Array.isArray(events) ? events : [];
   return (
-    <Frame title={words.signIns.title} sub={words.signIns.sub} away="/keeper">
+    <Frame title={later.signIns.title} sub={later.signIns.sub} away="/keeper">
       <div class="narrow">
         {events === 'none' && (
           <>
-            <p>{words.signIns.offline}</p>
+            <p>{later.signIns.offline}</p>
             <div class="btns">
               <button type="button" class="btn" onClick={() => void ask()}>
-                {words.signIns.ask}
+                {later.signIns.ask}
               </button>
             </div>
           </>
         )}
-        {Array.isArray(events) && list.length === 0 && <p class="quiet">{words.signIns.none}</p>}
-        <ol class="rows" aria-label={words.signIns.list}>
+        {Array.isArray(events) && list.length === 0 && <p class="quiet">{later.signIns.none}</p>}
+        <ol class="rows" aria-label={later.signIns.list}>
           {list.slice(0, shown).map((event, i) => (
             <li key={`${event.atMs} ${i}`} class="event">
               {minded.has(event.what) ? (
@@ -56,8 +56,8 @@ export function SignIns() {
               <p class="quiet">
                 {[
                   moment(event.atMs),
-                  event.by !== '' && words.signIns.by(names.get(event.by) ?? words.signIns.unnamed),
-                  event.address !== '' && words.signIns.from(event.address),
+                  event.by !== '' && later.signIns.by(names.get(event.by) ?? later.signIns.unnamed),
+                  event.address !== '' && later.signIns.from(event.address),
                 ]
                   .filter((it) => it !== false)
                   .join(' · ')}
@@ -68,7 +68,7 @@ export function SignIns() {
         {list.length > shown && (
           <div class="btns">
             <button type="button" class="btn" onClick={() => setShown(shown + step)}>
-              {words.signIns.earlier}
+              {later.signIns.earlier}
             </button>
           </div>
         )}
@@ -81,4 +81,4 @@ export function SignIns() {
 const minded: ReadonlySet<string> = new Set(['sign_in_failed', 'reused']);
 
 const said = ({ what, name }: Event): string =>
-  name === '' ? words.signIns.plain(what) : words.signIns.told(what, name);
+  name === '' ? later.signIns.plain(what) : later.signIns.told(what, name);

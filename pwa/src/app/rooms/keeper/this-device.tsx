@@ -2,7 +2,7 @@ import { useEffect } from 'preact/hooks';
 import { Select } from '../../parts/field.tsx';
 import { kept } from '../../state.ts';
 import { hand, theme } from '../../theme.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 
 /** How this device shows the app and whether it keeps what is here: nothing of it is in the journal. */
 export function ThisDevice() {
@@ -21,36 +21,36 @@ export function ThisDevice() {
   };
   return (
     <section class="part">
-      <h2>{words.keeper.show}</h2>
+      <h2>{later.keeper.show}</h2>
       <div class="twofields">
         <Select
-          label={words.keeper.theme}
+          label={later.keeper.theme}
           value={theme.value}
           onChange={(value) => {
             theme.value = value;
           }}
-          options={(['system', 'dark', 'light'] as const).map((key) => [key, words.keeper.themeOption[key] ?? key])}
+          options={(['system', 'dark', 'light'] as const).map((key) => [key, later.keeper.themeOption[key] ?? key])}
         />
         <Select
-          label={words.keeper.hand}
+          label={later.keeper.hand}
           value={hand.value}
           onChange={(value) => {
             hand.value = value;
           }}
-          options={(['right', 'left'] as const).map((key) => [key, words.keeper.handOption[key] ?? key])}
+          options={(['right', 'left'] as const).map((key) => [key, later.keeper.handOption[key] ?? key])}
         />
       </div>
       <p>
         {kept.value === true
-          ? words.keeper.kept.yes
+          ? later.keeper.kept.yes
           : kept.value === false
-            ? words.keeper.kept.no
-            : words.keeper.kept.unknown}
+            ? later.keeper.kept.no
+            : later.keeper.kept.unknown}
       </p>
       {kept.value !== true && (
         <div class="btns">
           <button type="button" class="btn" onClick={() => void ask()}>
-            {words.keeper.askKeep}
+            {later.keeper.askKeep}
           </button>
         </div>
       )}

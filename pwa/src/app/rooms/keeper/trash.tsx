@@ -5,14 +5,14 @@ import { Confirm } from '../../parts/confirm.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import type { KeeperAnswer } from '../../../shared/core.ts';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import './style.css';
 
 /** What was deleted: brought back, or erased for good. */
 export function Trash() {
   const { answer, slow, fault } = useAnswer({ q: 'keeper' });
   return (
-    <Frame title={words.keeper.trash} away="/keeper">
+    <Frame title={later.keeper.trash} away="/keeper">
       <div class="narrow">{answer ? <List trash={answer.trash} /> : <Waiting slow={slow} fault={fault} />}</div>
     </Frame>
   );
@@ -21,39 +21,39 @@ export function Trash() {
 function List({ trash }: { trash: KeeperAnswer['trash'] }) {
   return (
     <>
-      {trash.length === 0 && <p class="quiet">{words.keeper.noTrash}</p>}
+      {trash.length === 0 && <p class="quiet">{later.keeper.noTrash}</p>}
       <ul class="rows">
         {trash.map((it) => {
-          const title = withDates(it.title) || (words.keeper.kind[it.kind] ?? it.kind);
+          const title = withDates(it.title) || (later.keeper.kind[it.kind] ?? it.kind);
           return (
             <li key={it.id} class="thrown">
               <p>
                 {title}
                 <br />
                 <span class="quiet">
-                  {words.keeper.trashed(words.keeper.kind[it.kind] ?? it.kind, shortDay(it.day))}
+                  {later.keeper.trashed(later.keeper.kind[it.kind] ?? it.kind, shortDay(it.day))}
                 </span>
               </p>
               <div class="btns">
                 <button
                   type="button"
                   class="btn"
-                  aria-label={words.keeper.restoreLabel(title)}
+                  aria-label={later.keeper.restoreLabel(title)}
                   onClick={() =>
-                    void save({ do: 'restore', id: it.id }, words.keeper.restored(title), () => ({
+                    void save({ do: 'restore', id: it.id }, later.keeper.restored(title), () => ({
                       do: 'delete',
                       id: it.id,
                     }))
                   }
                 >
-                  {words.keeper.restore}
+                  {later.keeper.restore}
                 </button>
                 <Confirm
-                  label={words.keeper.erase}
-                  named={words.keeper.eraseLabel(title)}
-                  question={words.keeper.eraseSure(title)}
-                  yes={words.keeper.eraseYes}
-                  onYes={() => void save({ do: 'erase', id: it.id }, words.keeper.erased(title))}
+                  label={later.keeper.erase}
+                  named={later.keeper.eraseLabel(title)}
+                  question={later.keeper.eraseSure(title)}
+                  yes={later.keeper.eraseYes}
+                  onYes={() => void save({ do: 'erase', id: it.id }, later.keeper.erased(title))}
                 />
               </div>
             </li>

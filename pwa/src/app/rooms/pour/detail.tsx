@@ -18,6 +18,7 @@ import { instantOf, type Moment, MomentFields, momentOf, wrongWith } from '../..
 import { hereZone, knownZone, read, wallOf } from '../../parts/zoned.ts';
 import { go } from '../../router.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { tagChanges } from './tags.ts';
 import './style.css';
 
@@ -49,28 +50,28 @@ export function PourBanners({ view }: { view: PourView }) {
       {clashes.length > 0 && (
         <div class="banner mind">
           <p>
-            <b>{words.pour.clash(clashes.length)}</b> {words.pour.clashWhy}
+            <b>{later.pour.clash(clashes.length)}</b> {later.pour.clashWhy}
           </p>
           <a class="link" href={`/clash/${pour.id}`}>
-            {words.pour.choose}
+            {later.pour.choose}
           </a>
         </div>
       )}
       {pour.deleted_changed && (
         <div class="banner mind">
           <p>
-            <b>{words.pour.deletedTitle}</b> {words.pour.deletedWhy}
+            <b>{later.pour.deletedTitle}</b> {later.pour.deletedWhy}
           </p>
           <div class="btns">
             <button
               type="button"
               class="btn"
-              onClick={() => void save({ do: 'restore', id: pour.id }, words.pour.kept)}
+              onClick={() => void save({ do: 'restore', id: pour.id }, later.pour.kept)}
             >
-              {words.pour.keep}
+              {later.pour.keep}
             </button>
             <button type="button" class="btn" onClick={() => void remove(pour)}>
-              {words.pour.drop}
+              {later.pour.drop}
             </button>
           </div>
         </div>
@@ -81,33 +82,33 @@ export function PourBanners({ view }: { view: PourView }) {
 
 async function remove(pour: PourRow): Promise<void> {
   const undo = () => ({ do: 'restore' as const, id: pour.id });
-  if (await save({ do: 'delete', id: pour.id }, words.pour.deleted(pour.name), undo)) go('/journal', true);
+  if (await save({ do: 'delete', id: pour.id }, later.pour.deleted(pour.name), undo)) go('/journal', true);
 }
 
 export function PourDetail({ view }: { view: PourView }) {
   const { pour } = view;
   const edit = (set: Record<string, string | number | boolean | null>, text: string) =>
     save({ do: 'edit', id: pour.id, kind: 'pour', set }, text);
-  const [shareBp, setShare] = useSettled(pour.share_bp, (value) => edit({ share_bp: value }, words.pour.shareSaved));
-  const [scoreX10, setScore] = useSettled(pour.score_x10, (value) => edit({ score_x10: value }, words.pour.scoreSaved));
+  const [shareBp, setShare] = useSettled(pour.share_bp, (value) => edit({ share_bp: value }, later.pour.shareSaved));
+  const [scoreX10, setScore] = useSettled(pour.score_x10, (value) => edit({ score_x10: value }, later.pour.scoreSaved));
   const [tags, setTags] = useSettled<readonly string[]>(pour.tags, async (value) => {
     const set = tagChanges(pour.tags, value);
-    if (Object.keys(set).length > 0) await edit(set, words.pour.tagsSaved);
+    if (Object.keys(set).length > 0) await edit(set, later.pour.tagsSaved);
   });
   return (
     <>
       <section class="part">
-        <h2>{words.pour.inGlass}</h2>
-        <p>{words.pour.drunkOf(alcohol(pour.alcohol), grams(pour.alcohol.grams))}</p>
+        <h2>{later.pour.inGlass}</h2>
+        <p>{later.pour.drunkOf(alcohol(pour.alcohol), grams(pour.alcohol.grams))}</p>
         <p class="quiet what">{inGlass(view)}</p>
         {view.lines.length > 0 && <Lines lines={view.lines} />}
-        {!pour.plain && view.lines.length === 0 && <p class="quiet">{words.pour.noLines}</p>}
-        {view.lines.length > 0 && <p class="quiet key">{words.pour.asWas}</p>}
+        {!pour.plain && view.lines.length === 0 && <p class="quiet">{later.pour.noLines}</p>}
+        {view.lines.length > 0 && <p class="quiet key">{later.pour.asWas}</p>}
       </section>
 
       <ScoreStepper x10={scoreX10} onChange={setScore} />
 
-      <Note pour={pour} onSave={(note) => edit({ note: note === '' ? null : note }, words.pour.noteSaved)} />
+      <Note pour={pour} onSave={(note) => edit({ note: note === '' ? null : note }, later.pour.noteSaved)} />
 
       <section class="part">
         <h2>{words.sheet.flavour}</h2>
@@ -124,12 +125,12 @@ export function PourDetail({ view }: { view: PourView }) {
       )}
 
       <section class="part unprinted">
-        <h2>{words.spec.more}</h2>
+        <h2>{later.spec.more}</h2>
         <Moved
           key={`${pour.at_ms} ${view.offset_min}`}
           view={view}
           onSave={(set) =>
-            save({ do: 'edit', id: pour.id, kind: 'pour', set }, words.pour.whenSaved, () => ({
+            save({ do: 'edit', id: pour.id, kind: 'pour', set }, later.pour.whenSaved, () => ({
               do: 'edit',
               id: pour.id,
               kind: 'pour',
@@ -138,12 +139,12 @@ export function PourDetail({ view }: { view: PourView }) {
           }
         />
         <Select
-          label={words.pour.session}
+          label={later.pour.session}
           value={view.mark}
           onChange={(mark) =>
             void save(
               { do: 'edit', id: pour.id, kind: 'pour', set: { join_mark: mark === '' ? null : mark } },
-              words.pour.sessionSaved,
+              later.pour.sessionSaved,
               () => ({
                 do: 'edit',
                 id: pour.id,
@@ -152,7 +153,7 @@ export function PourDetail({ view }: { view: PourView }) {
               }),
             )
           }
-          options={(['', 'split', 'join'] as const).map((mark) => [mark, words.pour.sessionMark[mark]])}
+          options={(['', 'split', 'join'] as const).map((mark) => [mark, later.pour.sessionMark[mark]])}
         />
         {pour.plain && <What view={view} onSave={(set) => edit(set, words.saved)} />}
         <div class="btns">
@@ -166,15 +167,15 @@ export function PourDetail({ view }: { view: PourView }) {
               }))
             }
           >
-            {words.pour.again}
+            {later.pour.again}
           </button>
           {pour.spec && (
             <a class="btn" href={`/specs/${pour.spec}`}>
-              {words.pour.openSpec}
+              {later.pour.openSpec}
             </a>
           )}
           <button type="button" class="btn" onClick={() => void remove(pour)}>
-            {words.pour.delete}
+            {later.pour.delete}
           </button>
         </div>
       </section>
@@ -184,7 +185,7 @@ export function PourDetail({ view }: { view: PourView }) {
 
 function inGlass({ pour, volume_ml, abv_percent, method }: PourView): string {
   const volume = volume_ml === null ? '' : pour.about ? words.about(ml(volume_ml)) : ml(volume_ml);
-  const strength = abv_percent === null ? words.strengthUnknown : words.pour.strength(percent(abv_percent));
+  const strength = abv_percent === null ? words.strengthUnknown : later.pour.strength(percent(abv_percent));
   return [method && words.method(method), volume, strength].filter(Boolean).join(', ');
 }
 
@@ -216,7 +217,7 @@ function Note({ pour, onSave }: { pour: PourRow; onSave: (note: string) => Promi
       />
       {text.trim() !== pour.note && (
         <button type="submit" class="btn">
-          {words.pour.noteSave}
+          {later.pour.noteSave}
         </button>
       )}
     </form>
@@ -241,7 +242,7 @@ function Moved({
   const [bad, setBad] = useState<string | undefined>(undefined);
   return (
     <details class="why">
-      <summary>{words.pour.whenChange}</summary>
+      <summary>{later.pour.whenChange}</summary>
       <form
         noValidate
         onSubmit={(event) => {
@@ -276,7 +277,7 @@ function What({
   const { fields, read: readTyped } = usePlain(typedOf(view.pour.name, view.volume_ml, view.abv_percent));
   return (
     <details class="why" open={view.abv_percent === null}>
-      <summary>{words.pour.whatChange}</summary>
+      <summary>{later.pour.whatChange}</summary>
       <form
         noValidate
         onSubmit={(event) => {

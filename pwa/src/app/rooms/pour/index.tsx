@@ -4,6 +4,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { wide } from '../../parts/wide.ts';
 import type { Params } from '../../router.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { useDays } from '../journal/index.tsx';
 import { JournalList } from '../journal/list.tsx';
 import { PourBanners, PourDetail, pourSub } from './detail.tsx';
@@ -37,7 +38,7 @@ export function Pour({ params }: { params: Params }) {
 function Beside({ current }: { current: string }) {
   const live = useDays();
   return (
-    <section class="list" aria-label={words.journal.list}>
+    <section class="list" aria-label={later.journal.list}>
       <JournalList live={live} current={current} />
     </section>
   );

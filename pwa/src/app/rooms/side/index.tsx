@@ -5,6 +5,7 @@ import { Frame } from '../../frame.tsx';
 import { Empty } from '../../parts/empty.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { ScoreMarks } from './marks.tsx';
 import './style.css';
 
@@ -16,14 +17,14 @@ export function Side() {
   return (
     <Frame
       title={words.rooms.side}
-      sub={words.side.sub}
-      {...(answer && answer.drinks.length === 0 ? { act: { label: words.side.toSpecs, href: '/specs' } } : {})}
+      sub={later.side.sub}
+      {...(answer && answer.drinks.length === 0 ? { act: { label: later.side.toSpecs, href: '/specs' } } : {})}
     >
       {!answer ? (
         <Waiting slow={slow} fault={fault} />
       ) : answer.drinks.length === 0 ? (
-        <Empty title={words.side.emptyTitle}>
-          <p>{words.side.empty}</p>
+        <Empty title={later.side.emptyTitle}>
+          <p>{later.side.empty}</p>
         </Empty>
       ) : (
         <div class={old ? 'sides dim' : 'sides'}>
@@ -37,7 +38,7 @@ export function Side() {
               </ul>
             </section>
           ))}
-          <p class="quiet">{words.side.honest}</p>
+          <p class="quiet">{later.side.honest}</p>
         </div>
       )}
     </Frame>
@@ -52,13 +53,13 @@ function Version({ row, drink }: { row: Row; drink: string }) {
         <span>
           {row.benchmark ? words.specs.benchmark : row.name === drink ? words.spec.unnamed : row.name}
           <span class="quiet">
-            {words.side.tasted(row.tasted)}
-            {row.last_day !== null && ` · ${words.side.last(shortDay(row.last_day))}`}
+            {later.side.tasted(row.tasted)}
+            {row.last_day !== null && ` · ${later.side.last(shortDay(row.last_day))}`}
           </span>
         </span>
         <span class="marked">
           <ScoreMarks scores={scores} />
-          <span class="unseen">{scores.length > 0 ? words.side.scores(scores.map(score).join(', ')) : ''}</span>
+          <span class="unseen">{scores.length > 0 ? later.side.scores(scores.map(score).join(', ')) : ''}</span>
           <span class="soft figures" aria-hidden="true">
             {scores.length > 0 ? scores.map(score).join('  ') : '–'}
           </span>

@@ -3,6 +3,7 @@ import type { AdjustAnswer, Balance, Id } from '../../../shared/core.ts';
 import { ask } from '../../core-client.ts';
 import { decimal, figure, ml } from '../../format.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 
 const able = ['abv_percent', 'sugar_g_per_100ml', 'acid_percent', 'volume_ml'] as const;
 
@@ -21,16 +22,16 @@ export function WhatToChange({ spec, balance }: { spec: Id; balance: Balance }) 
   const found = asked !== null && asked !== 'failed' ? asked : null;
   return (
     <section class="part">
-      <h2>{words.adjust.title}</h2>
-      <p class="quiet">{words.adjust.what(outside.map((key) => words.balance.label[key]))}</p>
+      <h2>{later.adjust.title}</h2>
+      <p class="quiet">{later.adjust.what(outside.map((key) => words.balance.label[key]))}</p>
       <div role="status">
-        {found?.answer.found === false && <p>{found.more ? words.adjust.none : words.adjust.noneWithout}</p>}
+        {found?.answer.found === false && <p>{found.more ? later.adjust.none : later.adjust.noneWithout}</p>}
         {found?.answer.found && (
           <>
             <ul class="cautions">
               {found.answer.changes.map((it) => (
                 <li key={it.line}>
-                  {words.adjust.change(it.name, ml(it.from_ml), ml(it.to_ml), it.to_ml > it.from_ml)}
+                  {later.adjust.change(it.name, ml(it.from_ml), ml(it.to_ml), it.to_ml > it.from_ml)}
                 </li>
               ))}
             </ul>
@@ -38,18 +39,18 @@ export function WhatToChange({ spec, balance }: { spec: Id; balance: Balance }) 
           </>
         )}
       </div>
-      {asked === 'failed' && <p role="alert">{words.adjust.failed}</p>}
+      {asked === 'failed' && <p role="alert">{later.adjust.failed}</p>}
       <div class="btns">
         <button type="button" class="btn" onClick={() => void find(false)}>
-          {words.adjust.act}
+          {later.adjust.act}
         </button>
         {found?.answer.found === false && !found.more && (
           <button type="button" class="btn" onClick={() => void find(true)}>
-            {words.adjust.more}
+            {later.adjust.more}
           </button>
         )}
       </div>
-      {found?.answer.found && <p class="quiet key">{words.adjust.step(ml(found.answer.step_ml))}</p>}
+      {found?.answer.found && <p class="quiet key">{later.adjust.step(ml(found.answer.step_ml))}</p>}
     </section>
   );
 }
@@ -59,15 +60,15 @@ function Before({ before, after }: { before: Balance; after: Balance }) {
     <table>
       <thead>
         <tr>
-          <th scope="col">{words.adjust.figure}</th>
+          <th scope="col">{later.adjust.figure}</th>
           <th scope="col" class="n">
-            {words.adjust.now}
+            {later.adjust.now}
           </th>
           <th scope="col" class="n">
-            {words.adjust.then}
+            {later.adjust.then}
           </th>
           <th scope="col" class="n">
-            {words.adjust.usual}
+            {later.adjust.usual}
           </th>
         </tr>
       </thead>

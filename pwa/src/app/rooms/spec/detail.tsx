@@ -10,6 +10,7 @@ import { notSaved, save, saved } from '../../parts/saved.tsx';
 import { go } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
 import { methods, words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { useReading } from '../editor/reading.ts';
 import { backTo, ReadingLine, RewriteButtons } from '../editor/reading-line.tsx';
 import { versionName, versionRecord } from '../specs/list.tsx';
@@ -27,7 +28,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
   const close = () => setOpen(null);
   return (
     <>
-      <section class="lined" aria-label={words.spec.lines}>
+      <section class="lined" aria-label={later.spec.lines}>
         <Lines
           lines={view.lines}
           clashHref={`/clash/${view.id}`}
@@ -40,15 +41,15 @@ export function SpecDetail({ view }: { view: SpecView }) {
         <dl class="how">
           {four.map((field) => {
             const text = field === 'method' && view.method ? words.method(view.method) : view[field];
-            const shown = text || words.spec.unset;
+            const shown = text || later.spec.unset;
             return (
               <div key={field}>
-                <dt>{words.spec.field[field]}</dt>
+                <dt>{later.spec.field[field]}</dt>
                 <dd>
                   <button
                     type="button"
                     aria-expanded={open !== null && 'field' in open && open.field === field}
-                    aria-label={words.spec.changeField(words.spec.field[field] ?? field, text || words.spec.none)}
+                    aria-label={later.spec.changeField(later.spec.field[field] ?? field, text || later.spec.none)}
                     onClick={() => setOpen(open && 'field' in open && open.field === field ? null : { field })}
                   >
                     {shown}
@@ -65,21 +66,21 @@ export function SpecDetail({ view }: { view: SpecView }) {
 
       <BalancePanel balance={view.balance} />
       <WhatToChange key={view.id} spec={view.id} balance={view.balance} />
-      <p class="quiet plain key">{words.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
+      <p class="quiet plain key">{later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
       {view.cost.map((cost) => (
         <p key={cost.currency} class="quiet key">
-          {words.spec.cost(money(cost.minor, cost.currency), cost.partial)}
+          {later.spec.cost(money(cost.minor, cost.currency), cost.partial)}
         </p>
       ))}
 
       <section class="part">
-        <h2>{words.spec.noteHeading}</h2>
+        <h2>{later.spec.noteHeading}</h2>
         {view.note && <p class="note">{view.note}</p>}
         {open && 'field' in open && open.field === 'note' ? (
           <FieldForm view={view} field="note" onDone={close} />
         ) : (
           <button type="button" class="link unprinted" onClick={() => setOpen({ field: 'note' })}>
-            {view.note ? words.spec.noteChange : words.spec.noteAdd}
+            {view.note ? later.spec.noteChange : later.spec.noteAdd}
           </button>
         )}
       </section>
@@ -121,7 +122,7 @@ function LineForm({ view, line, onDone }: { view: SpecView; line: LineView; onDo
             typed: typed.trim(),
             ...(slip ? { slip } : {}),
           });
-          saved(done.riff ? words.spec.lineRiff : words.spec.lineSaved);
+          saved(done.riff ? later.spec.lineRiff : later.spec.lineSaved);
           onDone();
           if (done.riff) go(`/specs/${done.riff}`);
         } catch (error) {
@@ -132,7 +133,7 @@ function LineForm({ view, line, onDone }: { view: SpecView; line: LineView; onDo
     >
       <div ref={input}>
         <Field
-          label={words.spec.lineLabel}
+          label={later.spec.lineLabel}
           value={typed}
           onInput={(text) => {
             setRefused(null);
@@ -153,8 +154,8 @@ function LineForm({ view, line, onDone }: { view: SpecView; line: LineView; onDo
       )}
       {view.poured > 0 && (
         <>
-          <p class="quiet">{words.spec.pouredBefore(view.poured)}</p>
-          <Slip checked={slip} onChange={setSlip} label={words.spec.slip} />
+          <p class="quiet">{later.spec.pouredBefore(view.poured)}</p>
+          <Slip checked={slip} onChange={setSlip} label={later.spec.slip} />
         </>
       )}
       <Buttons onDone={onDone} />
@@ -168,7 +169,7 @@ function FieldForm({ view, field, onDone }: { view: SpecView; field: FieldName; 
   const [slip, setSlip] = useState(false);
   const [refused, setRefused] = useState<string | undefined>(undefined);
   const first = useOpened<HTMLFormElement>();
-  const label = words.spec.field[field] ?? field;
+  const label = later.spec.field[field] ?? field;
   const fixed = view.poured > 0 && (field === 'method' || field === 'ice');
   return (
     <form
@@ -187,7 +188,7 @@ function FieldForm({ view, field, onDone }: { view: SpecView; field: FieldName; 
             set: { [field]: text === '' ? null : text },
             ...(slip ? { slip } : {}),
           });
-          saved(words.spec.fieldSaved(label), {
+          saved(later.spec.fieldSaved(label), {
             do: 'edit',
             id: view.id,
             kind: 'spec',
@@ -206,7 +207,7 @@ function FieldForm({ view, field, onDone }: { view: SpecView; field: FieldName; 
           label={label}
           value={value}
           onChange={setValue}
-          options={[['', words.editor.unset], ...methods.map((key) => [key, words.method(key)] as const)]}
+          options={[['', later.editor.unset], ...methods.map((key) => [key, words.method(key)] as const)]}
         />
       ) : (
         <Field
@@ -215,9 +216,9 @@ function FieldForm({ view, field, onDone }: { view: SpecView; field: FieldName; 
           onInput={setValue}
           {...(field === 'note' ? { rows: 3 } : {})}
           {...(field === 'ice'
-            ? { offers: words.editor.ices }
+            ? { offers: later.editor.ices }
             : field === 'glass'
-              ? { offers: words.editor.glasses }
+              ? { offers: later.editor.glasses }
               : {})}
         />
       )}
@@ -227,7 +228,7 @@ function FieldForm({ view, field, onDone }: { view: SpecView; field: FieldName; 
           <span>{refused}</span>
         </p>
       )}
-      {fixed && <Slip checked={slip} onChange={setSlip} label={words.editor.slip} />}
+      {fixed && <Slip checked={slip} onChange={setSlip} label={later.editor.slip} />}
       <Buttons onDone={onDone} />
     </form>
   );
@@ -275,7 +276,7 @@ function useOpened<T extends HTMLElement>() {
 function Tree({ view }: { view: SpecView }) {
   return (
     <section class="part">
-      <h2>{words.spec.riffs}</h2>
+      <h2>{later.spec.riffs}</h2>
       <ul class="tree">
         {view.tree.map(({ row, depth }) => (
           <li key={row.id} class={`d${Math.min(depth, 4)}`}>
@@ -298,7 +299,7 @@ function Tree({ view }: { view: SpecView }) {
       </ul>
       <p class="unprinted">
         <a class="link" href="/side">
-          {words.specs.compare}
+          {later.specs.compare}
         </a>
       </p>
     </section>
@@ -320,7 +321,7 @@ function More({ view, naming, onName, onDone }: MoreProps) {
       if (navigator.share) await navigator.share({ text });
       else {
         await navigator.clipboard.writeText(text);
-        saved(words.spec.shared);
+        saved(later.spec.shared);
       }
     } catch {
       // put away by the person, or not allowed: nothing was promised
@@ -328,18 +329,18 @@ function More({ view, naming, onName, onDone }: MoreProps) {
   };
   return (
     <section class="part unprinted">
-      <h2>{words.spec.more}</h2>
+      <h2>{later.spec.more}</h2>
       {naming && <FieldForm view={view} field="name" onDone={onDone} />}
       <div class="btns">
         <a class="btn" href={`/specs/${view.id}/riff`}>
-          {words.spec.riff}
+          {later.spec.riff}
         </a>
         <a class="btn" href={`/specs/${view.id}/edit`}>
-          {words.spec.edit}
+          {later.spec.edit}
         </a>
         {!naming && (
           <button type="button" class="btn" onClick={onName}>
-            {words.spec.rename}
+            {later.spec.rename}
           </button>
         )}
         {!view.benchmark && view.drink && (
@@ -349,29 +350,29 @@ function More({ view, naming, onName, onDone }: MoreProps) {
             onClick={() =>
               void save(
                 { do: 'benchmark', spec: view.id },
-                words.spec.madeBenchmark,
+                later.spec.madeBenchmark,
                 before ? () => ({ do: 'benchmark', spec: before }) : undefined,
               )
             }
           >
-            {words.spec.makeBenchmark}
+            {later.spec.makeBenchmark}
           </button>
         )}
         <button type="button" class="btn" onClick={() => void share()}>
-          {words.spec.share}
+          {later.spec.share}
         </button>
         <button type="button" class="btn" onClick={() => print()}>
-          {words.spec.print}
+          {later.spec.print}
         </button>
         <button
           type="button"
           class="btn"
           onClick={async () => {
-            if (await save({ do: 'delete', id: view.id }, words.spec.deleted, () => ({ do: 'restore', id: view.id })))
+            if (await save({ do: 'delete', id: view.id }, later.spec.deleted, () => ({ do: 'restore', id: view.id })))
               go('/specs', true);
           }}
         >
-          {words.spec.delete}
+          {later.spec.delete}
         </button>
       </div>
     </section>

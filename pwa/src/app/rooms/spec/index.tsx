@@ -7,6 +7,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { wide } from '../../parts/wide.ts';
 import type { Params } from '../../router.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { useSpecs } from '../specs/index.tsx';
 import { SpecsList } from '../specs/list.tsx';
 import { SpecDetail } from './detail.tsx';
@@ -39,17 +40,17 @@ export function SpecPage({ id, beside, room }: { id: Id; beside?: Live<SpecsAnsw
         ? {
             sub: subOf(answer),
             banner: <Clashes view={answer} />,
-            ...(answer.lines.length > 0 ? { act: { label: words.spec.pour, href: `/pour/${answer.id}` } } : {}),
+            ...(answer.lines.length > 0 ? { act: { label: later.spec.pour, href: `/pour/${answer.id}` } } : {}),
           }
         : {})}
     >
       {beside ? (
         <div class="duo">
-          <section class="list" aria-label={words.specs.list}>
+          <section class="list" aria-label={later.specs.list}>
             {room && (
               <p>
                 <a class="btn" href="/specs/new">
-                  {words.specs.act}
+                  {later.specs.act}
                 </a>
               </p>
             )}
@@ -65,8 +66,8 @@ export function SpecPage({ id, beside, room }: { id: Id; beside?: Live<SpecsAnsw
 }
 
 function subOf(view: SpecView): string {
-  const said = [specVersion(view), words.specs.poured(view.poured)];
-  if (view.last_day !== null) said.push(words.specs.last(shortDay(view.last_day)));
+  const said = [specVersion(view), later.specs.poured(view.poured)];
+  if (view.last_day !== null) said.push(later.specs.last(shortDay(view.last_day)));
   return said.filter(Boolean).join(' · ');
 }
 
@@ -74,19 +75,19 @@ function Clashes({ view }: { view: SpecView }) {
   if (view.clashes.length === 0) return null;
   const what = [
     ...new Set(
-      view.clashes.map((clash) => lastOf(clash.title, words.clash.field(clash.kind, clash.field), clash.kind)),
+      view.clashes.map((clash) => lastOf(clash.title, later.clash.field(clash.kind, clash.field), clash.kind)),
     ),
   ];
   const devices = [
-    ...new Set(view.clashes.flatMap((clash) => clash.values.map((value) => value.device || words.clash.thisDevice))),
+    ...new Set(view.clashes.flatMap((clash) => clash.values.map((value) => value.device || later.clash.thisDevice))),
   ];
   return (
     <div class="banner mind">
       <p>
-        <b>{words.spec.clash(joined(what))}</b> {words.spec.clashFrom(joined(devices))}
+        <b>{later.spec.clash(joined(what))}</b> {later.spec.clashFrom(joined(devices))}
       </p>
       <a class="link" href={`/clash/${view.id}`}>
-        {words.pour.choose}
+        {later.pour.choose}
       </a>
     </div>
   );
@@ -99,5 +100,5 @@ function lastOf(title: string, field: string, kind: string): string {
 
 function joined(all: readonly string[]): string {
   if (all.length <= 1) return all[0] ?? '';
-  return words.spec.and(all.slice(0, -1).join(', '), all[all.length - 1] ?? '');
+  return later.spec.and(all.slice(0, -1).join(', '), all[all.length - 1] ?? '');
 }

@@ -3,12 +3,13 @@ import { alcohol, grams } from '../../format.ts';
 import { lineText } from '../../parts/lines.tsx';
 import { specTitle, specVersion } from '../../parts/spec-name.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 
 /** A spec as plain text, to hand it to someone: its lines as read, how it is made, its alcohol. */
 export function specText(view: SpecView): string {
   const title = [specTitle(view), view.benchmark ? '' : specVersion(view)];
   const how = [view.method && words.method(view.method), view.ice, view.glass, view.garnish].filter(Boolean).join(', ');
-  const glass = words.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams));
+  const glass = later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams));
   return [
     title.filter(Boolean).join(', '),
     '',

@@ -2,6 +2,7 @@ import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
 import { wide } from '../../parts/wide.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { SpecPage } from '../spec/index.tsx';
 import { find, firstOf, SpecsList } from './list.tsx';
 
@@ -18,8 +19,8 @@ export function Specs() {
   return (
     <Frame
       title={words.rooms.specs}
-      act={{ label: words.specs.act, href: '/specs/new' }}
-      {...(answer && specs > 0 && find.value === '' ? { sub: words.specs.count(answer.drinks.length, specs) } : {})}
+      act={{ label: later.specs.act, href: '/specs/new' }}
+      {...(answer && specs > 0 && find.value === '' ? { sub: later.specs.count(answer.drinks.length, specs) } : {})}
     >
       <SpecsList live={live} current={null} />
     </Frame>

@@ -7,6 +7,7 @@ import { Field } from '../../parts/field.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import './style.css';
 
 /** What is looked for stays as it is while single specs are opened. */
@@ -23,8 +24,8 @@ export function SpecsList({ live, current }: { live: Live<SpecsAnswer>; current:
   const none = answer.drinks.length === 0 && answer.loose.length === 0;
   if (none && find.value === '') {
     return (
-      <Empty title={words.specs.emptyTitle}>
-        <p>{words.specs.empty}</p>
+      <Empty title={later.specs.emptyTitle}>
+        <p>{later.specs.empty}</p>
       </Empty>
     );
   }
@@ -40,7 +41,7 @@ export function SpecsList({ live, current }: { live: Live<SpecsAnswer>; current:
       />
       <p>
         <a class="link" href="/side">
-          {words.specs.compare}
+          {later.specs.compare}
         </a>
       </p>
       {none && <p role="status">{words.nothingFound(find.value)}</p>}
@@ -58,7 +59,7 @@ export function SpecsList({ live, current }: { live: Live<SpecsAnswer>; current:
       </ul>
       {answer.loose.length > 0 && (
         <section class="part">
-          <h2>{words.specs.loose}</h2>
+          <h2>{later.specs.loose}</h2>
           <ul class="versions loose">
             {answer.loose.map((row) => (
               <Row key={row.id} row={row} current={row.id === current} />
@@ -75,8 +76,8 @@ export const versionName = (row: SpecRow): string =>
 
 /** "best 8, poured twice": what came of a version so far. */
 export function versionRecord(row: SpecRow): string {
-  const poured = words.specs.poured(row.poured);
-  return row.best_x10 === null ? poured : words.specs.scored(score(row.best_x10), poured);
+  const poured = later.specs.poured(row.poured);
+  return row.best_x10 === null ? poured : later.specs.scored(score(row.best_x10), poured);
 }
 
 function Row({ row, current }: { row: SpecRow; current: boolean }) {
@@ -97,7 +98,7 @@ function Row({ row, current }: { row: SpecRow; current: boolean }) {
           {row.last_day !== null && (
             <>
               <br />
-              {words.specs.last(shortDay(row.last_day))}
+              {later.specs.last(shortDay(row.last_day))}
             </>
           )}
         </span>

@@ -1,7 +1,7 @@
 import type { DayRow, Guideline } from '../../../shared/core.ts';
 import { alcohol, weekday } from '../../format.ts';
 import { BarChart } from '../../parts/bar-chart.tsx';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { dayLines, lineLabel } from './guidance.ts';
 
 /** The calendar week as plain bars; the published line is dashed and named in words. */
@@ -17,7 +17,7 @@ export function Chart({ days, guidance }: { days: readonly DayRow[]; guidance: r
       <BarChart
         amounts={days.map((day) => (day.alcohol ? (grams ? day.alcohol.grams : day.alcohol.drinks) : null))}
         limits={lines.map((line) => line.limit)}
-        said={words.week.chart(days.map(said).join(', '))}
+        said={later.week.chart(days.map(said).join(', '))}
       />
       <ol>
         {days.map((day) => (
@@ -33,8 +33,8 @@ export function Chart({ days, guidance }: { days: readonly DayRow[]; guidance: r
 
 function figureOf(day: DayRow): string {
   if (day.state === 'drunk' && day.alcohol) return alcohol(day.alcohol);
-  if (day.state === 'free') return words.week.none;
-  return day.future ? '' : words.week.dash;
+  if (day.state === 'free') return later.week.none;
+  return day.future ? '' : later.week.dash;
 }
 
-const said = (day: DayRow): string => `${weekday(day.day)} ${figureOf(day) || words.week.dash}`;
+const said = (day: DayRow): string => `${weekday(day.day)} ${figureOf(day) || later.week.dash}`;

@@ -1,4 +1,4 @@
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { expect, it } from 'vitest';
 import type { Guideline } from '../../../shared/core.ts';
 import { asText, cautionOf, dayLines, lineLabel } from './guidance.ts';
@@ -35,7 +35,7 @@ it('does not turn a pattern of risk, or no number, into advice', () => {
   expect(
     asText(of({ comparator: 'at_least', status: 'definition', limit: 60, unit: 'g', period: 'occasion' })),
   ).toContain('a pattern of risk, not advice');
-  expect(asText(of({ comparator: 'none', limit: 0, state: '', period: '' }))).toBe(words.week.noNumber(''));
+  expect(asText(of({ comparator: 'none', limit: 0, state: '', period: '' }))).toBe(later.week.noNumber(''));
   expect(asText(of({ comparator: 'band', note: '3-6', period: 'week' }))).toBe(
     'The last seven days lie in its band of 3–6 drinks a week',
   );

@@ -1,6 +1,7 @@
 import type { Guideline } from '../../../shared/core.ts';
 import { decimal } from '../../format.ts';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 
 /** Lines that give a number to stand a bar beside: this many a day. In grams where the issuer counts in grams. */
 export function dayLines(guidance: readonly Guideline[]): { lines: Guideline[]; grams: boolean } {
@@ -15,28 +16,28 @@ const limitText = (line: Guideline): string => `${decimal(line.limit, 1, 0)}${li
 
 /** The words beside a dashed line: "4 on any one day". */
 export function lineLabel(line: Guideline): string {
-  if (line.status === 'own') return words.week.line(limitText(line), words.week.ownDay);
-  const text = words.week.line(limitText(line), words.week.onDay);
+  if (line.status === 'own') return later.week.line(limitText(line), later.week.ownDay);
+  const text = later.week.line(limitText(line), later.week.onDay);
   const group = words.week.group(line.group);
-  return group ? words.week.ofGroup(text, group) : text;
+  return group ? later.week.ofGroup(text, group) : text;
 }
 
 /** One line of guidance as a sentence: "at most 10 standard drinks a week, for women". */
 export function asText(line: Guideline): string {
   const group = words.week.group(line.group);
-  const withGroup = (text: string) => (group ? words.week.ofGroup(text, group) : text);
-  if (line.comparator === 'band') return withGroup(words.week.band(line.note));
-  if (line.comparator === 'none' || line.state === '') return withGroup(words.week.noNumber(line.period));
+  const withGroup = (text: string) => (group ? later.week.ofGroup(text, group) : text);
+  if (line.comparator === 'band') return withGroup(later.week.band(line.note));
+  if (line.comparator === 'none' || line.state === '') return withGroup(later.week.noNumber(line.period));
   const limit = decimal(line.limit, 1, 0);
-  const unit = words.week.unit(line.unit, line.limit);
+  const unit = later.week.unit(line.unit, line.limit);
   const period = words.week.period[line.period] ?? '';
   if (line.comparator === 'at_least' || line.comparator === 'risk_level') {
     return withGroup(
-      words.week.guideMore(limit, unit, period, words.week.moreIs[line.status] ?? words.week.moreIs[''] ?? ''),
+      later.week.guideMore(limit, unit, period, later.week.moreIs[line.status] ?? later.week.moreIs[''] ?? ''),
     );
   }
-  const how = words.week.comparator[line.comparator] ?? words.week.comparator.at_most ?? '';
-  return withGroup(words.week.guide(how, limit, unit, period));
+  const how = later.week.comparator[line.comparator] ?? later.week.comparator.at_most ?? '';
+  return withGroup(later.week.guide(how, limit, unit, period));
 }
 
 /**
@@ -48,9 +49,9 @@ export function cautionOf(guidance: readonly Guideline[]): string {
   const warned = guidance.filter((line) => line.reached === true).sort((a, b) => a.limit - b.limit);
   for (const line of warned) {
     if (said.has(line.period)) continue;
-    const span = words.week.spanOf[line.period] ?? words.week.spanOf[''] ?? '';
-    const say = line.state === 'above' ? words.week.above : words.week.at;
-    said.set(line.period, `${say(span, limitText(line))}${line.status === 'own' ? ` (${words.week.own})` : ''}.`);
+    const span = later.week.spanOf[line.period] ?? later.week.spanOf[''] ?? '';
+    const say = line.state === 'above' ? later.week.above : later.week.at;
+    said.set(line.period, `${say(span, limitText(line))}${line.status === 'own' ? ` (${later.week.own})` : ''}.`);
   }
   return [...said.values()].join(' ');
 }

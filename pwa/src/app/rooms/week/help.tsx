@@ -1,12 +1,12 @@
 import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import './style.css';
 
 /** Signs of an emergency, and kinds of help; of numbers only those that were found on official pages. */
 export function Help() {
   const { answer } = useAnswer({ q: 'keeper' });
-  const it = words.helping;
+  const it = later.helping;
   const lines = answer ? it.lines[answer.settings.country] : undefined;
   return (
     <Frame title={it.title} away="/week">

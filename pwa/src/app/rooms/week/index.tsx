@@ -8,6 +8,7 @@ import { Medical } from '../../parts/medical.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { Chart } from './chart.tsx';
 import { asText, cautionOf, dayLines } from './guidance.ts';
 import { Take } from './take.tsx';
@@ -19,7 +20,7 @@ export function Week() {
   const [asked, setAsked] = useState(false);
   const sub =
     answer &&
-    `${words.week.span(shortDay(answer.calendar.from), shortDay(answer.calendar.to))} · ${words.week.today(weekdayLong(answer.now_day))}`;
+    `${later.week.span(shortDay(answer.calendar.from), shortDay(answer.calendar.to))} · ${later.week.today(weekdayLong(answer.now_day))}`;
   return (
     <Frame title={words.rooms.week} {...(sub ? { sub } : {})}>
       {!answer ? (
@@ -28,9 +29,9 @@ export function Week() {
         <div class="narrow">
           {answer.heavy && <Medical />}
           <div class="empty">
-            <p>{words.week.quiet}</p>
+            <p>{later.week.quiet}</p>
             <button type="button" class="btn" onClick={() => setAsked(true)}>
-              {words.week.quietShow}
+              {later.week.quietShow}
             </button>
           </div>
         </div>
@@ -54,20 +55,20 @@ function Days({ answer }: { answer: WeekAnswer }) {
       <div>
         {answer.heavy && <Medical />}
         {nothing ? (
-          <Empty title={words.week.emptyTitle}>
-            <p>{words.week.empty}</p>
+          <Empty title={later.week.emptyTitle}>
+            <p>{later.week.empty}</p>
           </Empty>
         ) : (
           <div class="two">
             <Figure
-              label={words.week.lastSeven}
+              label={later.week.lastSeven}
               total={last_seven.totals.alcohol}
-              sub={words.week.span(shortDay(last_seven.from), shortDay(last_seven.to))}
+              sub={later.week.span(shortDay(last_seven.from), shortDay(last_seven.to))}
             />
             <Figure
-              label={words.week.thisWeek}
+              label={later.week.thisWeek}
               total={calendar.totals.alcohol}
-              sub={words.week.from(weekdayLong(calendar.from))}
+              sub={later.week.from(weekdayLong(calendar.from))}
             />
           </div>
         )}
@@ -75,44 +76,44 @@ function Days({ answer }: { answer: WeekAnswer }) {
           <dl class="pace">
             {session && (
               <div>
-                <dt class="quiet">{words.week.session}</dt>
+                <dt class="quiet">{later.week.session}</dt>
                 <dd>{alcohol(session.alcohol)}</dd>
                 <dd class="quiet">
-                  {words.week.sessionSub(grams(session.alcohol.grams), words.journal.pours(session.pours))}
+                  {later.week.sessionSub(grams(session.alcohol.grams), later.journal.pours(session.pours))}
                 </dd>
               </div>
             )}
             <div>
-              <dt class="quiet">{words.week.mean}</dt>
+              <dt class="quiet">{later.week.mean}</dt>
               <dd>{alcohol(four_week_mean)}</dd>
-              <dd class="quiet">{words.week.meanSub(grams(four_week_mean.grams))}</dd>
+              <dd class="quiet">{later.week.meanSub(grams(four_week_mean.grams))}</dd>
             </div>
           </dl>
         )}
         <section class="part">
           <h2>
             {dayLines(answer.guidance).grams
-              ? words.week.gramsByDay(words.country(unit.country))
-              : words.week.byDay(decimal(unit.grams, 2, 0), words.country(unit.country))}
+              ? later.week.gramsByDay(words.country(unit.country))
+              : later.week.byDay(decimal(unit.grams, 2, 0), words.country(unit.country))}
           </h2>
           <div class="charts">
             <div>
-              <h3>{words.week.sevenByDay}</h3>
+              <h3>{later.week.sevenByDay}</h3>
               <Chart days={last_seven.days} guidance={answer.guidance} />
             </div>
             <div>
-              <h3>{words.week.weekByDay(calendar.name)}</h3>
+              <h3>{later.week.weekByDay(calendar.name)}</h3>
               <Chart days={calendar.days} guidance={answer.guidance} />
             </div>
           </div>
-          <p class="key">{words.week.counts(last_seven.drinking, last_seven.free, last_seven.nothing)}</p>
-          <p class="quiet key">{words.week.key}</p>
-          {last_seven.totals.alcohol.at_least && <p class="quiet key">{words.week.atLeast}</p>}
+          <p class="key">{later.week.counts(last_seven.drinking, last_seven.free, last_seven.nothing)}</p>
+          <p class="quiet key">{later.week.key}</p>
+          {last_seven.totals.alcohol.at_least && <p class="quiet key">{later.week.atLeast}</p>}
         </section>
         {caution && (
           <section class="caution">
             <p>
-              <b>{words.week.caution}</b> {caution} {words.week.cautionWhy}
+              <b>{later.week.caution}</b> {caution} {later.week.cautionWhy}
             </p>
           </section>
         )}
@@ -122,13 +123,13 @@ function Days({ answer }: { answer: WeekAnswer }) {
         <Table answer={answer} />
         <Sessions answer={answer} />
         <section class="part unprinted">
-          <h2>{words.week.more}</h2>
+          <h2>{later.week.more}</h2>
           <ul class="rows">
             {(
               [
-                ['/week/four', words.week.four, words.week.fourWhat],
-                ['/week/year', words.week.year, words.week.yearWhat],
-                ['/week/help', words.week.helpPage, words.week.helpPageWhat],
+                ['/week/four', later.week.four, later.week.fourWhat],
+                ['/week/year', later.week.year, later.week.yearWhat],
+                ['/week/help', later.week.helpPage, later.week.helpPageWhat],
               ] as const
             )
               .filter(([href]) => href === '/week/help' || !answer.quiet)
@@ -157,7 +158,7 @@ function Figure({ label, total, sub }: { label: string; total: Alcohol; sub: str
     <div>
       <p class="quiet">{label}</p>
       <p class={text.length > 5 ? 'fig long' : 'fig one'}>{text}</p>
-      <p class="quiet">{words.week.grams(grams(total.grams), sub)}</p>
+      <p class="quiet">{later.week.grams(grams(total.grams), sub)}</p>
     </div>
   );
 }
@@ -169,20 +170,20 @@ function Guidance({ answer }: { answer: WeekAnswer }) {
   const split = new Set(published.map((line) => line.group)).size > 1;
   return (
     <section class="part">
-      <h2>{words.week.guidance}</h2>
-      {!on_file && <p>{words.week.notOnFile(words.country(country))}</p>}
-      {unit.fallback && <p>{words.week.unitNotOnFile(words.country(country), decimal(unit.grams, 2, 0))}</p>}
+      <h2>{later.week.guidance}</h2>
+      {!on_file && <p>{later.week.notOnFile(words.country(country))}</p>}
+      {unit.fallback && <p>{later.week.unitNotOnFile(words.country(country), decimal(unit.grams, 2, 0))}</p>}
       {published.length === 0 ? (
-        <p class="quiet">{words.week.noGuidance}</p>
+        <p class="quiet">{later.week.noGuidance}</p>
       ) : (
         <ul class="guides">
           {published.map((line, i) => (
             <li key={i}>
               <p>{asText(line)}</p>
               {line.state !== '' && <p>{standing(line)}</p>}
-              {line.spread_days > 0 && <p>{words.week.spread(line.spread_days)}</p>}
+              {line.spread_days > 0 && <p>{later.week.spread(line.spread_days)}</p>}
               <p class="quiet">
-                {[words.week.issued(line.issuer, line.year), words.week.status[line.status]]
+                {[later.week.issued(line.issuer, line.year), later.week.status[line.status]]
                   .filter(Boolean)
                   .join(' · ')}
               </p>
@@ -192,14 +193,14 @@ function Guidance({ answer }: { answer: WeekAnswer }) {
       )}
       {own.map((line, i) => (
         <p key={i} class="own">
-          {asText(line)} <span class="quiet">{words.week.own}</span>
+          {asText(line)} <span class="quiet">{later.week.own}</span>
           <br />
           {standing(line)}
         </p>
       ))}
-      {split && <p class="quiet key">{words.week.both}</p>}
-      <p class="quiet key">{words.week.checked(monthYear(checked))}</p>
-      {checked_old && <p class="key">{words.week.checkedOld(monthYear(checked))}</p>}
+      {split && <p class="quiet key">{later.week.both}</p>}
+      <p class="quiet key">{later.week.checked(monthYear(checked))}</p>
+      {checked_old && <p class="key">{later.week.checkedOld(monthYear(checked))}</p>}
     </section>
   );
 }
@@ -214,7 +215,7 @@ function standing(line: Guideline) {
         <path class="b-base" d="M0 6.5H12" />
         <circle cx="6" cy={line.state === 'below' ? 9.5 : line.state === 'at' ? 6.5 : 3} r="2" />
       </svg>
-      {words.week.stands(line.at_least ? words.atLeast(amount) : amount, words.week.stateWord[line.state] ?? '')}
+      {later.week.stands(line.at_least ? words.atLeast(amount) : amount, later.week.stateWord[line.state] ?? '')}
     </span>
   );
 }
@@ -223,18 +224,18 @@ function Sessions({ answer }: { answer: WeekAnswer }) {
   if (answer.sessions.length === 0) return null;
   return (
     <section class="part">
-      <h2>{words.week.sessions}</h2>
+      <h2>{later.week.sessions}</h2>
       <ul class="rows">
         {answer.sessions.map((session) => (
           <li key={session.id}>
             <a class="row" href={`/journal/${session.id}`}>
               <span>
-                {weekdayDay(session.day)}, {words.journal.session(session.since, session.until)}
+                {weekdayDay(session.day)}, {later.journal.session(session.since, session.until)}
                 <br />
                 <span class="quiet">
                   {[
-                    words.week.sessionPours(session.pours),
-                    ...(session.pace_per_hour === null ? [] : [words.week.sessionPace(drinks(session.pace_per_hour))]),
+                    later.week.sessionPours(session.pours),
+                    ...(session.pace_per_hour === null ? [] : [later.week.sessionPace(drinks(session.pace_per_hour))]),
                     ...(session.pours > 1 ? [words.week.sessionPeak(drinks(session.peak_two_hours))] : []),
                   ].join(' · ')}
                 </span>
@@ -244,7 +245,7 @@ function Sessions({ answer }: { answer: WeekAnswer }) {
           </li>
         ))}
       </ul>
-      {answer.unit.country === 'US' && <p class="quiet key">{words.week.binge}</p>}
+      {answer.unit.country === 'US' && <p class="quiet key">{later.week.binge}</p>}
     </section>
   );
 }
@@ -254,17 +255,17 @@ function Table({ answer }: { answer: WeekAnswer }) {
   const from = clock(answer.day_start_min);
   return (
     <section class="part">
-      <h2 id="by-day">{words.week.table}</h2>
+      <h2 id="by-day">{later.week.table}</h2>
       <table class="byday" aria-labelledby="by-day">
         <thead>
           <tr>
-            <th scope="col">{words.week.day}</th>
-            <th scope="col">{words.week.what}</th>
+            <th scope="col">{later.week.day}</th>
+            <th scope="col">{later.week.what}</th>
             <th scope="col" class="n">
-              {words.week.gramsHead}
+              {later.week.gramsHead}
             </th>
             <th scope="col" class="n">
-              {words.week.drinksHead}
+              {later.week.drinksHead}
             </th>
           </tr>
         </thead>
@@ -276,21 +277,21 @@ function Table({ answer }: { answer: WeekAnswer }) {
         <tfoot>
           <tr>
             <th scope="row" colSpan={2}>
-              {words.week.weekRow(weekdayLong(calendar.from))}
+              {later.week.weekRow(weekdayLong(calendar.from))}
             </th>
             <td class="n">{decimal(calendar.totals.alcohol.grams, 0)}</td>
             <td class="n">{alcohol(calendar.totals.alcohol)}</td>
           </tr>
           <tr>
             <th scope="row" colSpan={2}>
-              {words.week.lastSeven}
+              {later.week.lastSeven}
             </th>
             <td class="n">{decimal(last_seven.totals.alcohol.grams, 0)}</td>
             <td class="n">{alcohol(last_seven.totals.alcohol)}</td>
           </tr>
         </tfoot>
       </table>
-      <p class="quiet key">{words.week.dayRuns(from)}</p>
+      <p class="quiet key">{later.week.dayRuns(from)}</p>
     </section>
   );
 }
@@ -299,29 +300,29 @@ function Day({ day, today }: { day: DayRow; today: boolean }) {
   const name = longDay(day.day);
   const what =
     day.state === 'drunk' ? (
-      day.what.map(({ name: drink, n }) => words.week.someOf(drink, n)).join(', ')
+      day.what.map(({ name: drink, n }) => later.week.someOf(drink, n)).join(', ')
     ) : (
       <span class="marking">
         <span class={day.state === 'nothing' ? 'soft' : undefined}>
-          {day.state === 'free' ? words.week.free : today ? words.week.nothingYet : words.week.nothing}
+          {day.state === 'free' ? later.week.free : today ? later.week.nothingYet : later.week.nothing}
         </span>
         {day.state === 'free' ? (
           <button
             type="button"
             class="link"
-            aria-label={words.week.unmarkLabel(name)}
+            aria-label={later.week.unmarkLabel(name)}
             onClick={() => void mark(day.day, false)}
           >
-            {words.week.unmark}
+            {later.week.unmark}
           </button>
         ) : (
           <button
             type="button"
             class="link"
-            aria-label={words.week.markLabel(name)}
+            aria-label={later.week.markLabel(name)}
             onClick={() => void mark(day.day, true)}
           >
-            {words.week.mark}
+            {later.week.mark}
           </button>
         )}
       </span>
@@ -330,8 +331,8 @@ function Day({ day, today }: { day: DayRow; today: boolean }) {
     <tr>
       <th scope="row">{weekdayDay(day.day)}</th>
       <td>{what}</td>
-      <td class="n">{day.alcohol ? decimal(day.alcohol.grams, 0) : words.week.dash}</td>
-      <td class="n">{day.alcohol ? alcohol(day.alcohol) : words.week.dash}</td>
+      <td class="n">{day.alcohol ? decimal(day.alcohol.grams, 0) : later.week.dash}</td>
+      <td class="n">{day.alcohol ? alcohol(day.alcohol) : later.week.dash}</td>
     </tr>
   );
 }
@@ -340,7 +341,7 @@ function mark(day: string, alcoholFree: boolean) {
   const name = longDay(day);
   return save(
     { do: 'day', day, alcohol_free: alcoholFree },
-    alcoholFree ? words.week.marked(name) : words.week.unmarked(name),
+    alcoholFree ? later.week.marked(name) : later.week.unmarked(name),
     () => ({
       do: 'day',
       day,

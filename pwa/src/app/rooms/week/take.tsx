@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { ask } from '../../core-client.ts';
 import { Select } from '../../parts/field.tsx';
-import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import { firstOf, tableName } from './span.ts';
 
 interface Made {
@@ -32,35 +32,35 @@ export function Take({ today }: { today: string }) {
   };
   return (
     <section class="part unprinted">
-      <h2>{words.week.takeTitle}</h2>
-      <p class="quiet">{words.week.takeWhat}</p>
+      <h2>{later.week.takeTitle}</h2>
+      <p class="quiet">{later.week.takeWhat}</p>
       <div class="twofields">
         <Select
-          label={words.week.takeSpan}
+          label={later.week.takeSpan}
           value={span}
           onChange={(value) => change(() => setSpan(value))}
-          options={Object.entries(words.week.takeSpans)}
+          options={Object.entries(later.week.takeSpans)}
         />
         <Select
-          label={words.week.takeOf}
+          label={later.week.takeOf}
           value={of}
           onChange={(value) => change(() => setOf(value === 'pours' ? 'pours' : 'days'))}
-          options={Object.entries(words.week.takeOfs)}
+          options={Object.entries(later.week.takeOfs)}
         />
       </div>
-      {failed && <p role="alert">{words.week.takeFailed}</p>}
+      {failed && <p role="alert">{later.week.takeFailed}</p>}
       <div class="btns">
         {made ? (
           <a class="btn strong" href={made.at} download={made.name}>
-            {words.week.takeSave(made.name)}
+            {later.week.takeSave(made.name)}
           </a>
         ) : (
           <button type="button" class="btn" onClick={() => void make()}>
-            {words.week.takeMake}
+            {later.week.takeMake}
           </button>
         )}
         <button type="button" class="btn" onClick={() => print()}>
-          {words.week.print}
+          {later.week.print}
         </button>
       </div>
     </section>

@@ -5,6 +5,7 @@ import { Frame } from '../../frame.tsx';
 import { BarChart } from '../../parts/bar-chart.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
 import './style.css';
 
 export const FourWeeks = () => <Trend n={4} />;
@@ -15,7 +16,7 @@ function Trend({ n }: { n: 4 | 53 }) {
   const { answer, slow, fault, old } = useAnswer({ q: 'weeks', n });
   const { answer: week } = useAnswer({ q: 'week' });
   return (
-    <Frame title={words.trend.title[n] ?? ''} away="/week">
+    <Frame title={later.trend.title[n] ?? ''} away="/week">
       {answer ? (
         <div class={old ? 'panes even dim' : 'panes even'}>
           <Drawn answer={answer} guidance={week?.guidance ?? []} />
@@ -35,18 +36,18 @@ function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly G
   return (
     <div>
       <section class="part first">
-        <h2>{words.trend.byWeek(decimal(unit.grams, 2, 0), words.country(unit.country))}</h2>
-        {empty && <p class="quiet">{words.trend.empty}</p>}
+        <h2>{later.trend.byWeek(decimal(unit.grams, 2, 0), words.country(unit.country))}</h2>
+        {empty && <p class="quiet">{later.trend.empty}</p>}
         <figure class="days weeks">
           {lines.length > 0 && (
             <p class="by" aria-hidden="true">
-              {lines.map((line) => words.trend.line(decimal(line.limit, 1, 0))).join(' · ')}
+              {lines.map((line) => later.trend.line(decimal(line.limit, 1, 0))).join(' · ')}
             </p>
           )}
           <BarChart
             amounts={weeks.map((week) => (week.drinking > 0 ? week.totals.alcohol.drinks : null))}
             limits={lines.map((line) => line.limit)}
-            said={words.trend.chart(
+            said={later.trend.chart(
               weeks.map((week) => `${shortDay(week.from)} ${alcohol(week.totals.alcohol)}`).join(', '),
             )}
           />
@@ -59,13 +60,13 @@ function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly G
       {mean && (
         <dl class="pace">
           <div>
-            <dt class="quiet">{words.trend.mean}</dt>
+            <dt class="quiet">{later.trend.mean}</dt>
             <dd>{alcohol(mean)}</dd>
-            <dd class="quiet">{words.week.meanSub(grams(mean.grams))}</dd>
+            <dd class="quiet">{later.week.meanSub(grams(mean.grams))}</dd>
           </div>
         </dl>
       )}
-      {mean && <p class="quiet key">{words.trend.meanOver}</p>}
+      {mean && <p class="quiet key">{later.trend.meanOver}</p>}
     </div>
   );
 }
@@ -85,13 +86,13 @@ function Table({ answer }: { answer: WeeksAnswer }) {
       <table class="byday weeks">
         <thead>
           <tr>
-            <th scope="col">{words.trend.week}</th>
-            <th scope="col">{words.trend.daysHead}</th>
+            <th scope="col">{later.trend.week}</th>
+            <th scope="col">{later.trend.daysHead}</th>
             <th scope="col" class="n">
-              {words.week.gramsHead}
+              {later.week.gramsHead}
             </th>
             <th scope="col" class="n">
-              {words.week.drinksHead}
+              {later.week.drinksHead}
             </th>
           </tr>
         </thead>
@@ -100,16 +101,16 @@ function Table({ answer }: { answer: WeeksAnswer }) {
             <tr key={week.name}>
               <th scope="row">
                 {shortDay(week.from)}
-                {i === 0 && <span class="quiet"> {words.trend.running}</span>}
+                {i === 0 && <span class="quiet"> {later.trend.running}</span>}
               </th>
-              <td>{words.trend.days(week.drinking, week.free, week.nothing)}</td>
-              <td class="n">{week.totals.pours > 0 ? decimal(week.totals.alcohol.grams, 0) : words.week.dash}</td>
-              <td class="n">{week.totals.pours > 0 ? alcohol(week.totals.alcohol) : words.week.dash}</td>
+              <td>{later.trend.days(week.drinking, week.free, week.nothing)}</td>
+              <td class="n">{week.totals.pours > 0 ? decimal(week.totals.alcohol.grams, 0) : later.week.dash}</td>
+              <td class="n">{week.totals.pours > 0 ? alcohol(week.totals.alcohol) : later.week.dash}</td>
             </tr>
           ))}
         </tbody>
       </table>
-      <p class="quiet key">{words.trend.daysKey}</p>
+      <p class="quiet key">{later.trend.daysKey}</p>
     </section>
   );
 }
