@@ -53,7 +53,7 @@ export interface Balance {
   verdict: Partial<Record<BalanceKey, Verdict>>;
   why: Partial<Record<'alcohol_g' | 'sugar_g_per_100ml' | 'acid_percent' | 'volume_ml', Share[]>>;
   /**
-   * Codes, each at most once; their sentences are in words.ts: strength_unknown, sugar_unknown, acid_unknown, open_amount,
+   * Codes, each at most once; their sentences are in the words: strength_unknown, sugar_unknown, acid_unknown, open_amount,
    * outside_curve, method_unknown, parts_without_size, estimate, raw_egg.
    */
   remarks: { code: string; names: string[] }[];
@@ -64,7 +64,7 @@ export interface LineView {
   id: Id;
   /** The amount as typed, set for reading: "¾", "2", "8–10", "" when open. */
   amount: string;
-  /** Unit key: ml, cl, oz, dash, barspoon, drop, part, piece, top, rinse, float ... words.ts knows its word. */
+  /** Unit key: ml, cl, oz, dash, barspoon, drop, part, piece, top, rinse, float ... the words know its word. */
   unit: string;
   name: string;
   note: string;
