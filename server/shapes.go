@@ -245,7 +245,8 @@ var shapes = map[string]doc{
 	),
 	"Balance": object(
 		prop("method", text("shaken, stirred, built ...")), prop("before", ref("Figures")), prop("after", ref("Figures")), prop("water_ml", ref("Figure")),
-		prop("water_percent_of_start", ref("Figure")), prop("basis", oneOf("Where the water comes from: measured, a published curve, common practice, or not known.", "measured", "curve", "habit", "none")),
+		prop("water_percent_of_start", ref("Figure")), prop("basis", oneOf("Where the water comes from: measured, a published curve as the owner's own drinks have it or as it is, a balance of heat, common practice, or not known.", "measured", "own", "curve", "energy", "habit", "none")),
+		prop("coldest_c", doc{"allOf": []doc{ref("Figure")}, "description": "Where the finished glass would begin to freeze, in degrees Celsius."}),
 		prop("usual", mapOf(object(prop("lo", number("As the figure.")), prop("hi", number("As the figure."))), balanceKeys+" Where drinks of its kind lie.")),
 		prop("verdict", mapOf(oneOf("Against the usual range.", "below", "in", "above", ""), balanceKeys)),
 		prop("why", mapOf(list(object(

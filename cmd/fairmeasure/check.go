@@ -282,6 +282,7 @@ func printJSON(w io.Writer, typed []string, a draft) error {
 var basisWords = map[string]string{
 	"measured": "measured",
 	"curve":    "worked out from the strength by a published curve, give or take a quarter",
+	"energy":   "worked out by a balance of heat, give or take a quarter",
 	"habit":    "bar habit for this method: the middle of a wide row, the whole row as band",
 	"none":     "none is added this way",
 }

@@ -55,6 +55,7 @@ type balanceJSON struct {
 	WaterML             figureJSON             `json:"water_ml"`
 	WaterPercentOfStart figureJSON             `json:"water_percent_of_start"`
 	Basis               string                 `json:"basis"`
+	ColdestC            figureJSON             `json:"coldest_c"`
 	Usual               map[string]usualJSON   `json:"usual"`
 	Verdict             map[string]string      `json:"verdict"`
 	Why                 map[string][]shareJSON `json:"why"`
@@ -398,6 +399,20 @@ type adjustJSON struct {
 	StepML  float64      `json:"step_ml"`
 	Changes []changeJSON `json:"changes"`
 	Balance *balanceJSON `json:"balance"`
+}
+
+type calibrationRowJSON struct {
+	Method      string  `json:"method"`
+	Ice         string  `json:"ice"`
+	Drinks      int     `json:"drinks"`
+	Percent     float64 `json:"percent"`
+	Lo          float64 `json:"lo"`
+	Hi          float64 `json:"hi"`
+	SeenPercent float64 `json:"seen_percent"`
+}
+
+type calibrationJSON struct {
+	Rows []calibrationRowJSON `json:"rows"`
 }
 
 type weeksJSON struct {

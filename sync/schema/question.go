@@ -48,6 +48,7 @@ var asked = []struct {
 	{"table", (*Journal).table},
 	{"bottles", (*Journal).bottlesView},
 	{"side", (*Journal).side},
+	{"calibration", (*Journal).calibration},
 	{"clash", (*Journal).clash},
 	{"keeper", (*Journal).keeper},
 }

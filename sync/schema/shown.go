@@ -84,6 +84,7 @@ func (j *Journal) balance(made journal.Made, water dilution.Water) balanceJSON {
 	out := balanceJSON{
 		Method: string(made.Method), Before: figures(r.Before), After: figures(r.After),
 		WaterML: figureOf(r.Dilution.Water), WaterPercentOfStart: figureOf(r.Dilution.OfStart), Basis: basisOf(r.Dilution.Basis),
+		ColdestC: figureJSON{Dec: 1},
 		Usual: map[string]usualJSON{}, Verdict: map[string]string{}, Why: map[string][]shareJSON{},
 		Remarks: remarksOf(r, made),
 	}

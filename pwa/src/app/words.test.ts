@@ -70,6 +70,8 @@ for (const key of [
   'open_amount',
   'outside_curve',
   'estimate',
+  'melt_too_little',
+  'melt_too_much',
   'raw_egg',
   'method_unknown',
   'parts_without_size',

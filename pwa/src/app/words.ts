@@ -127,6 +127,9 @@ export const words = {
       measured: 'The water was measured, so it has no doubt beyond the scale.',
       curve:
         'Ice melt is worked out from the strength by a published curve, not weighed: give or take a quarter. Weigh one and the band closes.',
+      own: 'Ice melt is worked out by a published curve, corrected by the drinks you weighed.',
+      energy:
+        'Ice melt is worked out from the heat that has to go, as the published curve does not reach to so weak a drink: give or take a quarter. Weigh one and the band closes.',
       habit:
         'Ice melt is taken from bar habit for this method: the middle of a wide row, and the whole row is the band. Weigh one and the band closes.',
       none: 'No water is added this way.',
@@ -151,6 +154,10 @@ export const words = {
         return 'The drink is outside the strengths the curve was made for, so bar habit is used.';
       case 'estimate':
         return `${list}: a dash or a spoon is an estimate.`;
+      case 'melt_too_little':
+        return 'The measured water is less than ice of 0 °C must give to cool the drink from 20 °C to 0 °C. With ice from a cold freezer it can be; else look at the weights once more.';
+      case 'melt_too_much':
+        return 'The measured water is more than twice what was poured. Is it the water alone?';
       case 'raw_egg':
         return 'Raw egg: alcohol and citrus do not make it safe. Pasteurised egg is the careful choice for guests who are pregnant, old, very young or ill.';
       default:

@@ -46,15 +46,21 @@ export interface Balance {
   after: Figures;
   water_ml: Figure;
   water_percent_of_start: Figure;
-  /** measured: weighed or read; curve: published curve by method; habit: common practice, the whole row as band. */
-  basis: 'measured' | 'curve' | 'habit' | 'none';
+  /**
+   * measured: weighed or read; own: the published curve times the owner's calibration; curve: published curve by method;
+   * energy: heat balance, used below 15 % start where the curve does not hold; habit: common practice, the whole row as band.
+   */
+  basis: 'measured' | 'own' | 'curve' | 'energy' | 'habit' | 'none';
+  /** The freezing point of the finished glass, °C: over ice of 0 °C it gets no colder. Null where strength or water is unknown. */
+  coldest_c: Figure;
   /** Keys: abv_percent, sugar_g_per_100ml, acid_percent, water_percent_of_start, volume_ml. Empty: no range known. */
   usual: Partial<Record<BalanceKey, Usual>>;
   verdict: Partial<Record<BalanceKey, Verdict>>;
   why: Partial<Record<'alcohol_g' | 'sugar_g_per_100ml' | 'acid_percent' | 'volume_ml', Share[]>>;
   /**
    * Codes, each at most once; their sentences are in the words: strength_unknown, sugar_unknown, acid_unknown, open_amount,
-   * outside_curve, method_unknown, parts_without_size, estimate, raw_egg.
+   * outside_curve, method_unknown, parts_without_size, estimate, raw_egg, melt_too_little (measured water less than cooling
+   * from 20 °C to 0 °C must melt), melt_too_much (measured water above twice the start).
    */
   remarks: { code: string; names: string[] }[];
 }
@@ -402,6 +408,23 @@ export interface SideAnswer {
   }[];
 }
 
+/** How wet the owner's own drinks come out, against the published curves. */
+export interface CalibrationAnswer {
+  rows: {
+    method: string;
+    /** "" over all ice. */
+    ice: string;
+    /** Weighed or measured pours it stands on. */
+    drinks: number;
+    /** Water of the owner's drinks in percent of the published curve's, shrunk; 100 = as published. */
+    percent: number;
+    lo: number;
+    hi: number;
+    /** The mean before shrinking. */
+    seen_percent: number;
+  }[];
+}
+
 /** A field, or a group of fields that belong together, with rival values. */
 export interface Clash {
   id: Id;
@@ -471,6 +494,7 @@ export type Question =
   | { q: 'table'; of: 'days' | 'pours'; from: string; to: string }
   | { q: 'bottles' }
   | { q: 'side' }
+  | { q: 'calibration' }
   | { q: 'clash'; id: Id }
   | { q: 'keeper' };
 
@@ -489,6 +513,7 @@ export interface Answers {
   table: TableAnswer;
   bottles: BottlesAnswer;
   side: SideAnswer;
+  calibration: CalibrationAnswer;
   clash: { clashes: Clash[] };
   keeper: KeeperAnswer;
 }

@@ -75,6 +75,7 @@ export const balance: Balance = {
   water_ml: figure(59, 45, 74, 0),
   water_percent_of_start: figure(55, 42, 69, 0),
   basis: 'curve',
+  coldest_c: figure(-7, -8, -6.1, 1),
   usual: {
     abv_percent: { lo: 15, hi: 19.7 },
     sugar_g_per_100ml: { lo: 5, hi: 8.9 },
@@ -112,6 +113,7 @@ const doubtful: Balance = {
   usual: {},
   verdict: {},
   basis: 'habit',
+  coldest_c: figure(null, null, null, 1),
   before: { ...before, abv_percent: figure(null, null, null, 1), alcohol_g: figure(13.9, 13.9, null, 1, true) },
   after: { ...after, abv_percent: figure(null, null, null, 1), alcohol_g: figure(13.9, 13.9, null, 1, true) },
   why: {},
