@@ -156,16 +156,25 @@ func (q query) number(name string, most int, refused error) (int, error) {
 // now reads the instant and the offset it is lived at. In an address a plus sign may stand for a blank; a time has none,
 // so the blank was a plus sign.
 func (q query) now() (schema.Now, error) {
-	text := strings.Replace(q["now"], " ", "+", 1)
+	now, ok := ParseNow(strings.Replace(q["now"], " ", "+", 1))
+	if !ok {
+		return schema.Now{}, errNow
+	}
+	return now, nil
+}
+
+// ParseNow reads local date and time with their offset from UTC (RFC 3339): an offset of whole minutes within 14 hours, an
+// instant that a journal can hold.
+func ParseNow(text string) (schema.Now, bool) {
 	t, err := time.Parse(time.RFC3339, text)
 	if err != nil || strings.HasSuffix(text, "-00:00") { // which says that the offset is not known (RFC 3339, 4.3)
-		return schema.Now{}, errNow
+		return schema.Now{}, false
 	}
 	const farthest, day = 14 * 60, 24 * 60 * 60_000
 	_, offset := t.Zone()
 	ms, offsetMin := t.UnixMilli(), offset/60
 	if offset%60 != 0 || offsetMin < -farthest || offsetMin > farthest || ms < day || ms > schema.LastMS {
-		return schema.Now{}, errNow
+		return schema.Now{}, false
 	}
-	return schema.Now{MS: ms, OffsetMin: offsetMin}, nil
+	return schema.Now{MS: ms, OffsetMin: offsetMin}, true
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 	"time"
@@ -46,12 +47,13 @@ counted. --json prints what GET /api/v1/journals/ID/week answers.`,
 }
 
 func (p *program) week(ctx context.Context, cfg weekConfig) error {
-	now := p.now()
-	if cfg.Now != "" {
-		var err error
-		if now, err = time.Parse(time.RFC3339, cfg.Now); err != nil {
-			return &callError{fmt.Sprintf("week: --now %q: expected local date and time with their offset", cfg.Now), "such as 2026-05-15T22:04:00+02:00"}
-		}
+	text := cfg.Now
+	if text == "" {
+		text = p.now().Format(time.RFC3339)
+	}
+	now, ok := server.ParseNow(text)
+	if !ok {
+		return &callError{fmt.Sprintf("week: --now %q: expected the local date and time with its offset from UTC", text), "such as 2026-05-15T22:04:00+02:00"}
 	}
 	off, err := p.openOffline(ctx, cfg.offlineConfig, false)
 	if err != nil {
@@ -60,7 +62,7 @@ func (p *program) week(ctx context.Context, cfg weekConfig) error {
 	return off.closeAfter(p.weekOf(ctx, off, cfg, now))
 }
 
-func (p *program) weekOf(ctx context.Context, off *offline, cfg weekConfig, now time.Time) error {
+func (p *program) weekOf(ctx context.Context, off *offline, cfg weekConfig, now schema.Now) error {
 	account, err := oneAccount(off.door, cfg.Account)
 	if err != nil {
 		return err
@@ -69,9 +71,8 @@ func (p *program) weekOf(ctx context.Context, off *offline, cfg weekConfig, now 
 	if !ok {
 		return &hinted{fmt.Errorf("week: %s has no journal yet", account.Name), "it begins with the first device that comes in"}
 	}
-	_, east := now.Zone()
 	names := func(id string) string { return off.door.DeviceName(account.ID, auth.DeviceID(id)) }
-	answer, err := server.Ask(ctx, off.store, journal, names, schema.Now{MS: now.UnixMilli(), OffsetMin: east / 60}, `{"q":"week"}`)
+	answer, err := server.Ask(ctx, off.store, journal, names, now, `{"q":"week"}`)
 	if err != nil {
 		return fmt.Errorf("week: reading the journal: %w", err)
 	}
@@ -127,8 +128,11 @@ func (a weekAlcohol) marks() string {
 }
 
 type weekWindow struct {
-	Name, From, To          string
-	Totals                  struct{ Alcohol weekAlcohol }
+	Name, From, To string
+	Totals         struct {
+		Alcohol weekAlcohol
+		Pours   int
+	}
 	Drinking, Free, Nothing int
 	Days                    []struct {
 		Day, State string
@@ -148,6 +152,7 @@ type weekAnswer struct {
 		Grams         float64
 	}
 	Country   string
+	Quiet     bool
 	OnFile    bool       `json:"on_file"`
 	LastSeven weekWindow `json:"last_seven"`
 	Calendar  weekWindow
@@ -165,11 +170,16 @@ type weekAnswer struct {
 		Year                                                         int
 		Limit                                                        float64
 		Amount                                                       *float64
-		Spread                                                       int `json:"spread_days"`
+		AtLeast                                                      bool `json:"at_least"`
+		Spread                                                       int  `json:"spread_days"`
 	}
 	Checked    string
 	CheckedOld bool `json:"checked_old"`
 }
+
+// weekCaution stands under every week that is printed.
+const weekCaution = `It counts what was written down; glasses are often fuller than they look. Nothing here is for deciding about
+driving or machinery: for these the only amount is none. In pregnancy none is safest; with medicines ask a pharmacist first.`
 
 // statusWords say what a line of guidance is, where that is not guidance in force.
 var statusWords = map[string]string{
@@ -183,7 +193,7 @@ func (w weekAnswer) print(out io.Writer) error {
 	if w.Heavy {
 		say("Before cutting down: days with so much alcohol make it dangerous to stop suddenly. Talk to a doctor first.\nShaking, sweating, seizures or confusion after stopping are an emergency.\n")
 	}
-	say("One %s (%s) is %g g of alcohol.\n", w.Unit.Name, w.Unit.Country, w.Unit.Grams)
+	say("One %s (%s) is %g g of alcohol.\n", w.Unit.Name, schema.CountryName(w.Unit.Country), w.Unit.Grams)
 	t := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "day\tdrinks\tgrams\t\twhat")
 	for _, d := range w.LastSeven.Days {
@@ -213,8 +223,9 @@ func (w weekAnswer) print(out io.Writer) error {
 	if err := t.Flush(); err != nil {
 		return err
 	}
-	say("\nOf the last seven days: alcohol on %d, none confirmed on %d, nothing logged on %d. Nothing logged is no proof of none.", w.LastSeven.Drinking, w.LastSeven.Free, w.LastSeven.Nothing)
-
+	if !w.Quiet {
+		say("\nOf the last seven days: alcohol on %d, none confirmed on %d, nothing logged on %d. Nothing logged is no proof of none.", w.LastSeven.Drinking, w.LastSeven.Free, w.LastSeven.Nothing)
+	}
 	if len(w.Sessions) > 0 {
 		say("\nsessions")
 		for _, s := range w.Sessions {
@@ -226,41 +237,77 @@ func (w weekAnswer) print(out io.Writer) error {
 			if s.Pours > 1 {
 				span += " to " + s.Until
 			}
-			say("  %s %s: %.1f%s", s.Day, span, s.Alcohol.Drinks, pace)
+			say("  %s %s: %s%s", s.Day, span, strings.Join(nonEmpty(s.Alcohol.marks(), fmt.Sprintf("%.1f", s.Alcohol.Drinks)), " "), pace)
 		}
 	}
 
 	say("\nguidance")
 	if !w.OnFile {
-		say("  None is on file for %s; this is the World Health Organization's.", w.Country)
+		say("  None is on file for %s; this is the World Health Organization's.", schema.CountryName(w.Country))
 	}
 	for _, g := range w.Guidance {
-		say("  %s", strings.Join(nonEmpty(g.Issuer, yearOf(g.Year), statusWords[g.Status], g.Group), ", "))
+		say("  %s", strings.Join(nonEmpty(issuerWords(g.Issuer, g.Year), statusWords[g.Status], g.Group), ", "))
 		switch {
 		case g.Comparator == "band":
 			say("    the last seven days lie in its band %s", g.Note)
 		case g.Amount == nil:
 			say("    no number is given; the less, the lower the risk")
 		default:
-			say("    %s: %.1f is %s %g %s", strings.ReplaceAll(g.Period, "_", " "), *g.Amount, g.State, g.Limit, g.Unit)
+			is := fmt.Sprintf("%.1f is %s", *g.Amount, g.State)
+			switch {
+			case w.LastSeven.Totals.Pours == 0:
+				is = "nothing logged beside"
+			case g.AtLeast && g.State == "above":
+				is = "at least " + is
+			case g.AtLeast:
+				is = fmt.Sprintf("at least %.1f, as far as is known %s", *g.Amount, g.State)
+			}
+			say("    %s: %s %g %s", strings.ReplaceAll(g.Period, "_", " "), is, g.Limit, unitWords(g.Unit, g.Limit))
 		}
 		if g.Spread > 0 {
 			say("    its advice is to spread such an amount over %d days or more", g.Spread)
 		}
 	}
-	say("  compared with its issuers in %s; for healthy adults, not medical advice", w.Checked)
+	say("  compared with its issuers in %s; for healthy adults, not medical advice", monthWords(w.Checked))
 	if w.CheckedOld {
 		say("  that is over 18 months ago: there may be newer guidance")
 	}
+	say("\n%s", weekCaution)
 	_, err := io.WriteString(out, text.String())
 	return err
 }
 
-func yearOf(year int) string {
-	if year == 0 {
-		return ""
+// issuerWords name a line of guidance by body and year; a title that holds its year is not given it twice. A limit of the
+// owner's own has no year.
+func issuerWords(issuer string, year int) string {
+	y := strconv.Itoa(year)
+	switch {
+	case issuer == "own":
+		return "your own limit"
+	case year == 0 || strings.Contains(issuer, y):
+		return issuer
 	}
-	return fmt.Sprint(year)
+	return issuer + ", " + y
+}
+
+// unitWords set a unit for reading. A country's own name for its standard drink stays as it is.
+func unitWords(unit string, n float64) string {
+	switch {
+	case unit == "g":
+		return "g of alcohol"
+	case n != 1 && (strings.HasSuffix(unit, "standard drink") || strings.HasSuffix(unit, "unit")):
+		return unit + "s"
+	}
+	return unit
+}
+
+// monthWords set a month such as 2026-11 for reading.
+func monthWords(month string) string {
+	t, err := time.Parse("2006-01", month)
+	if err != nil {
+		return month
+	}
+	return t.Format("January 2006")
 }
 
 func nonEmpty(all ...string) (out []string) {

@@ -22,7 +22,7 @@ func (j *Journal) keeper(question) (any, error) {
 	}
 	for _, code := range count.Countries() {
 		d := count.Profile(code)
-		out.Countries = append(out.Countries, countryJSON{code, countryName(code), d.Unit, round(float64(d.UnitMG)/1000, 2)})
+		out.Countries = append(out.Countries, countryJSON{code, CountryName(code), d.Unit, round(float64(d.UnitMG)/1000, 2)})
 	}
 	for _, e := range j.clashes() {
 		out.Clashes = append(out.Clashes, j.clashesOf(e)...)
@@ -43,7 +43,8 @@ func weekStartJSON(w count.WeekStart) string {
 // countryNames are the English short names of the countries with a row (ISO 3166-1).
 const countryNames = "US United States|GB United Kingdom|IE Ireland|AU Australia|NZ New Zealand|CA Canada|FR France|DE Germany|ES Spain|IT Italy|NL Netherlands|DK Denmark|SE Sweden|NO Norway|FI Finland|PL Poland|PT Portugal|AT Austria|CH Switzerland|BE Belgium|JP Japan|KR Korea|IN India|ZA South Africa|BR Brazil|MX Mexico|SG Singapore|HK Hong Kong|WHO World Health Organization"
 
-func countryName(code string) string {
+// CountryName gives the name of a country with a row of its own; of any other its code.
+func CountryName(code string) string {
 	for name := range strings.SplitSeq(countryNames, "|") {
 		if rest, ok := strings.CutPrefix(name, code+" "); ok {
 			return rest
