@@ -1,4 +1,4 @@
-import { type Browser, type BrowserContextOptions, expect, type Page, test } from '@playwright/test';
+import { type Browser, type BrowserContextOptions, expect, type Locator, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
 import { Clock } from './clock.ts';
@@ -156,6 +156,28 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
       ['2026-10-25', '22:00', '22:00', 1],
       ['2026-10-24', '23:40', '02:30', 2],
     ]);
+
+    // The page itself, the API and the terminal on the stopped server: every day, both totals, the mean, the sessions.
+    await laptop.page.goto(`${served.origin}/week`);
+    const drawn = await drawnWeek(laptop.page);
+    expect(drawn).toEqual({
+      days: api.week.last_seven.days.map(({ alcohol }) => alcohol?.drinks ?? later.week.dash),
+      lastSeven: api.week.last_seven.totals.alcohol.drinks,
+      calendar: api.week.calendar.totals.alcohol.drinks,
+      sessions: api.week.sessions.map(({ alcohol }) => alcohol.drinks),
+    });
+    expect(drawn.days).toContain(Number(saturdays));
+    await served.stop();
+    const asked = ['--now', '2026-10-26T12:00:00+01:00'];
+    expect(JSON.parse(await served.keeper(['week', '--json'], ...asked))).toEqual(api.week);
+    const printed = await served.keeper(['week'], ...asked);
+    const inPrint = (name: string) => new RegExp(`^${name} +(\\S+) `, 'm').exec(printed)?.[1];
+    for (const [i, { day }] of api.week.last_seven.days.entries()) {
+      const figure = drawn.days[i];
+      expect(inPrint(day)).toBe(typeof figure === 'number' ? figure.toFixed(1) : '-');
+    }
+    expect(inPrint('last seven days')).toBe(drawn.lastSeven.toFixed(1));
+    expect(inPrint('week 2026-W44')).toBe(drawn.calendar.toFixed(1));
   });
   expect(faults).toEqual([]);
   for (const device of [phone, abroad, laptop]) await close(device);
@@ -255,12 +277,32 @@ async function dayOf(page: Page, day: string) {
   return section;
 }
 
+/** The figures of the Week as they are drawn. */
+async function drawnWeek(page: Page) {
+  const table = page.locator('table.byday');
+  await expect(table.locator('tbody tr')).toHaveCount(7);
+  const sessions = page
+    .locator('section.part')
+    .filter({ has: page.getByRole('heading', { name: later.week.sessions }) });
+  const figures = async (from: Locator) =>
+    (await from.allInnerTexts()).map((text) => (text === later.week.dash ? text : Number(text)));
+  const [calendar, lastSeven] = await figures(table.locator('tfoot td:last-child'));
+  return {
+    days: await figures(table.locator('tbody td:last-child')),
+    lastSeven: Number(lastSeven),
+    calendar: Number(calendar),
+    sessions: await figures(sessions.locator('li .end')),
+  };
+}
+
 interface Told {
   week: {
     last_seven: {
       totals: { alcohol: { drinks: number } };
       days: { day: string; alcohol: { drinks: number } | null }[];
     };
+    calendar: { totals: { alcohol: { drinks: number } } };
+    sessions: { alcohol: { drinks: number } }[];
   };
   sessions: {
     days: {
