@@ -1,6 +1,10 @@
 package solution
 
-import "fairmeasure/journal"
+import (
+	"strings"
+
+	"fairmeasure/journal"
+)
 
 // Acid is a food acid by its plain name.
 type Acid string
@@ -74,4 +78,55 @@ func SmallestBatch(doses []Dose, scaleStep float64) float64 {
 		}
 	}
 	return most
+}
+
+// AcidVolume is the millilitres that a gram of dissolved acid takes up: citric acid 0.595 to 0.600, computed from the
+// densities in the CRC Handbook, 102nd ed.; taken for the other dry acids as well (chosen).
+const AcidVolume = 0.597
+
+// Named finds a dry acid by its plain name, English or German.
+func Named(name string) (Acid, bool) {
+	switch strings.ToLower(strings.TrimSpace(name)) {
+	case "citric acid", "zitronensäure":
+		return Citric, true
+	case "citric acid monohydrate", "zitronensäure-monohydrat":
+		return CitricMonohydrate, true
+	case "malic acid", "äpfelsäure":
+		return Malic, true
+	case "tartaric acid", "weinsäure":
+		return Tartaric, true
+	case "succinic acid", "bernsteinsäure":
+		return Succinic, true
+	}
+	return "", false
+}
+
+// adjusted are the grams of citric and malic acid that the trade weighs into a litre of a juice for the acid of lime.
+// Common practice; C046 and C047.
+var adjusted = []struct {
+	juice         string
+	citric, malic float64
+}{
+	{"orange_juice", 32, 20}, {"grapefruit_juice", 27, 13},
+}
+
+// limeCitric and limeMalic are the shares of lime's acid: 4 of citric to 2 of malic (D. Arnold, Liquid Intelligence, 2014).
+const limeCitric, limeMalic = 4, 2
+
+// Adjusting gives the acids for a litre of a juice that bring so many grams more of acid, as citric acid: in the trade's own
+// proportion where it has one for lime, else in lime's; for any other juice than lime, citric acid alone. Juices are named by
+// the stock's keys.
+func Adjusting(juice, target string, asCitric float64) []Dose {
+	if target != "lime_juice" || !(asCitric > 0) {
+		return []Dose{{Citric, max(asCitric, 0)}}
+	}
+	citric, malic := float64(limeCitric), float64(limeMalic)
+	for _, row := range adjusted {
+		if row.juice == juice {
+			citric, malic = row.citric, row.malic
+		}
+	}
+	malicAsCitric, _ := AsCitric(Malic, malic)
+	by := asCitric / (citric + malicAsCitric)
+	return []Dose{{Citric, citric * by}, {Malic, malic * by}}
 }

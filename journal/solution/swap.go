@@ -70,3 +70,24 @@ func TakeApart(ml, strength, sugar, spirit, syrup float64) (Apart, error) {
 	a.WaterML = ml - a.SpiritML - a.SyrupML
 	return a, nil
 }
+
+// Together is a spirit and a syrup put together to a liqueur: so much of it, and what of both it takes.
+type Together struct{ LiqueurML, SpiritML, SyrupML float64 }
+
+// PutTogether is the way back from TakeApart: the most of a liqueur whose ethanol and sugar some millilitres of a spirit
+// and of a syrup have. One of them goes wholly into it. Strengths are % vol, sugars grams a litre.
+func PutTogether(spiritML, spirit, syrupML, syrup, strength, sugar float64) (Together, error) {
+	if !(strength > 0 && sugar > 0 && spirit > 0 && syrup > 0) {
+		return Together{}, journal.Refuse("no_liqueur", "liqueur", "expected a spirit, a sweetener, and a liqueur of alcohol and sugar")
+	}
+	ml := min(spiritML*spirit/strength, syrupML*syrup/sugar)
+	return Together{ml, ml * strength / spirit, ml * sugar / syrup}, nil
+}
+
+// SwapSpirit gives the millilitres of another spirit that bring the same ethanol. Strengths are % vol.
+func SwapSpirit(ml, from, to float64) (float64, error) {
+	if !(to > 0) {
+		return 0, journal.Refuse("no_alcohol", "to", "this has no alcohol, so it cannot take the place of a spirit")
+	}
+	return ml * from / to, nil
+}

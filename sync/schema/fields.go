@@ -60,7 +60,7 @@ var rules = []entry{
 	{"ingredient", "name", aLine}, {"ingredient", "also", aLine}, {"ingredient", "sort", aLine}, {"ingredient", "family", aLine},
 	{"ingredient", "abv_bp", aStrength}, {"ingredient", "sugar_mgl", rule{sort: whole, max: 1_500_000}},
 	{"ingredient", "acid_mgl", rule{sort: whole, max: 1_000_000}}, {"ingredient", "dash_ul", rule{sort: whole, min: 50, max: 5_000}},
-	{"ingredient", "note", aNote},
+	{"ingredient", "taste_bp", rule{sort: whole, min: 1, max: 30_000}}, {"ingredient", "note", aNote},
 
 	{"bottle", "ingredient", anID}, {"bottle", "size_ul", rule{sort: whole, min: 1, max: 100_000_000}},
 	{"bottle", "price_minor", rule{sort: whole, max: 1_000_000_000}}, {"bottle", "currency", aLine}, {"bottle", "bought_on", aDate},

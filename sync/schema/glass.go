@@ -6,6 +6,7 @@ import (
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/line"
+	"fairmeasure/journal/solution"
 	"fairmeasure/journal/stock"
 	"fairmeasure/journal/unit"
 	"fairmeasure/sync/replica"
@@ -33,6 +34,9 @@ func (j *Journal) Version(id replica.ID) (Version, bool) {
 // unknown is never zero, and a guess would hide that the owner left it open. A name that only the stock knows has the
 // stock's figures; a name nobody knows has none.
 func (j *Journal) content(l Line) (c journal.Content, typical bool) {
+	if _, c, ok := weighedIn(l); ok {
+		return c, false
+	}
 	var from Ingredient
 	if l.Ingredient != "" {
 		from = j.Ingredient(l.Ingredient)
@@ -62,6 +66,25 @@ func (j *Journal) content(l Line) (c journal.Content, typical bool) {
 		c.Strength = unit.Known(unit.Exact(l.Strength.Value))
 	}
 	return c, typical
+}
+
+// weighedIn gives what a line of so many grams of a dry acid is once it is dissolved.
+func weighedIn(l Line) (ml float64, c journal.Content, ok bool) {
+	if l.Unit != line.Gram || !l.Qty.Known || l.Open != journal.Measured {
+		return 0, c, false
+	}
+	a, ok := solution.Named(l.Calls())
+	if !ok {
+		return 0, c, false
+	}
+	grams := float64(l.Qty.Value) / float64(line.One)
+	acid, err := solution.AsCitric(a, 1)
+	if err != nil {
+		return 0, c, false
+	}
+	c.Strength, c.Sugar = unit.Known(unit.Exact(unit.Strength(0))), unit.Known(unit.Exact(unit.Concentration(0)))
+	c.Acid = unit.Known(unit.Exact(unit.GPerL(acid / solution.AcidVolume * 1000)))
+	return grams * solution.AcidVolume, c, true
 }
 
 // stockOf gives the stock ingredient that one of the owner's is one of: by its family, else by its name.
@@ -129,6 +152,9 @@ func (j *Journal) Glass(v Version) journal.Made {
 		part := sized.Part()
 		if sized.Dry() {
 			part.Volume = unit.Known(unit.Exact(unit.Volume(0)))
+		}
+		if ml, _, ok := weighedIn(l); ok {
+			part.Volume = unit.Known(unit.Exact(unit.Millilitres(ml)))
 		}
 		part.Content, _ = j.content(l)
 		part.Ingredient = journal.ID(l.Ingredient)

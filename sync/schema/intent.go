@@ -88,8 +88,9 @@ type swapping struct {
 }
 
 type lineIntent struct {
-	Keep  replica.ID `json:"keep"`
-	Typed string     `json:"typed"`
+	Keep       replica.ID `json:"keep"`
+	Typed      string     `json:"typed"`
+	Ingredient replica.ID `json:"ingredient"`
 }
 
 // acts are what a person can do, by the word of the intent.

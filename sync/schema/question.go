@@ -25,6 +25,11 @@ type question struct {
 	Swap    *swapping  `json:"swap"`
 	ShareBP *int64     `json:"share_bp"`
 	Keys    []string   `json:"keys"`
+	Line    replica.ID `json:"line"`
+	A       replica.ID `json:"a"`
+	B       replica.ID `json:"b"`
+
+	Ingredient replica.ID `json:"ingredient"`
 
 	MoreAlcohol bool `json:"more_alcohol"`
 }
@@ -42,6 +47,9 @@ var asked = []struct {
 	{"draft", (*Journal).draft},
 	{"sheet", (*Journal).sheet},
 	{"adjust", (*Journal).adjust},
+	{"ways", (*Journal).ways},
+	{"touches", (*Journal).touches},
+	{"difference", (*Journal).difference},
 	{"week", (*Journal).week},
 	{"weeks", (*Journal).weeks},
 	{"guesses", (*Journal).guesses},

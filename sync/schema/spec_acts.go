@@ -150,14 +150,18 @@ func (p *plan) drinkOf() (replica.ID, error) {
 // was read once stays as it is, whatever the settings are now. Of a spec written anew the lines without a name to keep
 // take up, in order, lines with the very same text.
 func (p *plan) written(old []Line) ([]Line, error) {
-	o := p.readingOptions(old)
+	beside := old
+	if len(old) == 0 && p.in.Parent != "" {
+		beside = p.Lines(p.in.Parent)
+	}
+	o := p.readingOptions(beside)
 	used := map[replica.ID]bool{}
 	for _, l := range p.in.Lines {
 		used[l.Keep] = true
 	}
-	takeUp := func(typed string, of replica.ID) (Line, bool) {
+	takeUp := func(typed string, of, ingredient replica.ID) (Line, bool) {
 		for _, l := range old {
-			if !used[l.ID] && l.Typed == typed && (of == "" || l.Of == of) {
+			if !used[l.ID] && l.Typed == typed && (of == "" || l.Of == of) && (ingredient == "" || l.Ingredient == ingredient) {
 				used[l.ID] = true
 				return l, true
 			}
@@ -175,16 +179,16 @@ func (p *plan) written(old []Line) ([]Line, error) {
 			}
 			kept = readLine(e)
 			if kept.Owner != p.in.ID { // a copy of it may have been made before
-				if l, ok := takeUp(in.Typed, in.Keep); ok {
+				if l, ok := takeUp(in.Typed, in.Keep, in.Ingredient); ok {
 					all = append(all, l)
 					continue
 				}
 			}
-			if kept.Typed == in.Typed {
+			if kept.Typed == in.Typed && (in.Ingredient == "" || kept.Ingredient == in.Ingredient) {
 				all = append(all, kept)
 				continue
 			}
-		} else if l, ok := takeUp(in.Typed, ""); ok {
+		} else if l, ok := takeUp(in.Typed, "", in.Ingredient); ok {
 			all = append(all, l)
 			continue
 		}
@@ -195,9 +199,15 @@ func (p *plan) written(old []Line) ([]Line, error) {
 		if err != nil {
 			return nil, err
 		}
+		if in.Ingredient != "" && len(lines) == 1 {
+			if p.Ingredient(in.Ingredient).Missing {
+				return nil, missing("ingredient", place, in.Ingredient)
+			}
+			lines[0].Ingredient = in.Ingredient
+		}
 		for k, l := range lines {
 			if kept.ID == "" { // one of several that a text like "equal parts" was read into
-				if was, ok := takeUp(l.Typed, ""); ok {
+				if was, ok := takeUp(l.Typed, "", in.Ingredient); ok {
 					lines[k] = was
 				}
 			} else if k == 0 {

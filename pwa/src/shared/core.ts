@@ -425,6 +425,87 @@ export interface CalibrationAnswer {
   }[];
 }
 
+/** A line of a way, as for the intent 'spec': `ingredient` where the name alone could mean another. */
+export interface WayLine {
+  keep?: Id;
+  typed: string;
+  ingredient?: Id;
+}
+/** One way of putting another ingredient in a line, figured for what is really poured. */
+export interface Way {
+  /**
+   * juice_and_sugar: a sharper juice for the same acid, with syrup and water for what it lacks; apart: a liqueur as spirit,
+   * syrup and water; back: spirit and syrup as a liqueur; split: half of the old and half of the new.
+   */
+  way:
+    | 'same_volume'
+    | 'equal_sugar'
+    | 'as_it_tastes'
+    | 'juice_only'
+    | 'juice_and_acid'
+    | 'juice_and_sugar'
+    | 'acid_adjusted'
+    | 'apart'
+    | 'back'
+    | 'equal_alcohol'
+    | 'split';
+  /** What changes: was "" for what is new, typed "" for what goes. */
+  lines: { was: string; typed: string }[];
+  /** The whole spec with it, for the intent 'spec' of a riff; its method, ice, glass, garnish and strain go along. */
+  all: WayLine[];
+  balance: Balance;
+  alcohol: Alcohol;
+  /** Acid to weigh, by its plain name: citric, malic. It is among the lines too. */
+  weigh: { acid: string; grams: number }[];
+  /** From so much juice on a scale of 0.1 g weighs every acid to a tenth; null when nothing is weighed. */
+  batch_ml: number | null;
+  /**
+   * What else moves. Codes: total_changes, alcohol_more, alcohol_less, sugar_more, sugar_less, acid_more, acid_less,
+   * factor_used, flavour, strength_unknown, sugar_unknown, acid_unknown.
+   */
+  notes: string[];
+}
+/** Ways to put another ingredient in a line. `ways` is empty until one is chosen, but for 'apart', which needs none. */
+export interface WaysAnswer {
+  line: Id;
+  name: string;
+  sort: 'sweetener' | 'citrus' | 'liqueur' | 'spirit' | 'other';
+  before: Balance;
+  choices: {
+    ingredient: Id;
+    name: string;
+    abv_percent: number | null;
+    sugar_g_per_100ml: number | null;
+    acid_percent: number | null;
+    own: boolean;
+  }[];
+  ways: Way[];
+}
+/** What a spec would be with a touch of something. */
+export interface TouchesAnswer {
+  before: Balance;
+  rows: {
+    typed: string;
+    name: string;
+    sort: 'dashes' | 'spiced' | 'bitter';
+    /** Where the amount comes from. */ marking: string;
+    all: WayLine[];
+    balance: Balance;
+    alcohol: Alcohol;
+  }[];
+}
+/** Two specs line by line, in the order of a; what only b has follows. */
+export interface DifferenceAnswer {
+  a: SpecRow;
+  b: SpecRow;
+  /** a, b: the line as typed, "" where it has none. */
+  rows: { name: string; a: string; b: string; sort: '' | 'changed' | 'only_a' | 'only_b' }[];
+  /** Of method, ice, glass, garnish, strain those that differ. */
+  words: { field: string; a: string; b: string }[];
+  balance_a: Balance;
+  balance_b: Balance;
+}
+
 /** A field, or a group of fields that belong together, with rival values. */
 export interface Clash {
   id: Id;
@@ -486,6 +567,10 @@ export type Question =
   | { q: 'sheet'; spec: Id; swap?: { line: Id; ingredient: Id }; share_bp?: number }
   /** Which small change brings these figures into their usual ranges. */
   | { q: 'adjust'; spec: Id; keys: BalanceKey[]; more_alcohol?: boolean }
+  /** How another ingredient fits in a line. */
+  | { q: 'ways'; spec: Id; line: Id; ingredient?: Id }
+  | { q: 'touches'; spec: Id }
+  | { q: 'difference'; a: Id; b: Id }
   | { q: 'week' }
   /** n: 1 to 53, with the running one. */
   | { q: 'weeks'; n: number }
@@ -507,6 +592,9 @@ export interface Answers {
   draft: DraftAnswer;
   sheet: PourSheet;
   adjust: AdjustAnswer;
+  ways: WaysAnswer;
+  touches: TouchesAnswer;
+  difference: DifferenceAnswer;
   week: WeekAnswer;
   weeks: WeeksAnswer;
   guesses: GuessesAnswer;
@@ -524,7 +612,7 @@ export type AnswerTo<Q extends Question> = Answers[Q['q']];
  * the ids of what else it makes are derived from it.
  */
 export type Intent =
-  /** A new spec (and its drink, when `drink` is a new id), or a whole rewrite of an unpoured one. Lines are typed text; `keep` holds their ids when rewriting. */
+  /** A new spec (and its drink, when `drink` is a new id), or a whole rewrite of an unpoured one. Lines are typed text; `keep` holds their ids when rewriting, `ingredient` says which one a name means. */
   | {
       do: 'spec';
       id: Id;
@@ -538,7 +626,7 @@ export type Intent =
       garnish?: string;
       strain?: string;
       note?: string;
-      lines: { keep?: Id; typed: string }[];
+      lines: WayLine[];
       part_ul?: number;
       total_ul?: number;
       slip?: boolean;
