@@ -6,8 +6,8 @@
 package bottles
 
 import (
-	"cmp"
 	"slices"
+	"sort"
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/unit"
@@ -48,10 +48,9 @@ type Standing struct {
 // difference to what was logged stays on show as a Gap. Draws at the very instant of a reading came before it. Of two
 // readings at one instant the one with the greater id is the later.
 func Stand(size unit.Maybe[unit.Volume], readings []Reading, draws []Draw) Standing {
-	rs := slices.SortedFunc(slices.Values(readings), func(a, b Reading) int {
-		return cmp.Or(cmp.Compare(a.AtMS, b.AtMS), cmp.Compare(a.ID, b.ID))
-	})
-	ds := slices.SortedFunc(slices.Values(draws), func(a, b Draw) int { return cmp.Compare(a.AtMS, b.AtMS) })
+	rs, ds := slices.Clone(readings), slices.Clone(draws)
+	sort.SliceStable(rs, func(i, j int) bool { return rs[i].AtMS < rs[j].AtMS || rs[i].AtMS == rs[j].AtMS && rs[i].ID < rs[j].ID })
+	sort.SliceStable(ds, func(i, j int) bool { return ds[i].AtMS < ds[j].AtMS })
 
 	var s Standing
 	level := size

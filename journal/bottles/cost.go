@@ -1,9 +1,8 @@
 package bottles
 
 import (
-	"cmp"
 	"math/bits"
-	"slices"
+	"sort"
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/unit"
@@ -60,7 +59,7 @@ func CostOf(takings []Taken) Cost {
 	for currency, fine := range sums {
 		c.Totals = append(c.Totals, Money{(fine + millionths/2) / millionths, currency})
 	}
-	slices.SortFunc(c.Totals, func(a, b Money) int { return cmp.Compare(a.Currency, b.Currency) })
+	sort.SliceStable(c.Totals, func(i, j int) bool { return c.Totals[i].Currency < c.Totals[j].Currency })
 	return c
 }
 

@@ -1,10 +1,10 @@
 package device
 
 import (
-	"cmp"
 	"errors"
 	"maps"
 	"slices"
+	"sort"
 	"strconv"
 
 	"fairmeasure/sync/replica"
@@ -130,7 +130,7 @@ func (d *Device) linkQueue() {
 	}
 	d.linked = len(d.queue)
 	clear(d.byID)
-	slices.SortFunc(d.queue, func(a, b *item) int { return cmp.Compare(a.key, b.key) })
+	sort.SliceStable(d.queue, func(i, j int) bool { return d.queue[i].key < d.queue[j].key })
 	d.settleSeen()
 	for _, it := range d.queue {
 		d.link(it)

@@ -3,6 +3,7 @@ package replica
 import (
 	"maps"
 	"slices"
+	"sort"
 )
 
 // Clone gives an entity that shares nothing with e.
@@ -157,8 +158,8 @@ func Versions(e *Entity, fields []string) []Version {
 			}
 		}
 	}
-	slices.SortFunc(all, func(a, b Version) int {
-		return CompareShown(Write{Stamp: b.Stamp, At: b.At}, Write{Stamp: a.Stamp, At: a.At})
+	sort.SliceStable(all, func(i, j int) bool {
+		return CompareShown(Write{Stamp: all[j].Stamp, At: all[j].At}, Write{Stamp: all[i].Stamp, At: all[i].At}) < 0
 	})
 	return all
 }
