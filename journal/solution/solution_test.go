@@ -237,10 +237,41 @@ func TestRefusals(t *testing.T) {
 	require.Error(t, err)
 	_, err = solution.SwapCitrus(10, 60, 0)
 	require.Error(t, err)
+	_, err = solution.PutTogether(10, 40, 10, 0, 20, 200)
+	require.Error(t, err)
+	_, err = solution.SwapSpirit(10, 40, 0)
+	require.Error(t, err)
 	_, err = solution.TakeApart(10, 40, 0, 0, 0)
 	require.Error(t, err)
 	_, err = solution.TakeApart(10, 0, 200, 40, 0)
 	require.Error(t, err)
+}
+
+// TestAdjusting: for what the trade's table brings of acid, the doses are the table's; C046 and C047 state them.
+func TestAdjusting(t *testing.T) {
+	for _, c := range []struct {
+		juice         string
+		citric, malic float64
+	}{{"orange_juice", 32, 20}, {"grapefruit_juice", 27, 13}, {"pineapple_juice", 30, 15}} {
+		asCitric, err := solution.AsCitric(solution.Malic, c.malic)
+		require.NoError(t, err)
+		doses := solution.Adjusting(c.juice, "lime_juice", c.citric+asCitric)
+		require.Equal(t, []solution.Acid{solution.Citric, solution.Malic}, []solution.Acid{doses[0].Acid, doses[1].Acid})
+		require.InDelta(t, c.citric, doses[0].PerLitre, 1e-9, c.juice)
+		require.InDelta(t, c.malic, doses[1].PerLitre, 1e-9, c.juice)
+	}
+	require.Equal(t, []solution.Dose{{Acid: solution.Citric, PerLitre: 40}}, solution.Adjusting("grapefruit_juice", "lemon_juice", 40))
+	require.Equal(t, []solution.Dose{{Acid: solution.Citric}}, solution.Adjusting("lemon_juice", "orange_juice", -5))
+}
+
+func TestNamed(t *testing.T) {
+	for name, want := range map[string]solution.Acid{"Citric acid": solution.Citric, " malic acid ": solution.Malic, "Weinsäure": solution.Tartaric, "Äpfelsäure": solution.Malic} {
+		got, ok := solution.Named(name)
+		require.True(t, ok, name)
+		require.Equal(t, want, got)
+	}
+	_, ok := solution.Named("citric acid solution 10 %")
+	require.False(t, ok, "a solution is not weighed as the acid")
 }
 
 // TestSwapsConserve: what a swap is about is the same before and after, and swapping back gives what was there.
@@ -271,6 +302,32 @@ func TestSwapsConserve(t *testing.T) {
 		require.InDelta(t, ml*strength, apart.SpiritML*spirit, 1e-6)
 		require.InDelta(t, ml*sugar, apart.SyrupML*syrup, 1e-6)
 		require.InDelta(t, ml, apart.SpiritML+apart.SyrupML+apart.WaterML, 1e-6*max(1, apart.SpiritML+apart.SyrupML))
+
+		if strength > 0 && sugar > 0 {
+			back, err := solution.PutTogether(apart.SpiritML, spirit, apart.SyrupML, syrup, strength, sugar)
+			require.NoError(t, err)
+			require.InEpsilon(t, ml, back.LiqueurML, 1e-9)
+			require.InEpsilon(t, apart.SpiritML, back.SpiritML, 1e-9)
+			require.InEpsilon(t, apart.SyrupML, back.SyrupML, 1e-9)
+			more, err := solution.PutTogether(apart.SpiritML*2, spirit, apart.SyrupML, syrup, strength, sugar)
+			require.NoError(t, err)
+			require.InEpsilon(t, back.LiqueurML, more.LiqueurML, 1e-9, "the scarcer of the two rules")
+		}
+
+		swapped, err := solution.SwapSpirit(ml, a, b)
+		require.NoError(t, err)
+		require.InEpsilon(t, ml*a, swapped*b, 1e-9)
+
+		added := 0.0
+		juice := rapid.SampledFrom([]string{"orange_juice", "grapefruit_juice", "apple_juice", ""}).Draw(t, "juice")
+		target := rapid.SampledFrom([]string{"lime_juice", "lemon_juice", ""}).Draw(t, "target")
+		for _, d := range solution.Adjusting(juice, target, a) {
+			require.GreaterOrEqual(t, d.PerLitre, 0.0)
+			citric, err := solution.AsCitric(d.Acid, d.PerLitre)
+			require.NoError(t, err)
+			added += citric
+		}
+		require.InEpsilon(t, a, added, 1e-9)
 
 		s := solution.Syrup{Sugar: positive("grams", 500), Water: positive("water", 500)}
 		brix, err := s.Brix()

@@ -54,11 +54,18 @@ func (j *Journal) altering(v Version) *altered {
 	return a
 }
 
-// halfML is what a line in millilitres is rounded to; one in ounces is rounded to eighths.
-const halfML = 0.5
+// halfML is what a line in millilitres is rounded to. One in ounces is rounded to eighths where these are within a tenth;
+// less than half an ounce is often nearer in millilitres. Chosen.
+const (
+	halfML    = 0.5
+	eighthOff = 0.1
+)
 
 // measured gives an amount in the measure of a line, rounded to what it pours; false when that is nothing.
 func (a *altered) measured(as Line, ml float64) (line.Line, bool) {
+	if !(ml > 0 && ml <= line.MaxVolume.ML()) {
+		return line.Line{}, false
+	}
 	u := as.Unit
 	if u != line.Millilitre && u != line.Centilitre && u != line.Ounce {
 		u = line.Millilitre
@@ -73,13 +80,14 @@ func (a *altered) measured(as Line, ml float64) (line.Line, bool) {
 			kind = as.OunceKind
 		}
 		kind = ounceOr(kind, a.o.OunceKind)
-		if n := math.Round(ml / ounceML(kind) * 8); n > 0 {
+		eighth := ounceML(kind) / 8
+		if n := math.Round(ml / eighth); math.Abs(n*eighth-ml) <= float64(eighthOff*ml) {
 			return line.Line{Unit: u, OunceKind: kind, Qty: qty(n / 8)}, true
 		}
 		u = line.Millilitre
 	}
 	rounded := math.Round(ml/halfML) * halfML
-	if !(rounded > 0 && rounded <= line.MaxVolume.ML()) {
+	if rounded == 0 {
 		return line.Line{}, false
 	}
 	if u == line.Centilitre {

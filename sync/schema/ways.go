@@ -345,9 +345,10 @@ func (w *wayFinder) add(way string, a *altered, weigh []weighJSON, notes ...stri
 	}
 	made := w.j.Glass(v)
 	notes = append(notes, w.moved(startOf(made))...)
+	weigh = list(weigh)
 	w.found = append(w.found, wayJSON{
 		Way: way, Lines: changes, All: all, Balance: w.j.versionBalance(v, made), Alcohol: w.j.alcohol(w.j.specTotal(v, unit.Whole)),
-		Weigh: list(weigh), Notes: list(notes),
+		Weigh: weigh, Notes: list(notes),
 	})
 }
 
@@ -363,45 +364,51 @@ func sameAll(a, b []wayLineJSON) bool {
 	return true
 }
 
-// What is told of a drink that moves: more than a millilitre, half a gram of alcohol, a gram of sugar, a tenth of acid.
+// What is told of a drink that moves: by more than a millilitre, half a gram of alcohol, a gram of sugar, a tenth of acid.
+const (
+	tellML      = 1
+	tellAlcohol = 0.5
+	tellSugar   = 1
+	tellAcid    = 0.1
+)
+
+// moved tells what else a way moves. Of a figure that one of the two things lacks it tells only that.
 func (w *wayFinder) moved(after start) (notes []string) {
-	if math.Abs(after.ml-w.before.ml) > 1 {
+	if math.Abs(after.ml-w.before.ml) > tellML {
 		notes = append(notes, "total_changes")
 	}
-	tell := func(by, least float64, more, less string) {
+	to := w.to
+	if to.id == "" {
+		to = w.from // taken apart into what is all known
+	}
+	for _, of := range []struct {
+		word      string
+		known     bool
+		by, least float64
+		unknown   string
+	}{
+		{"alcohol", w.from.strength.Known && to.strength.Known, after.ethanol - w.before.ethanol, tellAlcohol, "strength_unknown"},
+		{"sugar", w.from.sugar.Known && to.sugar.Known, after.sugar - w.before.sugar, tellSugar, "sugar_unknown"},
+		{"acid", w.from.acid.Known && to.acid.Known, after.acid - w.before.acid, tellAcid, "acid_unknown"},
+	} {
 		switch {
-		case by > least:
-			notes = append(notes, more)
-		case by < -least:
-			notes = append(notes, less)
+		case !of.known:
+			notes = append(notes, of.unknown)
+		case of.by > of.least:
+			notes = append(notes, of.word+"_more")
+		case of.by < -of.least:
+			notes = append(notes, of.word+"_less")
 		}
 	}
-	tell(after.ethanol-w.before.ethanol, 0.5, "alcohol_more", "alcohol_less")
-	tell(after.sugar-w.before.sugar, 1, "sugar_more", "sugar_less")
-	tell(after.acid-w.before.acid, 0.1, "acid_more", "acid_less")
 	return notes
 }
 
 // sameVolume puts as much of the other in.
 func (w *wayFinder) sameVolume() {
 	a := w.j.altering(w.v)
-	l := a.lines[w.at].Line
-	swapped := swapLine(l, Ingredient{ID: w.to.id, Name: w.to.name})
+	swapped := swapLine(a.lines[w.at].Line, Ingredient{ID: w.to.id, Name: w.to.name})
 	a.write(w.at, swapped.Line, w.to.id)
-	var unknown []string
-	for _, of := range []struct {
-		known bool
-		code  string
-	}{
-		{w.from.strength.Known && w.to.strength.Known, "strength_unknown"},
-		{w.from.sugar.Known && w.to.sugar.Known, "sugar_unknown"},
-		{w.from.acid.Known && w.to.acid.Known, "acid_unknown"},
-	} {
-		if !of.known {
-			unknown = append(unknown, of.code)
-		}
-	}
-	w.add("same_volume", a, nil, unknown...)
+	w.add("same_volume", a, nil)
 }
 
 // equalSugar brings the same sugar, and water for the rest of the size.
@@ -447,32 +454,53 @@ func (w *wayFinder) exchange(way string, ml float64, notes ...string) {
 }
 
 // citrus brings the same acid: by juice alone; a weaker one with acid weighed into it, citric alone or as the trade
-// adjusts juices; a sharper one with syrup and water for what it lacks.
+// adjusts juices; a sharper one with syrup and water for what it lacks. Acid that was weighed in behind the old juice is
+// part of what it brought, and goes with it.
 func (w *wayFinder) citrus() {
 	if !w.from.acid.Known || !w.to.acid.Known {
 		return
 	}
-	s, err := solution.SwapCitrus(w.ml, w.from.acid.Value, w.to.acid.Value)
+	grams, after := 0.0, w.at+1
+	for ; after < len(w.v.Lines); after++ {
+		ml, c, ok := weighedIn(w.v.Lines[after])
+		if !ok {
+			break
+		}
+		grams += ml * c.Acid.Value.Value.GramsPerLitre() / 1000
+	}
+	s, err := solution.SwapCitrus(w.ml, w.from.acid.Value+grams/w.ml*1000, w.to.acid.Value)
 	if err != nil {
 		return
 	}
-	a := w.j.altering(w.v)
-	l := a.lines[w.at].Line
-	a.pour(w.at, l, s.JuiceML, w.to)
-	w.add("juice_only", a, nil)
+	poured := func(ml float64) *altered {
+		a := w.j.altering(w.v)
+		for i := w.at + 1; i < after; i++ {
+			a.remove(i)
+		}
+		a.pour(w.at, a.lines[w.at].Line, ml, w.to)
+		return a
+	}
+	w.add("juice_only", poured(s.JuiceML), nil)
 	if s.AddGrams > 0 {
-		w.sharpen("juice_and_acid", []solution.Dose{{Acid: solution.Citric, PerLitre: s.AddGrams / w.ml * 1000}})
-		w.sharpen("acid_adjusted", solution.Adjusting(juiceOf(w.to), juiceOf(w.from), s.AddGrams/w.ml*1000))
+		for _, sharper := range []struct {
+			way   string
+			doses []solution.Dose
+		}{
+			{"juice_and_acid", solution.Adjusting("", "", s.AddGrams/w.ml*1000)},
+			{"acid_adjusted", solution.Adjusting(juiceOf(w.to), juiceOf(w.from), s.AddGrams/w.ml*1000)},
+		} {
+			w.sharpen(sharper.way, poured(w.ml), sharper.doses)
+		}
 		return
 	}
-	if missing := w.ml/1000*w.from.sugar.Value - s.JuiceML/1000*w.to.sugar.Value; w.from.sugar.Known && w.to.sugar.Known && missing > 0 {
-		syrup := w.j.thingOf(w.j.Ingredient(apartSyrup))
-		a := w.j.altering(w.v)
-		a.pour(w.at, l, s.JuiceML, w.to)
+	missing := (w.ml*w.from.sugar.Value - s.JuiceML*w.to.sugar.Value) / 1000
+	if w.from.sugar.Known && w.to.sugar.Known && missing > tellSugar {
+		a := poured(s.JuiceML)
+		as := w.v.Lines[w.at]
+		rich := w.j.rich()
 		a.insert(w.at + 1)
-		a.pour(w.at+1, l, missing/syrup.sugar.Value*1000, thing{id: syrup.id, name: apartName})
-		if !a.spoiled {
-			a.water(w.at+1, l, w.ml-a.ml(w.at)-a.ml(w.at+1))
+		if a.pour(w.at+1, as, missing/rich.sugar.Value*1000, rich); !a.spoiled {
+			a.water(w.at+1, as, w.ml-a.ml(w.at)-a.ml(w.at+1))
 			w.add("juice_and_sugar", a, nil)
 		}
 	}
@@ -484,11 +512,8 @@ func juiceOf(t thing) string { return strings.TrimPrefix(string(t.of.ID), "stock
 // scaleStep is what a kitchen scale for spices shows, in grams.
 const scaleStep = 0.1
 
-// sharpen puts as much of the other juice in, with acid weighed into it.
-func (w *wayFinder) sharpen(way string, doses []solution.Dose) {
-	a := w.j.altering(w.v)
-	l := a.lines[w.at].Line
-	a.pour(w.at, l, w.ml, w.to)
+// sharpen weighs acid into the juice that was poured.
+func (w *wayFinder) sharpen(way string, a *altered, doses []solution.Dose) {
 	if a.spoiled {
 		return
 	}
@@ -514,19 +539,20 @@ func (w *wayFinder) sharpen(way string, doses []solution.Dose) {
 	}
 }
 
-// apartSyrup is the syrup that a liqueur is taken apart into.
-const (
-	apartSyrup = "stock.rich_syrup"
-	apartName  = "rich syrup"
-)
+// rich is the syrup that brings sugar into a drink without much water, by a name that is short and read back as it.
+func (j *Journal) rich() thing {
+	t := j.thingOf(j.Ingredient("stock.rich_syrup"))
+	t.name = "rich syrup"
+	return t
+}
 
 // apart takes a liqueur apart into a spirit, syrup and water.
 func (w *wayFinder) apart(base thing) {
 	if w.ml <= 0 || !w.from.strength.Known || !w.from.sugar.Known || !base.strength.Known {
 		return
 	}
-	syrup := w.j.thingOf(w.j.Ingredient(apartSyrup))
-	parts, err := solution.TakeApart(w.ml, w.from.strength.Value, w.from.sugar.Value, base.strength.Value, syrup.sugar.Value)
+	rich := w.j.rich()
+	parts, err := solution.TakeApart(w.ml, w.from.strength.Value, w.from.sugar.Value, base.strength.Value, rich.sugar.Value)
 	if err != nil {
 		return
 	}
@@ -534,7 +560,7 @@ func (w *wayFinder) apart(base thing) {
 	l := a.lines[w.at].Line
 	a.pour(w.at, l, parts.SpiritML, base)
 	a.insert(w.at + 1)
-	a.pour(w.at+1, l, parts.SyrupML, thing{id: syrup.id, name: apartName})
+	a.pour(w.at+1, l, parts.SyrupML, rich)
 	if a.spoiled {
 		return
 	}
