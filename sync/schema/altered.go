@@ -247,7 +247,7 @@ func (a *altered) changes() []wayChangeJSON {
 		switch {
 		case l.gone:
 			out = append(out, wayChangeJSON{l.was, ""})
-		case l.changed && l.was != l.Typed:
+		case l.changed:
 			out = append(out, wayChangeJSON{l.was, l.Typed})
 		}
 	}

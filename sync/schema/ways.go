@@ -623,7 +623,7 @@ func (w *wayFinder) back() {
 		return
 	}
 	a.water(at, l, total-after)
-	w.add("back", a, nil, "flavour")
+	w.add("back", a, nil)
 }
 
 // equalAlcohol brings the same alcohol, and water for the rest of the size.

@@ -415,6 +415,12 @@ func TestWaysOfTheUnknown(t *testing.T) {
 	for _, line := range []int{3, 4} {
 		require.Len(t, ask(line, "stock.tonic_water")["ways"], 1, "an open amount is only exchanged")
 	}
+	mine := way(t, ask(0, own[11]), "same_volume")
+	require.Equal(t, "45 ml gin", typedIn(t, mine)[0])
+	require.Equal(t, string(own[11]), dig(t, b.riff(newID(2), newID(1), mine["all"]), "lines", 0, "ingredient"), "of two gins the one that was chosen")
+	again := b.ask(obj{"q": "ways", "spec": newID(2), "line": dig(t, b.ask(obj{"q": "spec", "id": newID(2)}), "lines", 0, "id"), "ingredient": "stock.gin"})
+	require.Equal(t, []any{obj{"was": "45 ml gin", "typed": "45 ml gin"}}, dig(t, way(t, again, "same_volume"), "lines"))
+	require.Equal(t, "stock.gin", dig(t, b.riff(newID(3), newID(2), way(t, again, "same_volume")["all"]), "lines", 0, "ingredient"))
 	for _, c := range dig(t, ask(0, "stock.gin"), "choices").([]any) {
 		if dig(t, c, "name") == "pear eau-de-vie" {
 			require.Equal(t, true, dig(t, c, "own"))
