@@ -108,7 +108,7 @@ func quickly(made journal.Made, water dilution.Water) glass {
 	if v := water.Volume(); v.Known {
 		g.measured, g.water = true, float64(v.Value)
 	} else {
-		g.estimate = dilution.By(made.Method, g.strengthMet())
+		g.estimate = g.estimated(made.Method, water)
 	}
 	return g
 }
@@ -128,7 +128,7 @@ func (a *search) try(i, k, j, l int) (Adjustment, bool) {
 	if !a.quick.measured { // the water follows the start
 		a.quick.met = 0
 		a.quick.settle()
-		a.quick.estimate = dilution.By(a.made.Method, a.quick.strengthMet())
+		a.quick.estimate = a.quick.estimated(a.made.Method, a.water)
 	}
 	var none reckoned
 	out := a.quick.reckon(&none)

@@ -9,7 +9,8 @@
 // Volumes are added, as the published tables of finished drinks do. The loss by mixing is at most 0.05 % vol in such a
 // drink; Contracted gives the strength with it, and a remark says when it shows, as with overproof spirit.
 //
-// What was measured of the water wins over every estimate (see journal/dilution). Only what met the ice takes up water:
+// What was measured of the water wins over every estimate, and the owner's calibration corrects the published curve (see
+// journal/dilution). Only what met the ice takes up water:
 // a top or a float over a shaken drink counts as an ingredient, over ice in the glass it takes up its share. A rinse
 // leaves about 2.5 ml in the glass, never more than was poured.
 package balance
@@ -19,6 +20,7 @@ import (
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/dilution"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 )
 
@@ -51,6 +53,7 @@ type Dilution struct {
 type Result struct {
 	Before, After Figures
 	Dilution      Dilution
+	Coldest       Figure // °C, where the finished glass begins to freeze
 	Ranges        Ranges
 	Verdicts      Verdicts
 	Remarks       []Remark
@@ -76,6 +79,8 @@ const (
 	NotCounted      = "part_not_counted" // no amount, and no alcohol that we know of
 	Clamped         = "part_clamped"     // a negative amount or one beyond all sense, cut to what can be
 	Contraction     = "contraction"      // the loss by mixing shows in the strength
+	MeltTooLittle   = "melt_too_little"  // cooling from 20 °C to 0 °C must melt more than was measured
+	MeltTooMuch     = "melt_too_much"    // more than twice what met the ice was measured
 	NoAlcoholRange  = "no_range_without_alcohol"
 )
 
@@ -141,8 +146,11 @@ func Of(made journal.Made, water dilution.Water) Result {
 		g.measured = true
 		g.water = float64(v.Value)
 		r.Dilution.Basis = dilution.Measured
+		if code := g.doubt(made.Method); code != "" {
+			r.Remarks = append(r.Remarks, Remark{Code: code, Part: -1})
+		}
 	} else {
-		g.estimate = dilution.By(made.Method, g.strengthMet())
+		g.estimate = g.estimated(made.Method, water)
 		r.Dilution.Basis, r.Dilution.Row = g.estimate.Basis, g.estimate.Row
 		for _, remark := range g.estimate.Remarks {
 			if g.met > 0 || g.metMissing {
@@ -152,6 +160,7 @@ func Of(made journal.Made, water dilution.Water) Result {
 	}
 	outs := g.spread()
 	g.figures(outs, &r)
+	r.Coldest = coldest(r.After)
 
 	r.Ranges = rangesOf(made, r.Before)
 	if r.Before.Ethanol.Known && r.Before.Ethanol.Value == 0 && len(made.Parts) > 0 {
@@ -163,8 +172,8 @@ func Of(made journal.Made, water dilution.Water) Result {
 		Sugar:    r.Ranges.Sugar.verdict(r.After.Sugar),
 		Acid:     r.Ranges.Acid.verdict(r.After.Acid),
 	}
-	// a habit held against itself would say nothing
-	if r.Dilution.Basis == dilution.Measured || r.Dilution.Basis == dilution.Curve {
+	switch r.Dilution.Basis {
+	case dilution.Measured, dilution.Own, dilution.Curve, dilution.Energy: // a habit held against itself would say nothing
 		r.Verdicts.Dilution = r.Ranges.Dilution.verdict(r.Dilution.OfStart)
 	}
 	if g.overproof && r.contractionShows() {
@@ -175,7 +184,7 @@ func Of(made journal.Made, water dilution.Water) Result {
 
 // Rounded rounds every figure to what is shown of it.
 func (r Result) Rounded() Result {
-	r.Before, r.After = r.Before.rounded(), r.After.rounded()
+	r.Before, r.After, r.Coldest = r.Before.rounded(), r.After.rounded(), r.Coldest.Rounded()
 	r.Dilution.Water = r.Dilution.Water.Rounded()
 	r.Dilution.OfStart = r.Dilution.OfStart.Rounded()
 	r.Dilution.OfFinal = r.Dilution.OfFinal.Rounded()
@@ -353,6 +362,32 @@ func (g *glass) strengthMet() unit.Maybe[float64] {
 		}
 	}
 	return unit.Known(sum / g.met / 100)
+}
+
+// estimated gives the dilution by what meets the ice.
+func (g *glass) estimated(method journal.Method, water dilution.Water) dilution.Estimate {
+	return water.Estimate(method, g.strengthMet(), g.mixMet())
+}
+
+// mixMet is what meets the ice as one liquid, as far as it is known.
+func (g *glass) mixMet() (d dilution.Dissolved) {
+	var sums [kinds]float64
+	for i := range g.lines {
+		l := &g.lines[i]
+		if l.state != counted || l.afterIce {
+			continue
+		}
+		for k := range sums {
+			sums[k] += float64(l.volume.value * l.content[k].value)
+		}
+	}
+	if g.met <= 0 {
+		return d
+	}
+	d.ML = g.met / 1000
+	d.Strength = ethanol.ByVolume(sums[alcohol] / g.met / 10000)
+	d.Sugar, d.Acid = sums[sugar]/g.met/1000, sums[acid]/g.met/1000
+	return d
 }
 
 // The numbers that one reckoning gives.

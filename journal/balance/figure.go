@@ -52,4 +52,5 @@ const (
 	acidDecimals     = 2
 	percentDecimals  = 0
 	ratioDecimals    = 1
+	coldDecimals     = 1
 )

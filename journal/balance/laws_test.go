@@ -65,8 +65,11 @@ func drawMade(r *rapid.T, one *rapid.Generator[journal.Part]) journal.Made {
 }
 
 func drawWater(r *rapid.T) dilution.Water {
-	if rapid.Bool().Draw(r, "measured") {
+	switch rapid.IntRange(0, 3).Draw(r, "water from") {
+	case 0, 1:
 		return dilution.Water{}
+	case 2:
+		return dilution.Calibrate(rapid.SliceOfN(rapid.Float64Range(0.2, 3.2), 0, 5).Draw(r, "seen")).Water()
 	}
 	w, err := dilution.Poured(unit.Volume(rapid.Int64Range(0, 200_000).Draw(r, "water")))
 	require.NoError(r, err)
@@ -114,6 +117,11 @@ func TestBandHoldsItsValueAndNothingIsNaN(t *testing.T) {
 			}
 			require.LessOrEqual(r, result.Before.Strength.High, 100.0)
 			require.LessOrEqual(r, result.After.Strength.High, 100.0)
+			if c := result.Coldest; c.Known {
+				require.True(r, -60 < c.Low && c.Low <= c.Value && c.Value <= c.High && c.High <= 0, "%+v", c)
+			} else {
+				require.Equal(r, balance.Figure{Decimals: 1}, c)
+			}
 			for _, q := range []balance.Quantity{balance.OfVolume, balance.OfAlcohol, balance.OfSugar, balance.OfAcid} {
 				for _, c := range result.Explain(q) {
 					sound(r, c.Volume)
@@ -212,13 +220,20 @@ func TestScalingKeepsConcentrations(t *testing.T) {
 			{one.Before.Sugar, many.Before.Sugar}, {one.After.Sugar, many.After.Sugar},
 			{one.Before.Acid, many.Before.Acid}, {one.After.Acid, many.After.Acid},
 			{one.Before.SugarToAcid, many.Before.SugarToAcid}, {one.Dilution.OfStart, many.Dilution.OfStart},
+			{one.Dilution.OfFinal, many.Dilution.OfFinal},
 		} {
 			require.Equal(r, pair[0].Known, pair[1].Known)
 			require.InEpsilon(r, 1+pair[0].Value, 1+pair[1].Value, 1e-9)
 			require.InEpsilon(r, 1+pair[0].Low, 1+pair[1].Low, 1e-9)
 			require.InEpsilon(r, 1+pair[0].High, 1+pair[1].High, 1e-9)
 		}
-		require.InEpsilon(r, one.After.Volume.Value*float64(by), many.After.Volume.Value, 1e-9)
+		for _, pair := range [][2]balance.Figure{
+			{one.After.Volume, many.After.Volume}, {one.Dilution.Water, many.Dilution.Water}, {one.After.Ethanol, many.After.Ethanol},
+			{one.After.SugarGrams, many.After.SugarGrams}, {one.After.AcidGrams, many.After.AcidGrams},
+		} {
+			require.InDelta(r, pair[0].Value*float64(by), pair[1].Value, 1e-9*(1+pair[1].Value), "and its masses grow alike")
+		}
+		require.InDelta(r, one.Coldest.Value, many.Coldest.Value, 1e-6)
 	})
 }
 

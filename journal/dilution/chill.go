@@ -114,6 +114,20 @@ func FreezingPoint(ethanolG, sugarG, acidG, waterG float64) ethanol.Celsius {
 	return -ethanol.Celsius(along(coldEthanol[:], ethanolG*per) + along(coldSucrose[:], sugarG*per) + float64(acidCold*acidG*per))
 }
 
+// Freezes gives where such a liquid begins to freeze. False where it is no solution, or where no figure reaches: above 68 %
+// of mass of alcohol in water, 42 % of sugar, or 20 g of acid to 100 g of water (chosen: three times the sharpest juice).
+func (d Dissolved) Freezes() (ethanol.Celsius, bool) {
+	m, err := d.masses()
+	if err != nil || !(m.water > 0) {
+		return 0, false
+	}
+	reaches := func(table []point, grams float64) bool { return 100*grams <= m.water*table[len(table)-1].at }
+	if !reaches(coldEthanol[:], m.ethanol) || !reaches(coldSucrose[:], m.sugar) || m.acid > 0.2*m.water {
+		return 0, false
+	}
+	return FreezingPoint(m.ethanol, m.sugar, m.acid, m.water), true
+}
+
 func along(table []point, x float64) float64 {
 	i := 1
 	for i < len(table)-1 && table[i].at < x {

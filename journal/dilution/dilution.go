@@ -1,9 +1,10 @@
 // Package dilution knows how much water a drink takes up on its way to the glass.
 //
 // What was measured always wins and has no band. Without a measurement the method decides: two published curves for
-// stirred and shaken drinks inside their range, else a row of common practice, said to be habit and given with the whole
-// row as its band. Stored dilution is water in volume; a percentage is derived and says of what. A method it does not
-// know gives no figure: unknown, never none.
+// stirred and shaken drinks inside their range, corrected by the owner's calibration if there is one; a balance of energy
+// below that range; else a row of common practice, said to be habit and given with the whole row as its band. Stored
+// dilution is water in volume; a percentage is derived and says of what. A method it does not know gives no figure:
+// unknown, never none.
 package dilution
 
 import (
@@ -21,7 +22,9 @@ type Basis string
 const (
 	Unknown  Basis = ""
 	Measured Basis = "measured"
+	Own      Basis = "own calibration" // the published curve times the owner's factor
 	Curve    Basis = "published curve"
+	Energy   Basis = "heat balance" // below the range of the curve
 	Habit    Basis = "habit"
 	NoIce    Basis = "no ice" // neat, dry or carbonated: exactly none
 )
@@ -31,7 +34,7 @@ type Remark string
 
 // The remarks.
 const (
-	BelowCurve      Remark = "below_curve"      // too weak a start for the published curve
+	BelowCurve      Remark = "below_curve"      // too weak a start for the published curve, and nothing to balance
 	AboveCurve      Remark = "above_curve"      // too strong a start
 	StrengthUnknown Remark = "strength_unknown" // no curve without the strength of the start
 	MethodUnknown   Remark = "method_unknown"
@@ -45,10 +48,12 @@ const (
 	RefusedMass     = "mass_missing"
 )
 
-// Water is what was found out about the water in a glass. The zero Water is nothing: the method decides.
+// Water is what was found out about the water in a glass: its measure, or else how the owner's drinks compare with the
+// curve. The zero Water is nothing: the method decides.
 type Water struct {
 	volume   unit.Volume
 	measured bool
+	own      Calibration
 }
 
 // Poured is water that was measured by volume: what a batch was given, or what was found in the glass.
@@ -56,7 +61,7 @@ func Poured(v unit.Volume) (Water, error) {
 	if v < 0 {
 		return Water{}, journal.Refuse(RefusedNegative, "water_ul", "water is not negative, got %g ml", v.ML())
 	}
-	return Water{v, true}, nil
+	return Water{volume: v, measured: true}, nil
 }
 
 // Weighed is the melt by two weighings: the mix before it meets ice, and the same mix strained off. A gram of melt is
@@ -69,8 +74,11 @@ func Weighed(before, after unit.Mass) (Water, error) {
 		return Water{}, journal.Refuse(RefusedLighter, "after_mg", "a drink that took up water weighs at least its %g g from before, got %g g", before.Grams(), after.Grams())
 	}
 	// milligrams over g/ml are microlitres
-	return Water{unit.Volume(math.Round(float64(after-before) / (float64(ethanol.Water) / 1000))), true}, nil
+	return Water{volume: unit.Volume(math.Round(float64(after-before) / (float64(ethanol.Water) / 1000))), measured: true}, nil
 }
+
+// Water is not measured, but expected as this person's drinks have it.
+func (c Calibration) Water() Water { return Water{own: c} }
 
 // Volume gives the measured water, if any.
 func (w Water) Volume() unit.Maybe[unit.Volume] {
@@ -103,11 +111,22 @@ type Estimate struct {
 	Remarks []Remark
 
 	method journal.Method
+	factor float64 // of the curve
 }
 
-// By estimates from the method and from the strength in % vol of what meets the ice.
+// By estimates from the method and from the strength in % vol of what meets the ice: along the curve or by habit.
 func By(method journal.Method, percentVol unit.Maybe[float64]) Estimate {
-	e := Estimate{method: method}
+	return Water{}.estimate(method, percentVol, nil)
+}
+
+// Estimate does the same with all that is known: the owner's calibration along the curve, and what is in the mix where the
+// curve does not reach down to it. What the mix is not known to hold counts as water there: it moves the heat little.
+func (w Water) Estimate(method journal.Method, percentVol unit.Maybe[float64], mix Dissolved) Estimate {
+	return w.estimate(method, percentVol, &mix)
+}
+
+func (w Water) estimate(method journal.Method, percentVol unit.Maybe[float64], mix *Dissolved) Estimate {
+	e := Estimate{method: method, factor: 1}
 	switch method {
 	case journal.Neat:
 		e.Basis, e.Ratio = NoIce, unit.Known(unit.Exact(Ratio(0)))
@@ -118,12 +137,23 @@ func By(method journal.Method, percentVol unit.Maybe[float64]) Estimate {
 			e.Remarks = append(e.Remarks, StrengthUnknown)
 		case inside == 0:
 			e.Basis = Curve
-			value := e.at(percentVol.Value)
-			e.Ratio = unit.Known(unit.Band[Ratio]{
-				Value: value, Low: Ratio(float64(value) * (1 - curveSpread)), High: Ratio(float64(value) * (1 + curveSpread)),
-			})
+			curve, half := e.at(percentVol.Value), curveSpread
+			if w.own.Drinks > 0 {
+				e.Basis, e.factor, half = Own, w.own.Factor, w.own.Half
+			}
+			of := func(factor float64) Ratio { return Ratio(float64(curve) * factor) }
+			e.Ratio = unit.Known(unit.Band[Ratio]{Value: of(e.factor), Low: of(e.factor - half), High: of(e.factor + half)})
 			return e
 		case inside < 0:
+			if mix != nil {
+				if value, ok := energy(method, *mix); ok {
+					e.Basis = Energy
+					e.Ratio = unit.Known(unit.Band[Ratio]{
+						Value: value, Low: Ratio(float64(value) * (1 - energySpread)), High: Ratio(float64(value) * (1 + energySpread)),
+					})
+					return e
+				}
+			}
 			e.Remarks = append(e.Remarks, BelowCurve)
 		default:
 			e.Remarks = append(e.Remarks, AboveCurve)
@@ -160,7 +190,7 @@ func onCurve(percentVol float64) int {
 	return -1
 }
 
-// at reads the method's curve at the nearest strength inside its range.
+// at reads the method's published curve at the nearest strength inside its range.
 func (e Estimate) at(percentVol float64) Ratio {
 	percentVol = min(max(percentVol, curveFrom), curveTo)
 	if e.method == journal.Stirred {
@@ -170,10 +200,11 @@ func (e Estimate) at(percentVol float64) Ratio {
 }
 
 // Near gives the middle of the same estimate had the start another strength: along the curve and not past its ends, or
-// the same middle of the row. It is for asking how much a doubtful strength matters.
+// the same middle of the row or of the balance, whose band is wider than that. It is for asking how much a doubtful
+// strength matters.
 func (e Estimate) Near(percentVol float64) Ratio {
-	if e.Basis == Curve {
-		return e.at(percentVol)
+	if e.Basis == Curve || e.Basis == Own {
+		return Ratio(float64(e.at(percentVol)) * e.factor)
 	}
 	return e.Ratio.Value.Value
 }

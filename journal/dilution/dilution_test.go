@@ -23,17 +23,6 @@ func number(t *testing.T, s string) float64 {
 	return x
 }
 
-// TestChemistryChecks holds CH32 and CH33, the two rows on the published curves. CH33 fails with the sign that
-// misprinted copies give the square.
-func TestChemistryChecks(t *testing.T) {
-	for id, got := range map[string]dilution.Ratio{"CH32": dilution.StirredCurve(40), "CH33": dilution.ShakenCurve(22.86)} {
-		t.Run(id, func(t *testing.T) {
-			check := testdata.Row(t, "reference/chemistry_checks.csv", "id", id)
-			require.InDelta(t, number(t, check["expected"]), float64(got), number(t, check["tolerance"]), check["source"])
-		})
-	}
-}
-
 func TestCurveTable(t *testing.T) {
 	for _, r := range testdata.Rows(t, "reference/dilution_curve.csv") {
 		t.Run(r["percent_vol"]+" % vol", func(t *testing.T) {
@@ -102,15 +91,23 @@ var habits = map[journal.Method]string{
 }
 
 func TestHabits(t *testing.T) {
-	for method, name := range habits {
-		t.Run(string(method), func(t *testing.T) {
-			r := testdata.Row(t, "reference/finished_drink_ranges.csv", "style", name)
+	rows, style := testdata.Held(t, "journal/dilution", "reference/finished_drink_ranges.csv")
+	for _, r := range rows {
+		t.Run(r[style], func(t *testing.T) {
+			var method journal.Method
+			for m, row := range habits {
+				if row == r[style] {
+					method = m
+				}
+			}
+			require.NotEmpty(t, method, "no method stands on it")
 			low, high := number(t, r["dilution_pct_low"])/100, number(t, r["dilution_pct_high"])/100
 			e := dilution.By(method, unit.Known(60.0))
-			require.Equal(t, name, e.Row)
+			source := r["source"] + ", " + r["marking"]
+			require.Equal(t, r[style], e.Row, source)
 			require.True(t, e.Ratio.Known)
-			require.InDelta(t, low, float64(e.Ratio.Value.Low), 1e-12)
-			require.InDelta(t, high, float64(e.Ratio.Value.High), 1e-12)
+			require.InDelta(t, low, float64(e.Ratio.Value.Low), 1e-12, source)
+			require.InDelta(t, high, float64(e.Ratio.Value.High), 1e-12, source)
 			require.InDelta(t, (low+high)/2, float64(e.Ratio.Value.Value), 1e-12)
 			basis := dilution.Habit
 			if high == 0 {
@@ -120,6 +117,7 @@ func TestHabits(t *testing.T) {
 			require.Equal(t, e.Ratio.Value.Value, e.Near(20), "a row has one middle whatever the strength")
 		})
 	}
+	require.Len(t, habits, len(rows), "and no method stands on a row of its own")
 }
 
 func TestNoIceIsExactlyNone(t *testing.T) {

@@ -1,14 +1,12 @@
 package line_test
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -310,62 +308,99 @@ func checkParse(t *testing.T, r row) {
 
 // TestUnitTable compares the sizes in the core with testdata/reference/units.csv, through typed lines.
 func TestUnitTable(t *testing.T) {
-	f, err := testdata.Files.Open("reference/units.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	table := map[string][]string{}
-	for _, r := range all[1:] {
-		table[r[0]] = r
-	}
+	rows, unitColumn := testdata.Held(t, "journal/line", "reference/units.csv")
 	ml := func(t *testing.T, s string) float64 {
 		v, err := strconv.ParseFloat(s, 64)
 		require.NoError(t, err)
 		return v
 	}
-	for _, c := range []struct {
-		row, typed string
-		kind       line.OunceKind
-		band       bool // the row's band is the line's too
-	}{
-		{"US fluid ounce", "100 oz x", line.US, true},
-		{"imperial fluid ounce", "100 oz x", line.Imperial, true},
-		{"bar ounce", "100 oz x", line.Bar, false}, // a chosen 30 ml is meant exactly
-		{"millilitre", "100 ml x", line.Bar, true},
-		{"centilitre", "100 cl x", line.Bar, true},
-		{"US teaspoon", "100 tsp x", line.US, true},
-		{"metric teaspoon", "100 tsp x", line.Bar, true},
-		{"US tablespoon", "100 tbsp x", line.US, true},
-		{"metric tablespoon", "100 tbsp x", line.Imperial, true},
-		{"US cup", "10 cups x", line.US, true},
-		{"metric cup", "10 cups x", line.Bar, false}, // the line's band also takes in the American cup
-		{"dash", "100 dashes x", line.Bar, true},
-		{"drop", "100 drops x", line.Bar, true},
-		{"barspoon", "100 barspoons x", line.Bar, true},
-		{"splash", "100 splashes x", line.Bar, true},
-		{"rinse", "rinse: x", line.Bar, true},
-		{"pony", "100 ponies x", line.US, true},
-		{"jigger (US)", "100 jiggers x", line.US, true},
-		{"UK single measure", "100 measures x", line.Bar, true},
-		{"shot (EU)", "100 shots x", line.Bar, true},
-		{"egg white, one large", "100 egg whites", line.Bar, true},
-	} {
-		t.Run(c.row, func(t *testing.T) {
-			r, ok := table[c.row]
+	type typing struct {
+		typed string
+		kind  line.OunceKind
+		band  bool // the row's band is the line's too
+	}
+	for _, r := range rows {
+		t.Run(r[unitColumn], func(t *testing.T) {
+			if r[unitColumn] == "sugar cube" {
+				l := read1(t, "1 sugar cube", line.Options{})
+				require.False(t, l.Volume.Known, "a mass: its volume is unknown, not nothing")
+				require.False(t, l.Dry())
+				return
+			}
+			c, ok := map[string]typing{
+				"US fluid ounce":           {"100 oz x", line.US, true},
+				"imperial fluid ounce":     {"100 oz x", line.Imperial, true},
+				"US labelling fluid ounce": {"100 oz x", line.Bar, false}, // not a unit of ours: the bar's ounce is as large
+				"bar ounce":                {"100 oz x", line.Bar, false}, // a chosen 30 ml is meant exactly
+				"millilitre":               {"100 ml x", line.Bar, true},
+				"centilitre":               {"100 cl x", line.Bar, true},
+				"US gallon":                {"128 oz x", line.US, true},
+				"US teaspoon":              {"100 tsp x", line.US, true},
+				"metric teaspoon":          {"100 tsp x", line.Bar, true},
+				"US tablespoon":            {"100 tbsp x", line.US, true},
+				"metric tablespoon":        {"100 tbsp x", line.Imperial, true},
+				"US cup":                   {"10 cups x", line.US, true},
+				"metric cup":               {"10 cups x", line.Bar, false}, // the line's band also takes in the American cup
+				"dash":                     {"100 dashes x", line.Bar, true},
+				"dash, nominal 1/32 oz":    {"3.125 oz x", line.US, true},
+				"drop":                     {"100 drops x", line.Bar, true},
+				"barspoon":                 {"100 barspoons x", line.Bar, true},
+				"splash":                   {"100 splashes x", line.Bar, true},
+				"rinse":                    {"rinse: x", line.Bar, true},
+				"pony":                     {"100 ponies x", line.US, true},
+				"jigger (US)":              {"100 jiggers x", line.US, true},
+				"double jigger large side": {"2 oz x", line.US, false}, // a measure that is not asked for by name
+				"UK single measure":        {"100 measures x", line.Bar, true},
+				"shot (EU)":                {"100 shots x", line.Bar, true},
+				"egg white, one large":     {"100 egg whites", line.Bar, true},
+			}[r[unitColumn]]
 			require.True(t, ok)
 			l := read1(t, c.typed, line.Options{OunceKind: c.kind})
 			n := 1.0
 			if l.Qty.Known {
 				n = float64(l.Qty.Value) / 1e6
 			}
-			require.InDelta(t, n*ml(t, r[2]), l.Volume.Value.Value.ML(), 0.001)
-			if c.band {
-				require.InDelta(t, n*ml(t, r[3]), l.Volume.Value.Low.ML(), 0.001)
-				require.InDelta(t, n*ml(t, r[4]), l.Volume.Value.High.ML(), 0.001)
+			switch r[unitColumn] { // sizes that are typed as so many of another unit
+			case "US gallon", "double jigger large side":
+				n = 1
+			case "dash, nominal 1/32 oz":
+				n = 100
 			}
-			require.Equal(t, strings.Contains(r[6], "common practice") && !strings.Contains(c.row, "ounce") && !strings.Contains(c.row, "tablespoon") ||
-				strings.Contains(c.row, "cup") || strings.Contains(c.row, "measure"), l.Estimate)
+			require.InDelta(t, n*ml(t, r["ml"]), l.Volume.Value.Value.ML(), 0.001, r["definition_or_note"]+", "+r["marking"])
+			if c.band {
+				require.InDelta(t, n*ml(t, r["low_ml"]), l.Volume.Value.Low.ML(), 0.001)
+				require.InDelta(t, n*ml(t, r["high_ml"]), l.Volume.Value.High.ML(), 0.001)
+			}
+			estimate := map[string]bool{
+				"dash": true, "drop": true, "barspoon": true, "splash": true, "rinse": true, "pony": true, "jigger (US)": true, "US cup": true,
+				"metric cup": true, "UK single measure": true, "shot (EU)": true, "egg white, one large": true,
+			}
+			require.Equal(t, estimate[r[unitColumn]], l.Estimate)
+		})
+	}
+}
+
+// TestUnitChecks holds CH43 to CH45: the ounces.
+func TestUnitChecks(t *testing.T) {
+	rows, id := testdata.Held(t, "journal/line", "reference/chemistry_checks.csv")
+	for _, row := range rows {
+		t.Run(row[id], func(t *testing.T) {
+			typed, ok := map[string]struct {
+				typed string
+				kind  line.OunceKind
+				of    float64 // so many of it, as a volume has whole microlitres
+			}{
+				"1 fl oz (US)":    {"100 oz x", line.US, 100},
+				"1 fl oz (imp)":   {"100 oz x", line.Imperial, 100},
+				"1/32 fl oz (US)": {"3.125 oz x", line.US, 100},
+			}[row["inputs"]]
+			require.True(t, ok, row["inputs"])
+			l := read1(t, typed.typed, line.Options{OunceKind: typed.kind})
+			want, err := strconv.ParseFloat(row["expected"], 64)
+			require.NoError(t, err)
+			within, err := strconv.ParseFloat(row["tolerance"], 64)
+			require.NoError(t, err)
+			require.InDelta(t, want, l.Volume.Value.Value.ML()/typed.of, within, row["source"]+", "+row["marking"])
 		})
 	}
 }

@@ -31,8 +31,9 @@ func must[T any](t *testing.T) func(T, error) T {
 
 // TestSucroseTable holds the density against every row of the CRC Handbook, 102nd ed. (2021).
 func TestSucroseTable(t *testing.T) {
-	for _, row := range testdata.Rows(t, "reference/sucrose_brix_density.csv") {
-		t.Run(row["brix_mass_pct"], func(t *testing.T) {
+	rows, brix := testdata.Held(t, "journal/solution", "reference/sucrose_brix_density.csv")
+	for _, row := range rows {
+		t.Run(row[brix]+" Brix", func(t *testing.T) {
 			b := number(t, row["brix_mass_pct"])
 			within := 0.16
 			switch {
@@ -42,7 +43,7 @@ func TestSucroseTable(t *testing.T) {
 				within = 0.3
 			}
 			rho := must[float64](t)(solution.Density(solution.Brix(b)))
-			require.InDelta(t, number(t, row["density_crc_kg_m3"]), rho, within)
+			require.InDelta(t, number(t, row["density_crc_kg_m3"]), rho, within, row["source"]+", "+row["marking"])
 			require.InDelta(t, number(t, row["g_sugar_per_100ml_crc"]), must[float64](t)(solution.PerLitre(solution.Brix(b)))/10, 0.1)
 		})
 	}
@@ -59,14 +60,9 @@ func TestChemistryChecks(t *testing.T) {
 		t.Fatalf("no %s in %q", name, row["inputs"])
 		return ""
 	}
-	ran := 0
-	for _, row := range testdata.Rows(t, "reference/chemistry_checks.csv") {
-		n, err := strconv.Atoi(strings.TrimPrefix(row["id"], "CH"))
-		if err != nil || n < 22 || n > 31 || row["quantity"] == "freezing_point_ethanol" || row["quantity"] == "freezing_point_sucrose" {
-			continue
-		}
-		ran++
-		t.Run(row["id"], func(t *testing.T) {
+	rows, id := testdata.Held(t, "journal/solution", "reference/chemistry_checks.csv")
+	for _, row := range rows {
+		t.Run(row[id], func(t *testing.T) {
 			f := must[float64](t)
 			var got float64
 			switch row["quantity"] {
@@ -87,10 +83,9 @@ func TestChemistryChecks(t *testing.T) {
 			default:
 				t.Fatalf("what is %s?", row["quantity"])
 			}
-			require.InDelta(t, number(t, row["expected"]), got, number(t, row["tolerance"]))
+			require.InDelta(t, number(t, row["expected"]), got, number(t, row["tolerance"]), row["source"]+", "+row["marking"])
 		})
 	}
-	require.Equal(t, 8, ran)
 }
 
 // TestCases holds C040 to C050, C060 and C063.
