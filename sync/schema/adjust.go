@@ -3,7 +3,6 @@ package schema
 import (
 	"fairmeasure/journal"
 	"fairmeasure/journal/balance"
-	"fairmeasure/journal/dilution"
 	"fairmeasure/journal/unit"
 )
 
@@ -15,7 +14,8 @@ func (j *Journal) adjust(q question) (any, error) {
 		return nil, missing("spec", "spec", q.Spec)
 	}
 	made := j.Glass(v)
-	before := balance.Of(made, dilution.Water{})
+	water := j.expected(made)
+	before := balance.Of(made, water)
 	var want balance.Wanted
 	for _, key := range q.Keys {
 		into := map[string]struct {
@@ -36,12 +36,12 @@ func (j *Journal) adjust(q question) (any, error) {
 		return nil, journal.Refuse("empty", "keys", "expected a figure to bring into its range")
 	}
 	out := adjustJSON{StepML: j.step().ML(), Changes: []changeJSON{}}
-	found, ok := balance.Adjust(made, dilution.Water{}, want, j.step(), q.MoreAlcohol)
+	found, ok := balance.Adjust(made, water, want, j.step(), q.MoreAlcohol)
 	if !ok {
 		return out, nil
 	}
 	out.Found = true
-	b := j.balance(found.Made, dilution.Water{})
+	b := j.balance(found.Made, water)
 	out.Balance = &b
 	for _, c := range found.Changes {
 		out.Changes = append(out.Changes, changeJSON{string(v.Lines[c.Part].ID), found.Made.Parts[c.Part].Name, c.From.ML(), c.To.ML()})

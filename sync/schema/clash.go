@@ -8,7 +8,6 @@ import (
 	"fairmeasure/journal"
 	"fairmeasure/journal/balance"
 	"fairmeasure/journal/count"
-	"fairmeasure/journal/dilution"
 	"fairmeasure/journal/line"
 	"fairmeasure/journal/unit"
 	"fairmeasure/sync/replica"
@@ -277,7 +276,8 @@ func (j *Journal) effect(e *replica.Entity, field string, v replica.Version) (ou
 		if at < 0 {
 			return out
 		}
-		r := balance.Of(j.Glass(spec.with(at, versionLine(v))), dilution.Water{})
+		made := j.Glass(spec.with(at, versionLine(v)))
+		r := balance.Of(made, j.expected(made))
 		if acid := r.After.Acid.Rounded(); acid.Known {
 			out.AcidPercent = &acid.Value
 		}

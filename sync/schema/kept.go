@@ -10,11 +10,18 @@ import (
 	"fairmeasure/sync/replica"
 )
 
-// kept is what is worth remembering between questions: the alcohol of a glass by the very text of what was in it. The text
-// never changes its meaning, so nothing here ever goes stale.
+// kept is what is worth remembering between questions: the alcohol of a glass by the very text of what was in it, and how
+// its measured water compares. The text never changes its meaning, so nothing here ever goes stale.
 type kept struct {
 	sums  map[string]sum
 	draws map[string][]drawn
+	wet   map[weighed]wetness
+}
+
+// weighed is a glass with its measured water.
+type weighed struct {
+	made  string
+	water unit.Volume
 }
 
 // sum is the alcohol of a whole glass.
@@ -26,7 +33,7 @@ type sum struct {
 // mostKept bounds the memory: about three times the pours of the largest journal foreseen.
 const mostKept = 20_000
 
-func newKept() *kept { return &kept{map[string]sum{}, map[string][]drawn{}} }
+func newKept() *kept { return &kept{map[string]sum{}, map[string][]drawn{}, map[weighed]wetness{}} }
 
 // of gives the alcohol of a glass from its text. What cannot be read is unknown, not nothing.
 func (k *kept) of(made string) sum {

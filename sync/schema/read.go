@@ -7,6 +7,7 @@ import (
 	"fairmeasure/journal"
 	"fairmeasure/journal/bottles"
 	"fairmeasure/journal/count"
+	"fairmeasure/journal/dilution"
 	"fairmeasure/journal/line"
 	"fairmeasure/journal/stock"
 	"fairmeasure/journal/unit"
@@ -202,6 +203,7 @@ type Journal struct {
 	pours    []pourRef // shown ones, newest first
 	bottles  []Bottle
 	stands   map[replica.ID]bottles.Standing
+	wet      map[wet]dilution.Calibration
 }
 
 // Read reads a view at a moment.

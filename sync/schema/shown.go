@@ -70,8 +70,11 @@ func figureOf(f balance.Figure) figureJSON {
 	return out
 }
 
-// balance reckons a glass and sets it for reading.
+// balance reckons a glass and sets it for reading. Water that was not measured is what the owner's drinks have.
 func (j *Journal) balance(made journal.Made, water dilution.Water) balanceJSON {
+	if !water.Volume().Known {
+		water = j.expected(made)
+	}
 	r := balance.Of(made, water)
 	density := balance.GramsPerML(float64(count.Profile(j.Settings().Country).Density) / 1000)
 	alcohol := figureOf(r.AlcoholGrams(density))
@@ -84,8 +87,8 @@ func (j *Journal) balance(made journal.Made, water dilution.Water) balanceJSON {
 	out := balanceJSON{
 		Method: string(made.Method), Before: figures(r.Before), After: figures(r.After),
 		WaterML: figureOf(r.Dilution.Water), WaterPercentOfStart: figureOf(r.Dilution.OfStart), Basis: basisOf(r.Dilution.Basis),
-		ColdestC: figureJSON{Dec: 1},
-		Usual: map[string]usualJSON{}, Verdict: map[string]string{}, Why: map[string][]shareJSON{},
+		ColdestC: figureOf(r.Coldest),
+		Usual:    map[string]usualJSON{}, Verdict: map[string]string{}, Why: map[string][]shareJSON{},
 		Remarks: remarksOf(r, made),
 	}
 	for key, of := range map[string]struct {
@@ -148,8 +151,12 @@ func basisOf(b dilution.Basis) string {
 	switch b {
 	case dilution.Measured, dilution.Habit:
 		return string(b)
+	case dilution.Own:
+		return "own"
 	case dilution.Curve:
 		return "curve"
+	case dilution.Energy:
+		return "energy"
 	}
 	return "none"
 }
@@ -169,8 +176,8 @@ func remarksOf(r balance.Result, made journal.Made) []remarkJSON {
 			all.add("open_amount", m.Name)
 		case string(dilution.BelowCurve), string(dilution.AboveCurve):
 			all.add("outside_curve", "")
-		case string(dilution.MethodUnknown):
-			all.add("method_unknown", "")
+		case string(dilution.MethodUnknown), balance.MeltTooLittle, balance.MeltTooMuch:
+			all.add(m.Code, "")
 		}
 	}
 	for _, p := range made.Parts {
