@@ -25,6 +25,7 @@ var stairs = map[string][]string{
 	"journal/bottles":  {"journal", "journal/unit"},
 	"journal/solution": {"journal"},
 	"journal/dilution": {"journal", "journal/unit", "journal/line", "journal/ethanol", "journal/bottles"},
+	"journal/compare":  {},
 	"journal/count":    {"journal", "journal/unit", "journal/line", "journal/ethanol", "journal/bottles"},
 	"journal/balance":  {"journal", "journal/unit", "journal/line", "journal/stock", "journal/ethanol", "journal/bottles", "journal/dilution", "journal/count"},
 

@@ -1,0 +1,112 @@
+package compare
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Priced is one pairing with its price and how far it lies above the benchmark.
+type Priced struct {
+	Price, Score float64
+}
+
+// EqualPoints is how close scores count as equal on a front: then the cheaper one is kept.
+const EqualPoints = 0.25
+
+// Front gives the indexes of what no other is both as cheap as and as good as, the cheapest first: sorted by price, each
+// that is better than all before by more than least.
+func Front(all []Priced, least float64) []int {
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, j int) int {
+		return cmp.Or(cmp.Compare(all[i].Price, all[j].Price), cmp.Compare(all[j].Score, all[i].Score), cmp.Compare(i, j))
+	})
+	front, best := []int{}, math.Inf(-1)
+	for _, i := range order {
+		if all[i].Score > best+least {
+			front, best = append(front, i), all[i].Score
+		}
+	}
+	return front
+}
+
+// PerPoint is what a point above the benchmark costs more than the benchmark does. It is known only for what is probably
+// better; a price over a score alone would hang on where the scale begins.
+func PerPoint(price, benchmark float64, d Difference) (float64, bool) {
+	if d.Better() < likely || d.Mean <= 0 {
+		return 0, false
+	}
+	return (price - benchmark) / d.Mean, true
+}
+
+// ChanceBest is how often each of some pairings comes out best in draws from what is believed of them together.
+func (f *Fit) ChanceBest(of []Pairing, draws int, seeds *Seeds) []float64 {
+	n := len(of)
+	mean, cov := make([]float64, n), newSquare(n)
+	var rows []vector
+	for i, p := range of {
+		c := f.made(p)
+		rows = append(rows, c)
+		mean[i] = c.dot(f.effects)
+		through := c.times(f.inverse)
+		for j := range i + 1 {
+			x := f.variance * rows[j].dot(through)
+			cov.set(i, j, x)
+			cov.set(j, i, x)
+		}
+		if _, ok := f.together[p]; !ok {
+			cov.a[i*n+i] += f.variance * f.priors.Together
+		}
+		cov.a[i*n+i] += 1e-9 // two that are the same are not told apart, and a factor wants them to be
+	}
+	return chanceBest(mean, cov, f.Degrees, draws, seeds)
+}
+
+// chanceBest draws from Student's t of many dimensions; with no degrees from the normal.
+func chanceBest(mean []float64, cov square, degrees, draws int, seeds *Seeds) []float64 {
+	n := len(mean)
+	out := make([]float64, n)
+	if n == 0 || draws <= 0 || !cov.factor() {
+		return out
+	}
+	z := make([]float64, n)
+	for range draws {
+		for i := range z {
+			z[i] = seeds.Normal()
+		}
+		scale := 1.0
+		if degrees > 0 {
+			var chi float64
+			for range degrees {
+				x := seeds.Normal()
+				chi += x * x
+			}
+			scale = math.Sqrt(float64(degrees) / chi)
+		}
+		best, most := 0, math.Inf(-1)
+		for i := range n {
+			x := 0.0
+			for k, y := range cov.a[i*n : i*n+i+1] {
+				x += y * z[k]
+			}
+			if x = mean[i] + scale*x; x > most {
+				best, most = i, x
+			}
+		}
+		out[best] += 1 / float64(draws)
+	}
+	return out
+}
+
+// Shrunk is the mean of scores drawn towards a usual one, as if so many more had been given that: one lucky evening does
+// not beat six good ones. For lists of a journal only; what the model says is better founded.
+func Shrunk(scores []float64, usual, weight float64) float64 {
+	sum := usual * weight
+	for _, s := range scores {
+		sum += s
+	}
+	return sum / (weight + float64(len(scores)))
+}
