@@ -35,7 +35,7 @@ func Calibrate(seen []float64) Calibration {
 	if len(seen) == 0 {
 		return Calibration{}
 	}
-	sort.Sort(sort.Float64Slice(seen)) // so the sum has one order too; slices.Sort would be compiled anew for the browser
+	sort.Stable(sort.Float64Slice(seen)) // so the sum has one order too; slices.Sort would be compiled anew for the browser
 	n := len(seen)
 	median := (seen[(n-1)/2] + seen[n/2]) / 2
 	sum := 0.0

@@ -36,12 +36,13 @@ func (j *Journal) calibrations() map[wet]dilution.Calibration {
 		if len(e.Fields["after_mg"]) == 0 && len(e.Fields["water_ul"]) == 0 || hidden(e) {
 			return true
 		}
-		p := readPour(e)
-		water := waterOf(p).Volume()
-		if p.About || p.Made == "" || !water.Known {
+		r, by := row{e}, together(e, "before_mg")
+		made := textOf(r, "made")
+		water := waterOf(Pour{BeforeMG: intOf(by, "before_mg"), AfterMG: intOf(by, "after_mg"), WaterUL: intOf(by, "water_ul")}).Volume()
+		if truthOf(r, "about") || made == "" || !water.Known {
 			return true
 		}
-		if s := j.kept.wetness(p.Made, water.Value); s.share > 0 {
+		if s := j.kept.wetness(made, water.Value); s.share > 0 {
 			over := wet{s.of.method, ""}
 			seen[over] = append(seen[over], s.share)
 			if s.of != over {

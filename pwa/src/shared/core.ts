@@ -51,7 +51,7 @@ export interface Balance {
    * energy: heat balance, used below 15 % start where the curve does not hold; habit: common practice, the whole row as band.
    */
   basis: 'measured' | 'own' | 'curve' | 'energy' | 'habit' | 'none';
-  /** The freezing point of the finished glass, °C: over ice of 0 °C it gets no colder. Null where strength or water is unknown. */
+  /** The freezing point of the finished glass, °C: over ice of 0 °C it gets no colder. Null where strength, sugar or water is unknown. */
   coldest_c: Figure;
   /** Keys: abv_percent, sugar_g_per_100ml, acid_percent, water_percent_of_start, volume_ml. Empty: no range known. */
   usual: Partial<Record<BalanceKey, Usual>>;
