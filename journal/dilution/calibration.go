@@ -2,7 +2,6 @@ package dilution
 
 import (
 	"math"
-	"slices"
 	"sort"
 )
 
@@ -31,15 +30,20 @@ const leastSeen, mostSeen = 0.3, 3
 // little. The mean is then drawn towards the curve as far as few drinks cannot tell skill from chance: a mean of normally
 // distributed means, known before with the spread between people.
 func Calibrate(seen []float64) Calibration {
-	seen = slices.DeleteFunc(slices.Clone(seen), func(s float64) bool { return !(s >= leastSeen && s <= mostSeen) })
-	if len(seen) == 0 {
+	var likely sort.Float64Slice
+	for _, s := range seen {
+		if s >= leastSeen && s <= mostSeen {
+			likely = append(likely, s)
+		}
+	}
+	n := len(likely)
+	if n == 0 {
 		return Calibration{}
 	}
-	sort.Stable(sort.Float64Slice(seen)) // so the sum has one order too; slices.Sort would be compiled anew for the browser
-	n := len(seen)
-	median := (seen[(n-1)/2] + seen[n/2]) / 2
+	sort.Stable(likely) // so the sum has one order too; slices.Sort would be compiled anew for the browser
+	median := (likely[(n-1)/2] + likely[n/2]) / 2
 	sum := 0.0
-	for _, s := range seen {
+	for _, s := range likely {
 		sum += min(max(s, median-3*eachDrink), median+3*eachDrink)
 	}
 	c := Calibration{Drinks: n, Seen: sum / float64(n)}
