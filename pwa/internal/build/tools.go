@@ -75,10 +75,15 @@ func buildCore(p places) error {
 		return errors.New("cmd/corewasm holds no Go files: there is no core to build")
 	}
 	out := filepath.Join(p.core(), "core.wasm")
-	// `go generate` exports GOOS and GOARCH of this machine; the last of a name wins.
-	env := []string{"GOOS=js", "GOARCH=wasm"}
-	// Without inlining in our own packages the core is 75 kB smaller with gzip, and answers take a tenth to a quarter longer.
-	flags := []string{"build", "-trimpath", "-ldflags=-s -w", "-gcflags=fairmeasure/...=-l", "-o", out, "./cmd/corewasm"}
+	// `go generate` exports GOOS and GOARCH of this machine; the last of a name wins. The collector of Go 1.25 does as well
+	// on one thread and is 14 kB smaller with gzip.
+	env := []string{"GOOS=js", "GOARCH=wasm", "GOEXPERIMENT=nogreenteagc"}
+	flags := []string{"build", "-trimpath", "-ldflags=-s -w", "-o", out}
+	// Without inlining here the core is 80 kB smaller with gzip, and answers take a tenth to a quarter longer.
+	for _, packages := range []string{"fairmeasure/...", "internal/strconv", "reflect", "slices", "sort", "strconv", "strings"} {
+		flags = append(flags, "-gcflags="+packages+"=-l")
+	}
+	flags = append(flags, "./cmd/corewasm")
 	if err := steps.Exec(p.root, env, "go", flags...); err != nil {
 		return err
 	}
