@@ -291,6 +291,7 @@ type specJSON struct {
 	Tree      []treeRowJSON `json:"tree"`
 	Clashes   []clashJSON   `json:"clashes"`
 	Cost      []costJSON    `json:"cost"`
+	Cautions  []cautionJSON `json:"cautions"`
 }
 
 type draftLineJSON struct {

@@ -71,6 +71,15 @@ type intent struct {
 	Currency   string `json:"currency"`
 	OpenedOn   string `json:"opened_on"`
 
+	Sort        string       `json:"sort"`
+	MadeUL      *int64       `json:"made_ul"`
+	ServingsX10 *int64       `json:"servings_x10"`
+	Draws       []drawIntent `json:"draws"`
+	KeepDays    *int64       `json:"keep_days"`
+	SugarMGL    *int64       `json:"sugar_mgl"`
+	AcidMGL     *int64       `json:"acid_mgl"`
+	On          string       `json:"on"`
+
 	Kind        string                   `json:"kind"`
 	Set         map[string]replica.Value `json:"set"`
 	Value       *replica.Value           `json:"value"`
@@ -93,6 +102,11 @@ type lineIntent struct {
 	Ingredient replica.ID `json:"ingredient"`
 }
 
+type drawIntent struct {
+	Bottle replica.ID `json:"bottle"`
+	VolUL  int64      `json:"vol_ul"`
+}
+
 // acts are what a person can do, by the word of the intent.
 var acts = []struct {
 	word string
@@ -107,6 +121,7 @@ var acts = []struct {
 	{"water", (*plan).water},
 	{"edit", (*plan).edit},
 	{"bottle", (*plan).bottle},
+	{"making", (*plan).making},
 	{"choose", (*plan).choose},
 	{"keep_both", (*plan).keepBoth},
 	{"delete", (*plan).remove},

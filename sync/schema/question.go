@@ -32,6 +32,23 @@ type question struct {
 	Ingredient replica.ID `json:"ingredient"`
 
 	MoreAlcohol bool `json:"more_alcohol"`
+
+	Servings    *int64 `json:"servings"`
+	BottleUL    *int64 `json:"bottle_ul"`
+	HeadspaceUL *int64 `json:"headspace_ul"`
+	Water       string `json:"water"`
+	PercentBP   *int64 `json:"percent_bp"`
+	FreezerC    *int64 `json:"freezer_c"`
+	Carbonated  bool   `json:"carbonated"`
+
+	SugarMG    int64  `json:"sugar_mg"`
+	WaterMG    int64  `json:"water_mg"`
+	SugarPrice *int64 `json:"sugar_price_minor_per_kg"`
+	MadeUL     *int64 `json:"made_ul"`
+	VolUL      int64  `json:"vol_ul"`
+	ABVBP      int64  `json:"abv_bp"`
+	WaterUL    *int64 `json:"water_ul"`
+	What       string `json:"what"`
 }
 
 // asked are the questions by their word.
@@ -57,6 +74,10 @@ var asked = []struct {
 	{"bottles", (*Journal).bottlesView},
 	{"side", (*Journal).side},
 	{"calibration", (*Journal).calibration},
+	{"batch", (*Journal).batch},
+	{"syrup", (*Journal).syrup},
+	{"infusion", (*Journal).infusion},
+	{"makings", (*Journal).makingsView},
 	{"clash", (*Journal).clash},
 	{"keeper", (*Journal).keeper},
 }

@@ -156,7 +156,7 @@ func (j *Journal) versionView(v Version) specJSON {
 		Method: s.Method, Ice: s.Ice, Glass: s.Glass, Garnish: s.Garnish, Strain: s.Strain, Note: s.Note,
 		PartUL: maybe(s.PartUL), TotalUL: maybe(s.TotalUL), Lines: j.versionLines(v),
 		Balance: j.versionBalance(v, made), Alcohol: j.alcohol(j.specTotal(v, unit.Whole)), Unit: j.drinkUnit(), Tree: []treeRowJSON{}, Clashes: []clashJSON{},
-		Cost: j.cost(made),
+		Cost: j.cost(made), Cautions: []cautionJSON{},
 	}
 	tallies := j.tallies(&s)
 	if t := tallies[j.head(s.ID)]; t != nil {

@@ -261,6 +261,7 @@ export interface SpecView {
   tree: { row: SpecRow; depth: number }[];
   clashes: Clash[];
   cost: { currency: string; minor: number; partial: boolean }[];
+  cautions: Caution[];
 }
 
 /** A line being typed, or a whole spec being written: read and weighed while typing. */
@@ -506,6 +507,107 @@ export interface DifferenceAnswer {
   balance_b: Balance;
 }
 
+/**
+ * What to be careful about, as a code; its sentence is in the words. In a thing: raw_egg, quinine, caffeine, grapefruit,
+ * charcoal, liquorice, and allergen.<name> with egg, milk, nuts, peanuts, gluten, sulphites, fish, crustaceans, molluscs,
+ * celery, mustard, sesame, soya, lupin. Of a batch: slush, carbonated_freezer, freezer_unknown, does_not_fit. Of an
+ * infusion: avoid.tobacco, avoid.tonka and so on; strength_below_15.
+ */
+export interface Caution {
+  code: string;
+  /** Of the lines or words it is about. */
+  names: string[];
+  /** Where the rule comes from. */
+  marking: string;
+}
+export interface BatchLine {
+  line: Id;
+  name: string;
+  /** In one glass. */
+  one_ml: number | null;
+  ml: number | null;
+  grams: number | null;
+  estimate: boolean;
+  /** A dash and the like: taste before adding all of it. */
+  taste_first: boolean;
+  bottles: { bottle: Id; name: string; takes_ml: number }[];
+  /** Not on the shelf. */
+  short_ml: number;
+}
+export interface BatchAnswer {
+  spec: Id;
+  name: string;
+  method: string;
+  /** Glasses it makes, to a tenth. */
+  servings: number;
+  /** One glass with its water. */
+  serving_ml: Figure;
+  lines: BatchLine[];
+  /** Water put in; its band is how much the drink's own water may differ from it. */
+  water_ml: Figure;
+  water_grams: number | null;
+  water_percent_of_start: Figure;
+  total_ml: number | null;
+  /** The bottle it is filled into, and what stays empty in it. */
+  bottle_ml: number | null;
+  headspace_ml: number | null;
+  /** Of what is in the bottle, with the water put in. */
+  balance: Balance;
+  /** Of the whole batch. */
+  alcohol: Alcohol;
+  unit: DrinkUnit;
+  freezer: null | {
+    at_c: number;
+    freezes_c: Figure;
+    state: 'liquid' | 'slush';
+    /** From this strength on a drink without sugar stays liquid there. */
+    min_abv_percent: number;
+  };
+  cautions: Caution[];
+  cost: { currency: string; minor: number; partial: boolean }[];
+}
+export interface SyrupAnswer {
+  brix: number;
+  sugar_g_per_100ml: number;
+  yield_ml: number;
+  /** More sugar than stays dissolved at 5 °C, at 20 °C. */
+  crystals_5c: boolean;
+  crystals_20c: boolean;
+  cost_minor: number | null;
+  cost_minor_per_100ml: number | null;
+}
+export interface InfusionAnswer {
+  abv_percent: Figure;
+  made_ml: number;
+  /** What a ml costs now, as a multiple of before. */
+  cost_factor: number;
+  /** No water was told of, so its strength is taken as unchanged: nobody measured it. */
+  assumed: boolean;
+  cautions: Caution[];
+}
+export interface MakingsAnswer {
+  /** Newest first. */
+  rows: {
+    id: Id;
+    sort: 'batch' | 'syrup' | 'infusion' | '';
+    name: string;
+    spec: Id | null;
+    on: string;
+    made_ml: number | null;
+    servings: number | null;
+    bottle: Id;
+    /** Null too when its bottle is deleted. */
+    left_ml: number | null;
+    keep_by: string | null;
+    /** Past its day. */
+    over: boolean;
+    cost: { currency: string; minor: number; partial: boolean }[];
+    /** name: "" of a bottle that is not here. */
+    draws: { bottle: Id; name: string; ml: number }[];
+  }[];
+  now_day: string;
+}
+
 /** A field, or a group of fields that belong together, with rival values. */
 export interface Clash {
   id: Id;
@@ -580,6 +682,27 @@ export type Question =
   | { q: 'bottles' }
   | { q: 'side' }
   | { q: 'calibration' }
+  /**
+   * Exactly one of servings, total_ul, bottle_ul. By method: as much water as a glass takes up. freezer_c: whole °C, -40 to
+   * 0; with carbonated there is a caution and no answer about the freezer.
+   */
+  | {
+      q: 'batch';
+      spec: Id;
+      servings?: number;
+      total_ul?: number;
+      bottle_ul?: number;
+      headspace_ul?: number;
+      water: 'none' | 'method' | 'percent';
+      /** Of what is put in, in hundredths of a percent. */
+      percent_bp?: number;
+      freezer_c?: number;
+      carbonated?: boolean;
+    }
+  | { q: 'syrup'; sugar_mg: number; water_mg: number; sugar_price_minor_per_kg?: number; made_ul?: number }
+  /** water_ul: given by fruit and the like; made_ul: what was got back; what: what is put in, read for cautions. */
+  | { q: 'infusion'; vol_ul: number; abv_bp: number; water_ul?: number; made_ul?: number; what: string }
+  | { q: 'makings' }
   | { q: 'clash'; id: Id }
   | { q: 'keeper' };
 
@@ -602,6 +725,10 @@ export interface Answers {
   bottles: BottlesAnswer;
   side: SideAnswer;
   calibration: CalibrationAnswer;
+  batch: BatchAnswer;
+  syrup: SyrupAnswer;
+  infusion: InfusionAnswer;
+  makings: MakingsAnswer;
   clash: { clashes: Clash[] };
   keeper: KeeperAnswer;
 }
@@ -696,6 +823,30 @@ export type Intent =
       price_minor?: number | null;
       currency?: string;
       opened_on?: string | null;
+    }
+  /**
+   * Something made to keep: with it come its ingredient and a bottle of it, opened `on` that day (today unless said). Draws
+   * leave their bottles. Without a price of its own the bottle costs what was drawn. Deleting it takes both along.
+   */
+  | {
+      do: 'making';
+      id: Id;
+      sort: 'batch' | 'syrup' | 'infusion';
+      name: string;
+      /** The ingredient it makes more of; else the owner's of this name and strength, else a new one. */
+      ingredient?: Id;
+      spec?: Id;
+      made_ul: number;
+      servings_x10?: number;
+      water_ul?: number;
+      draws: { bottle: Id; vol_ul: number }[];
+      keep_days?: number | null;
+      abv_bp?: number | null;
+      sugar_mgl?: number | null;
+      acid_mgl?: number | null;
+      price_minor?: number | null;
+      currency?: string;
+      on?: string;
     }
   | { do: 'choose'; id: Id; field: string; stamp: string }
   | { do: 'keep_both'; id: Id; field: string }

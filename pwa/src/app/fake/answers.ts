@@ -296,6 +296,7 @@ export const spec: SpecView = {
   ],
   clashes: [specClash, noteClash],
   cost: [{ currency: 'EUR', minor: 284, partial: true }],
+  cautions: [],
 };
 
 const riff: SpecView = {
@@ -310,6 +311,7 @@ const riff: SpecView = {
   last_day: null,
   garnish: '',
   cost: [],
+  cautions: [],
   lines: [
     line(1, '1¼', 'oz', 'soft floral gin', 37.5, 41.5, { changed: true }),
     ...lines.slice(1).map((it) => ({ ...it, clash: false, or: null })),
@@ -330,6 +332,7 @@ const loose: SpecView = {
   note: '',
   clashes: [],
   cost: [],
+  cautions: [],
   balance: doubtful,
   alcohol: alcohol(1.4, { at_least: true }),
   poured: 1,
