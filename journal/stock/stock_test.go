@@ -30,8 +30,8 @@ func TestTable(t *testing.T) {
 		column[name] = i
 	}
 	got := stock.All()
-	require.Len(t, got, len(all)-1)
-	require.Len(t, got, 115)
+	require.Len(t, all, 1+115)
+	require.Len(t, got, 115+len(testdata.Rows(t, "cases/eu_classes.csv")))
 	ids := map[journal.ID]bool{}
 	for i, r := range all[1:] {
 		t.Run(r[column["ingredient"]], func(t *testing.T) {
@@ -70,6 +70,36 @@ func TestTable(t *testing.T) {
 			named, ok := stock.Match(g.Name)
 			require.True(t, ok, "every ingredient is found by its own name")
 			require.Equal(t, g.ID, named.ID)
+		})
+	}
+}
+
+// TestClasses: the classes of EU law begin at their legal floors, and are found by their own names alone.
+func TestClasses(t *testing.T) {
+	for _, row := range testdata.Rows(t, "cases/eu_classes.csv") {
+		t.Run(row["id"], func(t *testing.T) {
+			i, ok := stock.ByID(journal.ID("stock." + row["id"]))
+			require.True(t, ok)
+			require.Equal(t, row["name"], i.Name)
+			number := func(name string) float64 {
+				x, err := strconv.ParseFloat(row[name], 64)
+				require.NoError(t, err)
+				return x
+			}
+			require.Equal(t, number("abv_floor"), i.Content.Strength.Value.Low.Percent())
+			require.Equal(t, number("sugar_floor_g_per_l"), i.Content.Sugar.Value.Low.GramsPerLitre())
+			if row["abv_below"] != "" {
+				require.Less(t, i.Content.Strength.Value.High.Percent(), number("abv_below"))
+			}
+			found, ok := stock.Match(row["name"])
+			require.True(t, ok)
+			require.Equal(t, i.ID, found.ID)
+			for _, s := range stock.All() { // every stock ingredient of the class lies within it
+				if s.Family == i.Family && s.Family == "vermouth" {
+					require.GreaterOrEqual(t, s.Content.Strength.Value.Low, i.Content.Strength.Value.Low, s.Name)
+					require.GreaterOrEqual(t, i.Content.Sugar.Value.High, s.Content.Sugar.Value.High, s.Name)
+				}
+			}
 		})
 	}
 }

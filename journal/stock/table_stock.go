@@ -1,6 +1,6 @@
 package stock
 
-// The generic ingredients, 115 of them.
+// The generic ingredients, 115 of them, and three legal classes.
 //
 // Source: testdata/reference/ingredients_typical.csv, row by row; the source and the marking of each row are in
 // rowSources and rowMarkings (published, computed, common practice, or from memory). Legal floors: Regulation (EU)
@@ -138,6 +138,9 @@ var rowSources = [...]string{
 	"general",
 	"brewed-coffee acids",
 	"bar practice: drops",
+	"Reg (EU) 2019/787 Annex I cat. 33: >=100 g/L, >=15 %",
+	"Reg (EU) 2019/787 Annex I cat. 34: >=250 g/L",
+	"Reg (EU) 251/2014 Art. 3(2)(g): 14.5 to under 22 % actual; Annex II B sugar classes",
 }
 
 var rowMarkings = [...]string{
@@ -166,6 +169,8 @@ var rowMarkings = [...]string{
 	"common practice",
 	"published (USDA egg weight from memory (unverified))",
 	"published (density); sugar from memory (unverified)",
+	"published for the legal floor; typical and upper values from memory (unverified), on purpose wide",
+	"floor from memory, attributed to the rule named; typical and upper values from memory (unverified), on purpose wide",
 }
 
 var rows = [...]row{
@@ -284,4 +289,9 @@ var rows = [...]row{
 	{"espresso", "espresso", 6, 27, [3]uint16{0, 0, 0}, [3]uint16{0, 0, 50}, [3]uint16{30, 10, 60}, 1010, 71, 8},
 	{"brewed_tea", "brewed tea", 6, 27, [3]uint16{0, 0, 0}, [3]uint16{0, 0, 20}, [3]uint16{5, 0, 10}, 999, 70, 8},
 	{"saline", "saline 20 % w/v", 6, 28, [3]uint16{0, 0, 0}, [3]uint16{0, 0, 0}, [3]uint16{0, 0, 0}, 1130, 72, 22},
+
+	// For a bottle of which only the class is known. They are taken by name, never for a name that nothing fits.
+	{"any_liqueur", "any liqueur, EU class", 1, 10, [3]uint16{2500, 1500, 4500}, [3]uint16{2500, 1000, 5000}, [3]uint16{0, 0, 100}, 1060, 73, 25},
+	{"any_creme", "any creme de ..., EU class", 1, 10, [3]uint16{2000, 1500, 3000}, [3]uint16{3500, 2500, 5500}, [3]uint16{0, 0, 200}, 1106, 74, 26},
+	{"any_vermouth", "any vermouth, EU class", 2, 12, [3]uint16{1700, 1450, 2190}, [3]uint16{1000, 0, 2000}, [3]uint16{50, 30, 70}, 1016, 75, 25},
 }
