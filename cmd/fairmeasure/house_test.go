@@ -33,7 +33,7 @@ var stairs = map[string][]string{
 	"sync/wire":    {"sync/replica"},
 	"sync/store":   {"sync/replica"},
 	"sync/schema": {"sync/replica", "journal", "journal/unit", "journal/line", "journal/stock", "journal/ethanol", "journal/bottles",
-		"journal/dilution", "journal/solution", "journal/count", "journal/balance"},
+		"journal/dilution", "journal/solution", "journal/count", "journal/balance", "journal/compare"},
 	"sync/device":            {"sync/replica", "sync/schema", "sync/wire"},
 	"sync/exchange":          {"sync/replica", "sync/schema", "sync/wire", "sync/store"},
 	"sync/store/memstore":    {"sync/store", "sync/replica"},

@@ -80,6 +80,22 @@ type intent struct {
 	AcidMGL     *int64       `json:"acid_mgl"`
 	On          string       `json:"on"`
 
+	Base       replica.ID        `json:"base"`
+	Candidates []candidateIntent `json:"candidates"`
+	Comparison replica.ID        `json:"comparison"`
+	AnchorX10  *int64            `json:"anchor_x10"`
+	Drunk      bool              `json:"drunk"`
+	PourUL     *int64            `json:"pour_ul"`
+	Seed       string            `json:"seed"`
+	Sight      string            `json:"sight"`
+	Seats      []seatIntent      `json:"seats"`
+	Seat       replica.ID        `json:"seat"`
+	State      string            `json:"state"`
+	Taster     string            `json:"taster"`
+	A          string            `json:"a"`
+	B          string            `json:"b"`
+	Outcome    string            `json:"outcome"`
+
 	Kind        string                   `json:"kind"`
 	Set         map[string]replica.Value `json:"set"`
 	Value       *replica.Value           `json:"value"`
@@ -107,6 +123,17 @@ type drawIntent struct {
 	VolUL  int64      `json:"vol_ul"`
 }
 
+type candidateIntent struct {
+	Line       replica.ID `json:"line"`
+	Ingredient replica.ID `json:"ingredient"`
+	Name       string     `json:"name"`
+}
+
+type seatIntent struct {
+	Picks string `json:"picks"`
+	Why   string `json:"why"`
+}
+
 // acts are what a person can do, by the word of the intent.
 var acts = []struct {
 	word string
@@ -122,6 +149,14 @@ var acts = []struct {
 	{"edit", (*plan).edit},
 	{"bottle", (*plan).bottle},
 	{"making", (*plan).making},
+	{"compare", (*plan).compare},
+	{"candidate", (*plan).candidate},
+	{"anchor", (*plan).anchor},
+	{"flight", (*plan).flight},
+	{"taste", (*plan).taste},
+	{"flight_state", (*plan).flightState},
+	{"rate", (*plan).rate},
+	{"trial", (*plan).trial},
 	{"choose", (*plan).choose},
 	{"keep_both", (*plan).keepBoth},
 	{"delete", (*plan).remove},

@@ -234,10 +234,16 @@ func (p *parser) value(into reflect.Value) error {
 	case reflect.Slice:
 		return p.list(into)
 	case reflect.Map, reflect.Struct:
+		if p.text[p.at] == '"' && slices.Contains(named, into.Type()) {
+			return p.value(into.Field(0))
+		}
 		return p.object(into)
 	}
 	return errShape
 }
+
+// named are the shapes of which an id alone may stand for the whole: it is their first field.
+var named = []reflect.Type{reflect.TypeFor[lineIntent](), reflect.TypeFor[swapping]()}
 
 var valueType = reflect.TypeFor[replica.Value]()
 

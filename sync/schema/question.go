@@ -49,6 +49,11 @@ type question struct {
 	ABVBP      int64  `json:"abv_bp"`
 	WaterUL    *int64 `json:"water_ul"`
 	What       string `json:"what"`
+
+	Glasses int      `json:"glasses"`
+	PourUL  int64    `json:"pour_ul"`
+	Seed    string   `json:"seed"`
+	Seats   []string `json:"seats"`
 }
 
 // asked are the questions by their word.
@@ -78,6 +83,10 @@ var asked = []struct {
 	{"syrup", (*Journal).syrup},
 	{"infusion", (*Journal).infusion},
 	{"makings", (*Journal).makingsView},
+	{"comparisons", (*Journal).comparisons},
+	{"comparison", (*Journal).comparison},
+	{"plan", (*Journal).planned},
+	{"flight", (*Journal).flightView},
 	{"clash", (*Journal).clash},
 	{"keeper", (*Journal).keeper},
 }

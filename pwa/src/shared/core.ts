@@ -608,6 +608,185 @@ export interface MakingsAnswer {
   now_day: string;
 }
 
+/** A benchmark with what may be swapped in it, to begin comparing from; what is being compared. */
+export interface ComparisonsAnswer {
+  rows: {
+    id: Id;
+    name: string;
+    drink_name: string;
+    candidates: number[];
+    pairings: number;
+    tasted: number;
+    scored: number;
+    last_day: string | null;
+    /** A flight begun and not ended. */
+    running: Id | null;
+  }[];
+  /** Drinks with a benchmark to begin from. */
+  drinks: { id: Id; name: string; base: Id; lines: { line: Id; text: string; name: string }[] }[];
+}
+
+/** One pairing beside the benchmark. `picks`: "<swap> <ingredient>" for each swap in order, on lines of their own. */
+export interface Finding {
+  picks: string;
+  names: string[];
+  benchmark: boolean;
+  tasted: number;
+  flights: number;
+  scores_x10: number[];
+  /** The same on today's scale. */
+  todays_x10: number[];
+  d: number | null;
+  lo: number | null;
+  hi: number | null;
+  better_percent: number | null;
+  verdict:
+    | 'benchmark'
+    | 'better'
+    | 'worse'
+    | 'about_the_same'
+    | 'probably_better'
+    | 'probably_worse'
+    | 'worth_trying'
+    | 'unlikely'
+    | 'predicted'
+    | 'not_enough_data';
+  not_blind: boolean;
+  guess: boolean;
+  together: boolean;
+  at_ceiling: boolean;
+  price_minor: number | null;
+  currency: string;
+  on_front: boolean;
+  per_point_minor: number | null;
+  spec: Id | null;
+}
+
+export interface Effect {
+  ingredient: Id;
+  candidate: Id;
+  name: string;
+  family: string;
+  benched: boolean;
+  benchmark: boolean;
+  d: number;
+  lo: number;
+  hi: number;
+  better_percent: number;
+  tasted: number;
+  terms: { term: string; n: number }[];
+  price_minor: number | null;
+  currency: string;
+}
+
+export interface ComparisonAnswer {
+  id: Id;
+  name: string;
+  drink_name: string;
+  base: Id;
+  anchor_x10: number | null;
+  anchors: { id: Id; from_ms: Ms; day: string; anchor_x10: number }[];
+  /** The first effect with `benchmark` is the base's own. */
+  swaps: { id: Id; line_name: string; amount: string; effects: Effect[] }[];
+  pairings: number;
+  /** All when there are at most 2500 pairings, best first; else those tasted and the 60 most promising. */
+  findings: Finding[];
+  /** The words are the screen's. */
+  say: {
+    code: 'none_yet' | 'ahead' | 'no_better' | 'needs_more' | 'confirmed' | 'apart' | 'ask_anchor';
+    names: string[];
+    d: number | null;
+    lo: number | null;
+    hi: number | null;
+  }[];
+  families: { swap: Id; family: string; than: string; d: number; lo: number; hi: number }[];
+  /** Names of candidates that were never compared with each other; empty when all are connected. */
+  groups: string[][];
+  interactions: { picks: string; names: string[]; d: number }[];
+  flights: {
+    id: Id;
+    day: string;
+    seats: number;
+    scored: number;
+    state: 'planned' | 'running' | 'ended';
+    sight: string;
+  }[];
+  panel: { taster: string; n: number; top: string }[];
+  trials: {
+    sort: string;
+    a: string;
+    b: string;
+    n: number;
+    first: number;
+    chance_percent: number;
+    shown: boolean;
+    lo_percent: number;
+    hi_percent: number;
+  }[];
+  /** From trials of what was preferred. */
+  choices: { picks: string; names: string[]; ability: number; lo: number; hi: number }[];
+  /** Over flights of the same glasses. */
+  ranks: null | { chance_percent: number; shown: boolean; flights: number; rows: { names: string[]; sum: number }[] };
+  scored: number;
+  unit: DrinkUnit;
+  csv: string;
+}
+
+export interface PlanAnswer {
+  seats: {
+    picks: string;
+    names: string[];
+    why: 'benchmark' | 'leader' | 'new' | 'promise' | 'own';
+    gain: number | null;
+    alcohol: Alcohol;
+  }[];
+  flight: Alcohol;
+  today: Alcohol;
+  session: Alcohol;
+  limit_drinks: number;
+  limit_from: 'own_day' | 'usual';
+  fits: boolean;
+  /** A strength is unknown: it cannot be said to fit. */
+  unknown: string[];
+  unit: DrinkUnit;
+  heavy: boolean;
+  quiet: boolean;
+}
+
+export interface FlightAnswer {
+  id: Id;
+  comparison: Id;
+  name: string;
+  state: 'planned' | 'running' | 'ended';
+  sight: 'blind' | 'half' | 'sighted';
+  pour_ml: number;
+  limit_drinks: number;
+  today: Alcohol;
+  unit: DrinkUnit;
+  /** All seats are scored, or it has ended: names may be shown. */
+  revealed: boolean;
+  /** Lines that are in every glass, for all of them, before ice. */
+  batch: { name: string; one_ml: number; ml: number; typed: string }[];
+  method: string;
+  seats: {
+    id: Id;
+    pos: number;
+    code: number;
+    /** Empty until revealed, unless sighted. */
+    names: string[];
+    score_x10: number | null;
+    note: string;
+    tags: string[];
+    pour: Id | null;
+    ratings: { taster: string; score_x10: number | null }[];
+  }[];
+  /** For whoever pours: which code holds what. Shown only when asked for. */
+  key: { code: number; names: string[]; lines: { name: string; ml: number }[] }[];
+  terms: string[];
+  /** The place of the next seat without a score. */
+  next: number | null;
+}
+
 /** A field, or a group of fields that belong together, with rival values. */
 export interface Clash {
   id: Id;
@@ -703,6 +882,11 @@ export type Question =
   /** water_ul: given by fruit and the like; made_ul: what was got back; what: what is put in, read for cautions. */
   | { q: 'infusion'; vol_ul: number; abv_bp: number; water_ul?: number; made_ul?: number; what: string }
   | { q: 'makings' }
+  | { q: 'comparisons' }
+  | { q: 'comparison'; id: Id }
+  /** Which glasses to taste next. `seats`: as edited by the person, by their picks; else they are planned. */
+  | { q: 'plan'; id: Id; glasses: number; pour_ul: number; seed: string; seats?: string[] }
+  | { q: 'flight'; id: Id }
   | { q: 'clash'; id: Id }
   | { q: 'keeper' };
 
@@ -729,6 +913,10 @@ export interface Answers {
   syrup: SyrupAnswer;
   infusion: InfusionAnswer;
   makings: MakingsAnswer;
+  comparisons: ComparisonsAnswer;
+  comparison: ComparisonAnswer;
+  plan: PlanAnswer;
+  flight: FlightAnswer;
   clash: { clashes: Clash[] };
   keeper: KeeperAnswer;
 }
@@ -847,6 +1035,55 @@ export type Intent =
       price_minor?: number | null;
       currency?: string;
       on?: string;
+    }
+  /** One question: the base's lines to swap (1 to 4) and what may stand in them. The base's own ingredients always may. */
+  | {
+      do: 'compare';
+      id: Id;
+      base: Id;
+      lines: Id[];
+      name?: string;
+      candidates?: { line: Id; ingredient?: Id; name?: string }[];
+    }
+  /** A name that is not known makes an ingredient. */
+  | { do: 'candidate'; id: Id; swap: Id; ingredient?: Id; name?: string }
+  /** The benchmark's score as it is declared from now on. */
+  | { do: 'anchor'; id: Id; comparison: Id; anchor_x10: number; drunk?: boolean; at_ms?: Ms }
+  /** Refused with over_limit when it does not fit, with strength_unknown when that cannot be said. */
+  | {
+      do: 'flight';
+      id: Id;
+      comparison: Id;
+      pour_ul: number;
+      seed: string;
+      sight: 'blind' | 'half' | 'sighted';
+      seats: { picks: string; why: string }[];
+    }
+  /** One glass of a flight. A repeat for a seat that has a pour edits that pour. */
+  | {
+      do: 'taste';
+      id: Id;
+      seat: Id;
+      score_x10?: number | null;
+      note?: string;
+      tags?: string[];
+      share_bp?: number;
+      at_ms?: Ms;
+      offset_min?: number;
+      zone?: string;
+    }
+  | { do: 'flight_state'; id: Id; state: 'start' | 'end' }
+  | { do: 'rate'; id: Id; seat: Id; taster: string; score_x10?: number | null; note?: string }
+  /** Outcomes: a, b or tie; of triangle found or missed. */
+  | {
+      do: 'trial';
+      id: Id;
+      comparison: Id;
+      sort: 'paired' | 'triangle' | 'preferred';
+      a: string;
+      b: string;
+      outcome: string;
+      at_ms?: Ms;
     }
   | { do: 'choose'; id: Id; field: string; stamp: string }
   | { do: 'keep_both'; id: Id; field: string }
