@@ -107,3 +107,23 @@ func Drawn(made journal.Made, bottle journal.ID) (v unit.Volume, unmeasured int)
 	}
 	return v, unmeasured
 }
+
+// Take takes so much from bottles in their order and lowers what is left in them. From a bottle whose level is not known
+// it takes what the others lack: short is what no bottle has.
+func Take(need unit.Volume, left []unit.Maybe[unit.Volume]) (takes []unit.Volume, short unit.Volume) {
+	takes = make([]unit.Volume, len(left))
+	for i := range left {
+		if left[i].Known {
+			takes[i] = max(0, min(need, left[i].Value))
+			left[i].Value -= takes[i]
+			need -= takes[i]
+		}
+	}
+	for i := range left {
+		if !left[i].Known {
+			takes[i], need = need, 0
+			break
+		}
+	}
+	return takes, need
+}

@@ -202,3 +202,9 @@ func (c Chill) LeastMelt(end ethanol.Celsius) (float64, error) {
 	}
 	return max(0, m.capacity()*float64(c.Start-end)/latentHeat), nil
 }
+
+// Grams gives what such a liquid weighs. It is refused where it is no solution.
+func (d Dissolved) Grams() (float64, error) {
+	m, err := d.masses()
+	return m.ethanol + m.water + m.sugar + m.acid, err
+}
