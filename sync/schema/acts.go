@@ -187,12 +187,19 @@ func (p *plan) eachNamed(do func(*replica.Entity) error) error {
 	return nil
 }
 
-// remove deletes things; a spec takes its lines along.
+// remove deletes things; a spec takes its lines along, a making what it yielded.
 func (p *plan) remove() error {
 	return p.eachNamed(func(e *replica.Entity) error {
 		if e.Kind == "spec" {
 			for _, l := range p.Lines(e.ID) {
 				if err := p.removeOne(l.ID); err != nil {
+					return err
+				}
+			}
+		}
+		if e.Kind == "making" {
+			for _, id := range p.yields(readMaking(e)) {
+				if err := p.removeOne(id); err != nil {
 					return err
 				}
 			}
@@ -213,7 +220,7 @@ func (p *plan) removeOne(id replica.ID) error {
 	return nil
 }
 
-// restore takes things out of the trash again; a spec brings the lines that went with it.
+// restore takes things out of the trash again; a spec or a making brings what went with it.
 func (p *plan) restore() error {
 	return p.eachNamed(func(e *replica.Entity) error {
 		if replica.Deleted(e) == replica.NotDeleted {
@@ -222,6 +229,14 @@ func (p *plan) restore() error {
 		all := []*replica.Entity{e}
 		if e.Kind == "spec" {
 			all = append(p.goneWith(e), e)
+		}
+		if e.Kind == "making" {
+			m := readMaking(e)
+			for _, id := range []replica.ID{m.Ingredient, m.Bottle} {
+				if y, ok := p.view.Get(id); ok && hidden(y) && goneTogether(e, y) {
+					all = append(all, y)
+				}
+			}
 		}
 		for _, e := range all {
 			if slices.Contains(p.touched, e.ID) {
@@ -240,17 +255,22 @@ func (p *plan) restore() error {
 // goneWith gives the hidden lines of a spec that were deleted in the same action as the spec.
 func (p *plan) goneWith(spec *replica.Entity) (all []*replica.Entity) {
 	p.view.Each("line", func(l *replica.Entity) bool {
-		if hidden(l) && idOf(row{l}, "owner") == spec.ID {
-			for _, w := range spec.Fields[replica.Gone] {
-				if _, ok := l.Find(replica.Gone, w.Stamp); ok {
-					all = append(all, l)
-					break
-				}
-			}
+		if hidden(l) && idOf(row{l}, "owner") == spec.ID && goneTogether(spec, l) {
+			all = append(all, l)
 		}
 		return true
 	})
 	return all
+}
+
+// goneTogether tells whether two things were deleted in one action.
+func goneTogether(a, b *replica.Entity) bool {
+	for _, w := range a.Fields[replica.Gone] {
+		if _, ok := b.Find(replica.Gone, w.Stamp); ok {
+			return true
+		}
+	}
+	return false
 }
 
 // erase takes a thing out of the trash for good; a spec takes its deleted lines along.

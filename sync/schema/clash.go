@@ -14,7 +14,7 @@ import (
 )
 
 // clashKinds are the kinds whose clashes are listed, in the order they are listed in.
-var clashKinds = []string{"pour", "spec", "line", "drink", "bottle", "ingredient", "plain", "level", "water", "tag", "day", "set"}
+var clashKinds = []string{"pour", "spec", "line", "drink", "bottle", "ingredient", "making", "plain", "level", "water", "tag", "day", "set"}
 
 // clashingFields gives the fields of an entity with values that clash, each group under the first of its fields. Deleting
 // against changing is another matter: see replica.Deleted.

@@ -70,6 +70,11 @@ var rules = []entry{
 
 	{"level", "bottle", anID}, {"level", "at_ms", anInstant}, {"level", "left_ul", rule{sort: whole, max: 100_000_000}},
 
+	{"making", "sort", rule{list: "batch syrup infusion"}}, {"making", "name", aLine}, {"making", "spec", anID}, {"making", "at_ms", anInstant},
+	{"making", "offset_min", anOffset}, {"making", "zone", aLine}, {"making", "made_ul", rule{sort: whole, min: 1, max: 100_000_000}},
+	{"making", "servings_x10", rule{sort: whole, min: 1, max: 1_000_000}}, {"making", "water_ul", rule{sort: whole, max: 100_000_000}},
+	{"making", "keep_days", rule{sort: whole, max: 36_500}},
+
 	{"pour", "drink", anID}, {"pour", "spec", anID}, {"pour", "at_ms", anInstant}, {"pour", "offset_min", anOffset}, {"pour", "zone", aLine},
 	{"pour", "share_bp", aShare}, {"pour", "score_x10", aScore}, {"pour", "scale", aLine}, {"pour", "about", yesOrNo}, {"pour", "note", aNote},
 	{"pour", "before_mg", aMass}, {"pour", "after_mg", aMass}, {"pour", "water_ul", rule{sort: whole, max: mostVolumeUL}},
@@ -81,6 +86,10 @@ var rules = []entry{
 	{"plain", "name", aLine}, {"plain", "vol_ul", aVolume}, {"plain", "abv_bp", aStrength}, {"plain", "pos", aLine},
 
 	{"tag", "name", aLine},
+
+	{"comparison", "name", aLine}, {"comparison", "note", aNote}, {"candidate", "benched", yesOrNo},
+	{"segment", "from_ms", anInstant}, {"segment", "anchor_x10", aScore}, {"segment", "drunk", yesOrNo},
+	{"taster", "name", aLine}, {"rating", "score_x10", aScore}, {"rating", "note", aNote},
 
 	// The owner's choices, kept under set.<name>.
 	{"set", "country", aLine}, {"set", "units", rule{list: "ml oz"}}, {"set", "oz_kind", rule{list: "bar us imperial"}},

@@ -28,9 +28,10 @@ var groups = map[string][][]string{
 		{"name", "vol_ul", "abv_bp"},
 		{"score_x10", "scale"},
 	},
-	"plain": {{"name", "vol_ul", "abv_bp"}},
-	"water": {{"at_ms", "offset_min", "zone"}},
-	"level": {{"bottle", "at_ms", "left_ul"}},
+	"plain":  {{"name", "vol_ul", "abv_bp"}},
+	"water":  {{"at_ms", "offset_min", "zone"}},
+	"making": {{"at_ms", "offset_min", "zone"}},
+	"level":  {{"bottle", "at_ms", "left_ul"}},
 }
 
 // Group gives the fields that change together with field, itself included, in a fixed order.

@@ -203,6 +203,8 @@ type Journal struct {
 	pours    []pourRef // shown ones, newest first
 	bottles  []Bottle
 	stands   map[replica.ID]bottles.Standing
+	makes    []Making
+	priced   map[journal.ID]priced
 	wet      map[wet]dilution.Calibration
 }
 

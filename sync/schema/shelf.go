@@ -10,7 +10,7 @@ import (
 	"fairmeasure/sync/replica"
 )
 
-// standings derives what is left in each bottle: its last stock-take less every pour since, whoever drank it.
+// standings derives what is left in each bottle: its last stock-take less every pour and making since, whoever drank it.
 func (j *Journal) standings() map[replica.ID]bottles.Standing {
 	if j.stands != nil {
 		return j.stands
@@ -28,6 +28,12 @@ func (j *Journal) standings() map[replica.ID]bottles.Standing {
 		made := textOf(row{ref.e}, "made")
 		for _, d := range j.kept.drawn(made) {
 			draws[d.bottle] = append(draws[d.bottle], bottles.Draw{ID: journal.ID(ref.e.ID), AtMS: ref.atMS, Volume: d.volume, Unmeasured: d.unmeasured})
+		}
+	}
+	for _, m := range j.makings() {
+		for _, d := range m.Draws {
+			id := replica.ID(d.Bottle)
+			draws[id] = append(draws[id], bottles.Draw{ID: journal.ID(m.ID), AtMS: m.AtMS, Volume: d.Volume})
 		}
 	}
 	j.stands = map[replica.ID]bottles.Standing{}

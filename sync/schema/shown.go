@@ -6,6 +6,7 @@ import (
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/balance"
+	"fairmeasure/journal/caution"
 	"fairmeasure/journal/count"
 	"fairmeasure/journal/dilution"
 	"fairmeasure/journal/line"
@@ -184,7 +185,7 @@ func remarksOf(r balance.Result, made journal.Made) []remarkJSON {
 		if p.Open == journal.Measured && p.Volume.Known && p.Volume.Value.Low != p.Volume.Value.High {
 			all.add("estimate", p.Name)
 		}
-		if rawEgg(p.Name) {
+		if caution.RawEgg(p.Name) {
 			all.add("raw_egg", "")
 		}
 	}
@@ -204,17 +205,6 @@ func (all *remarks) add(code, name string) {
 	if names := &(*all)[i].Names; name != "" && !slices.Contains(*names, name) {
 		*names = append(*names, name)
 	}
-}
-
-// rawEgg tells a line of egg. Eggnog and the like are bought ready and are none.
-func rawEgg(name string) bool {
-	return slices.ContainsFunc(strings.Fields(strings.ToLower(name)), func(word string) bool {
-		switch strings.Trim(word, ",.;()") {
-		case "egg", "eggs", "yolk", "yolks", "ei", "eier", "eiweiss", "eiweiß", "eiklar", "eigelb":
-			return true
-		}
-		return false
-	})
 }
 
 // amountOf is the amount of a line as typed, set for reading, without its unit: "¾", "8–10", "about 45"; empty when open.

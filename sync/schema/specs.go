@@ -156,7 +156,7 @@ func (j *Journal) versionView(v Version) specJSON {
 		Method: s.Method, Ice: s.Ice, Glass: s.Glass, Garnish: s.Garnish, Strain: s.Strain, Note: s.Note,
 		PartUL: maybe(s.PartUL), TotalUL: maybe(s.TotalUL), Lines: j.versionLines(v),
 		Balance: j.versionBalance(v, made), Alcohol: j.alcohol(j.specTotal(v, unit.Whole)), Unit: j.drinkUnit(), Tree: []treeRowJSON{}, Clashes: []clashJSON{},
-		Cost: j.cost(made), Cautions: []cautionJSON{},
+		Cost: j.cost(made), Cautions: j.cautions(v),
 	}
 	tallies := j.tallies(&s)
 	if t := tallies[j.head(s.ID)]; t != nil {
@@ -237,18 +237,15 @@ func (j *Journal) tree(of Spec, tallies map[replica.ID]*tally) []treeRowJSON {
 
 // cost prices a glass by what its bottles cost, each currency apart.
 func (j *Journal) cost(made journal.Made) []costJSON {
-	prices := map[journal.ID]bottles.Price{}
-	for _, b := range j.Bottles() {
-		if b.PriceMinor.Known && b.Size.Known {
-			prices[journal.ID(b.ID)] = bottles.Price{Minor: b.PriceMinor.Value, Currency: b.Currency, Size: b.Size.Value}
+	known := j.prices()
+	prices, partial := map[journal.ID]bottles.Price{}, false
+	for _, p := range made.Parts {
+		if price := known[p.Bottle]; price.known && p.Bottle != "" {
+			prices[p.Bottle] = price.Price
+			partial = partial || price.partial
 		}
 	}
-	c := bottles.CostOfGlass(made, prices)
-	out := []costJSON{}
-	for _, t := range c.Totals {
-		out = append(out, costJSON{t.Currency, t.Minor, c.Unpriced > 0})
-	}
-	return out
+	return costsJSON(bottles.CostOfGlass(made, prices), partial)
 }
 
 // side answers, drink by drink, how its versions were scored.

@@ -510,14 +510,15 @@ export interface DifferenceAnswer {
 /**
  * What to be careful about, as a code; its sentence is in the words. In a thing: raw_egg, quinine, caffeine, grapefruit,
  * charcoal, liquorice, and allergen.<name> with egg, milk, nuts, peanuts, gluten, sulphites, fish, crustaceans, molluscs,
- * celery, mustard, sesame, soya, lupin. Of a batch: slush, carbonated_freezer, freezer_unknown, does_not_fit. Of an
- * infusion: avoid.tobacco, avoid.tonka and so on; strength_below_15.
+ * celery, mustard, sesame, soya, lupin. Of a batch: slush, carbonated_freezer, freezer_unknown, in_glass (added in
+ * each glass, not in the batch), open_amount. Of an infusion: avoid.tobacco, avoid.tonka, avoid.kernels, avoid.liver,
+ * avoid.calamus, avoid.garden, avoid.nitrogen; with care: infused.wormwood, infused.foraged, infused.oil, infused.cinchona.
  */
 export interface Caution {
   code: string;
   /** Of the lines or words it is about. */
   names: string[];
-  /** Where the rule comes from. */
+  /** Where the rule comes from; "own": the owner noted it; "" of what follows from the figures. */
   marking: string;
 }
 export interface BatchLine {
@@ -533,12 +534,14 @@ export interface BatchLine {
   bottles: { bottle: Id; name: string; takes_ml: number }[];
   /** Not on the shelf. */
   short_ml: number;
+  /** Of what is counted, so many. */
+  pieces: number | null;
 }
 export interface BatchAnswer {
   spec: Id;
   name: string;
   method: string;
-  /** Glasses it makes, to a tenth. */
+  /** Glasses it makes, to a tenth; 0 of parts without a size. */
   servings: number;
   /** One glass with its water. */
   serving_ml: Figure;
@@ -551,7 +554,7 @@ export interface BatchAnswer {
   /** The bottle it is filled into, and what stays empty in it. */
   bottle_ml: number | null;
   headspace_ml: number | null;
-  /** Of what is in the bottle, with the water put in. */
+  /** Of one glass of it: with the water put in, or where none is with that of its method. */
   balance: Balance;
   /** Of the whole batch. */
   alcohol: Alcohol;
