@@ -5,5 +5,5 @@ import "embed"
 
 // Files is everything in this folder that tests read.
 //
-//go:embed all:reference all:cases all:histories all:wire
+//go:embed all:reference all:cases all:histories all:wire independent/drinks.json
 var Files embed.FS
