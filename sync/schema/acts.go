@@ -204,6 +204,11 @@ func (p *plan) remove() error {
 				}
 			}
 		}
+		for _, part := range p.partsOf(e) {
+			if err := p.removeOne(part.ID); err != nil {
+				return err
+			}
+		}
 		return p.removeOne(e.ID)
 	})
 }
@@ -229,6 +234,11 @@ func (p *plan) restore() error {
 		all := []*replica.Entity{e}
 		if e.Kind == "spec" {
 			all = append(p.goneWith(e), e)
+		}
+		for _, part := range p.partsOf(e) {
+			if hidden(part) && goneTogether(e, part) {
+				all = append(all, part)
+			}
 		}
 		if e.Kind == "making" {
 			m := readMaking(e)
@@ -291,6 +301,11 @@ func (p *plan) erase() error {
 			}
 			return true
 		})
+	}
+	for _, part := range p.partsOf(e) {
+		if hidden(part) {
+			gone = append(gone, part)
+		}
 	}
 	for _, g := range gone {
 		edit, err := Erase(p.view, g.ID)

@@ -115,7 +115,7 @@ func (t *csv) row(cells ...string) {
 		if i > 0 {
 			t.WriteByte(',')
 		}
-		if c != "" && strings.IndexByte("=+-@\t\r", c[0]) >= 0 {
+		if _, err := strconv.ParseFloat(c, 64); err != nil && c != "" && strings.IndexByte("=+-@\t\r", c[0]) >= 0 {
 			c = "'" + c
 		}
 		if strings.ContainsAny(c, "\",\r\n") {

@@ -1,0 +1,373 @@
+package schema
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fairmeasure/journal"
+	"fairmeasure/journal/balance"
+	"fairmeasure/journal/compare"
+	"fairmeasure/journal/count"
+	"fairmeasure/journal/unit"
+	"fairmeasure/sync/replica"
+)
+
+// usualLimitMG is what a flight keeps within unless the owner has a day limit of their own: 20 g of alcohol, the lower of
+// the bodies' daily figures for men and the usual bound of one sitting here. Chosen.
+const usualLimitMG = 20_000
+
+// The least and the most of one glass of a flight.
+const (
+	leastGlass = unit.Volume(5_000)
+	mostGlass  = unit.Volume(200_000)
+)
+
+// limit is what a flight and what was drunk before it may come to together, in microlitres of ethanol.
+func (j *Journal) limit() (ul int64, from string) {
+	d := count.Profile(j.Settings().Country)
+	ownLimit := j.Settings().OwnDayX10
+	switch {
+	case !ownLimit.Known:
+		return usualLimitMG * 1000 / int64(d.Density), "usual"
+	case d.Basis == count.ByVolume:
+		return d.UnitUL * ownLimit.Value / 10, "own_day"
+	}
+	return d.UnitMG * 100 * ownLimit.Value / int64(d.Density), "own_day"
+}
+
+// budget sets a flight beside what was drunk.
+type budget struct {
+	flight, today, session count.Total
+	limit                  int64
+	from                   string
+	unknown                []string
+	heavy                  bool
+}
+
+// fits tells whether it keeps within the limit: with the drinking day's sum, and with the running session's. The larger
+// value of one that clashes counts. What has an unknown strength in it cannot be said to fit.
+func (b budget) fits() bool {
+	_, fits := compare.Fits(float64(max(b.today.UL, b.today.MostUL, b.session.UL, b.session.MostUL)), []float64{float64(b.flight.UL)}, float64(b.limit))
+	return fits && len(b.unknown) == 0
+}
+
+func (j *Journal) budget(glasses []journal.Made) budget {
+	all := j.since(j.now.MS - recent)
+	r := j.report(all)
+	b := budget{today: today(r).Total, session: running(r), heavy: r.Heavy}
+	b.limit, b.from = j.limit()
+	for _, made := range glasses {
+		var s sum
+		s.ul, _, _, s.unknown = count.Ethanol(made)
+		b.flight = plus(b.flight, glassTotal(s, unit.Whole))
+		for _, p := range made.Parts {
+			if _, _, _, unknown := count.Ethanol(journal.Made{Method: made.Method, Parts: []journal.Part{p}}); unknown > 0 {
+				b.unknown = append(b.unknown, p.Name)
+			}
+		}
+	}
+	in := map[journal.ID]bool{}
+	if r.Running.Known {
+		for _, id := range r.Running.Value.IDs {
+			in[id] = true
+		}
+	}
+	for _, d := range all {
+		if d.entry.Unknown > 0 && !d.entry.ForOther && (in[d.entry.ID] || j.Day(d.pour) == today(r).Day) {
+			b.unknown = append(b.unknown, j.called(d.pour))
+		}
+	}
+	slices.Sort(b.unknown)
+	b.unknown = slices.Compact(b.unknown)
+	return b
+}
+
+// scaled is a glass of a version made small: so much of each line that the finished glass is of this volume. ok is false
+// where nothing in it has an amount.
+func (j *Journal) scaled(v Version, to unit.Volume) (journal.Made, float64, bool) {
+	made := j.Glass(v)
+	after := balance.Of(made, j.expected(made)).After.Volume.Value
+	if !(after > 0) {
+		return made, 0, false
+	}
+	factor := to.ML() / after
+	part := func(x unit.Volume) unit.Volume { return unit.Volume(math.Round(float64(x) * factor)) }
+	for i := range made.Parts {
+		if p := &made.Parts[i]; p.Volume.Known {
+			v := p.Volume.Value
+			p.Volume.Value = unit.Band[unit.Volume]{Value: part(v.Value), Low: part(v.Low), High: part(v.High)}
+		}
+	}
+	return made, factor, true
+}
+
+func seedOf(text string) (uint64, error) {
+	seed, err := strconv.ParseUint(text, 10, 64)
+	if err != nil {
+		return 0, journal.Refuse("bad_seed", "seed", "expected a whole number of up to 64 bits, got %q", clip(text))
+	}
+	return seed, nil
+}
+
+// chosen reads the glasses of a flight: the benchmark among them, nothing else twice.
+func (c compared) chosen(texts []string) ([]compare.Seat, error) {
+	if len(texts) < compare.FewestGlasses || len(texts) > compare.MostGlasses {
+		return nil, journal.Refuse("out_of_range", "seats", "expected %d to %d glasses, got %d", compare.FewestGlasses, compare.MostGlasses, len(texts))
+	}
+	var all []compare.Seat
+	benchmark := false
+	for _, text := range texts {
+		p, ok := c.pairing(text)
+		if !ok {
+			return nil, journal.Refuse("bad_picks", "seats", "%q is no pairing of this comparison", clip(text))
+		}
+		if slices.ContainsFunc(all, func(s compare.Seat) bool { return s.Pairing == p }) {
+			return nil, journal.Refuse("twice", "seats", "a pairing stands in a flight once")
+		}
+		why := compare.Reason("own")
+		if p == (compare.Pairing{}) {
+			benchmark, why = true, compare.ForBenchmark
+		}
+		all = append(all, compare.Seat{Pairing: p, Reason: why})
+	}
+	if !benchmark {
+		return nil, journal.Refuse("no_benchmark", "seats", "a flight holds the benchmark: it ties the evening's scores to the others")
+	}
+	return all, nil
+}
+
+// glasses gives what is poured for each seat.
+func (j *Journal) glasses(c compared, seats []compare.Seat, ul int64) ([]journal.Made, error) {
+	pour := unit.Volume(ul)
+	if pour < leastGlass || pour > mostGlass {
+		return nil, journal.Refuse("out_of_range", "pour_ul", "expected %d to %d, got %d", int(leastGlass), int(mostGlass), int(ul))
+	}
+	var all []journal.Made
+	for _, s := range seats {
+		made, _, ok := j.scaled(j.paired(c, s.Pairing), pour)
+		if !ok {
+			return nil, journal.Refuse("no_amounts", "seats", "nothing in this drink has an amount, so it cannot be poured small")
+		}
+		all = append(all, made)
+	}
+	return all, nil
+}
+
+// fit fits a study, or says why it cannot be.
+func (j *Journal) fit(s study) (*compare.Fit, error) {
+	f, err := compare.Of(s.Study)
+	if err != nil {
+		return nil, journal.Refuse("too_much_to_compare", "id", "%s", err)
+	}
+	return f, nil
+}
+
+func (c compared) comparable() error {
+	if len(c.slots) == 0 {
+		return journal.Refuse("nothing_swapped", "id", "no line of the benchmark is swapped any more")
+	}
+	return nil
+}
+
+// planned answers which glasses to taste next, and whether they fit.
+func (j *Journal) planned(q question) (any, error) {
+	c, err := j.comparisonAt("id", q.ID)
+	if err == nil {
+		err = c.comparable()
+	}
+	if err != nil {
+		return nil, err
+	}
+	var seats []compare.Seat
+	if q.Seats != nil {
+		seats, err = c.chosen(q.Seats)
+	} else {
+		seats, err = j.next(c, q)
+	}
+	if err != nil {
+		return nil, err
+	}
+	made, err := j.glasses(c, seats, q.PourUL)
+	if err != nil {
+		return nil, err
+	}
+	b := j.budget(made)
+	out := planJSON{
+		Seats: []planSeatJSON{}, Flight: j.alcohol(b.flight), Today: j.alcohol(b.today), Session: j.alcohol(b.session),
+		LimitDrinks: j.limitDrinks(b.limit), LimitFrom: b.from, Fits: b.fits(), Unknown: list(b.unknown), Unit: j.drinkUnit(), Heavy: b.heavy, Quiet: j.Settings().Quiet,
+	}
+	for i, s := range seats {
+		row := planSeatJSON{Why: string(s.Reason), Alcohol: j.alcohol(j.madeTotal(made[i]))}
+		row.Picks, row.Names = c.picks(s.Pairing)
+		if s.Reason == compare.ForPromise || s.Reason == compare.ForNew {
+			row.Gain = point(s.Gain)
+		}
+		out.Seats = append(out.Seats, row)
+	}
+	return out, nil
+}
+
+func (j *Journal) madeTotal(m journal.Made) count.Total {
+	var s sum
+	s.ul, _, _, s.unknown = count.Ethanol(m)
+	return glassTotal(s, unit.Whole)
+}
+
+func (j *Journal) limitDrinks(ul int64) float64 {
+	return count.Shown(count.Drinks(ul, count.Profile(j.Settings().Country)))
+}
+
+// next lets the mathematics choose.
+func (j *Journal) next(c compared, q question) ([]compare.Seat, error) {
+	seed, err := seedOf(q.Seed)
+	if err != nil {
+		return nil, err
+	}
+	if q.Glasses < compare.FewestGlasses || q.Glasses > compare.MostGlasses {
+		return nil, journal.Refuse("out_of_range", "glasses", "expected %d to %d glasses, got %d", compare.FewestGlasses, compare.MostGlasses, q.Glasses)
+	}
+	f, err := j.fit(j.study(c))
+	if err != nil {
+		return nil, err
+	}
+	tasted := 0
+	for _, f := range c.flights {
+		if f.scored() > 0 {
+			tasted++
+		}
+	}
+	seats, err := f.Plan(compare.Asked{Glasses: q.Glasses, Flights: tasted, Seed: seed, Open: func(slot, k int) bool {
+		return k == 0 || !c.slots[slot].candidates[k].benched
+	}})
+	if err != nil {
+		return nil, journal.Refuse("too_many_pairings", "id", "%s", err)
+	}
+	if len(seats) < compare.FewestGlasses {
+		return nil, journal.Refuse("too_few_pairings", "id", "there is nothing beside the benchmark to taste")
+	}
+	return seats, nil
+}
+
+// flightOf finds a flight with its comparison; what belongs to a deleted one can still be poured.
+func (j *Journal) flightOf(e *replica.Entity) (flight, compared, bool) {
+	f := readFlight(e)
+	of, ok := j.view.Get(f.comparison)
+	if !ok || of.Kind != "comparison" {
+		return f, compared{}, false
+	}
+	c := j.compared(of)
+	i := slices.IndexFunc(c.flights, func(o flight) bool { return o.id == f.id })
+	if i >= 0 {
+		return c.flights[i], c, true
+	}
+	one := []flight{f} // deleted itself
+	j.seat(one)
+	return one[0], c, true
+}
+
+// flightView answers how a flight stands. Until it is revealed no seat says what is in it.
+func (j *Journal) flightView(q question) (any, error) {
+	e, ok := j.shown(q.ID, "flight")
+	if !ok {
+		return nil, missing("flight", "id", q.ID)
+	}
+	f, c, ok := j.flightOf(e)
+	if !ok {
+		return nil, missing("comparison", "id", f.comparison)
+	}
+	limit, _ := j.limit()
+	r := j.report(j.since(j.now.MS - recent))
+	out := flightJSON{
+		ID: string(f.id), Comparison: string(c.id), Name: c.name, State: f.state(j.now), Sight: f.sight, PourML: round(f.pour.ML(), 1),
+		LimitDrinks: j.limitDrinks(limit), Today: j.alcohol(today(r).Total), Unit: j.drinkUnit(), Revealed: f.over(j.now),
+		Batch: []flightBatchJSON{}, Method: c.base.Spec.Method, Seats: []seatJSON{}, Key: []keyJSON{}, Terms: list(j.offeredTerms()),
+	}
+	ratings := j.ratingsOf(f)
+	for _, s := range f.seats {
+		picks, _ := ParsePicks(s.picks)
+		names := c.namesOf(j, picks)
+		row := seatJSON{ID: string(s.id), Pos: s.pos, Code: s.code, Names: []string{}, Tags: []string{}, Ratings: []ratedJSON{}}
+		if f.revealed(j.now) {
+			row.Names = names
+		}
+		if s.pour != nil {
+			id := string(s.pour.pour.ID)
+			row.Pour, row.ScoreX10, row.Note, row.Tags = &id, maybe(s.pour.pour.ScoreX10), s.pour.pour.Note, tagsOf(s.pour.e)
+		}
+		if row.ScoreX10 == nil && out.Next == nil {
+			pos := s.pos
+			out.Next = &pos
+		}
+		for _, r := range ratings {
+			if r.seat == s.id {
+				row.Ratings = append(row.Ratings, ratedJSON{r.taster, maybe(r.score)})
+			}
+		}
+		out.Seats = append(out.Seats, row)
+		key := keyJSON{Code: s.code, Names: names, Lines: []keyLineJSON{}}
+		if made, _, ok := j.scaled(j.picked(c, picks), f.pour); ok {
+			for _, p := range made.Parts {
+				key.Lines = append(key.Lines, keyLineJSON{p.Name, round(p.Volume.Value.Value.ML(), 1)})
+			}
+		}
+		out.Key = append(out.Key, key)
+	}
+	swapped := func(at int) bool { return slices.ContainsFunc(c.slots, func(s slot) bool { return s.at == at }) }
+	if made, _, ok := j.scaled(c.base, f.pour); ok {
+		for i, p := range made.Parts {
+			if v := p.Volume.Value.Value; !swapped(i) && p.Volume.Known {
+				out.Batch = append(out.Batch, flightBatchJSON{p.Name, round(v.ML(), 1), round(v.ML()*float64(len(f.seats)), 1), c.base.Lines[i].Typed})
+			}
+		}
+	}
+	return out, nil
+}
+
+// namesOf gives the names of picks, also of what is no candidate any more.
+func (c compared) namesOf(j *Journal, picks []Pick) []string {
+	names := []string{}
+	for _, p := range picks {
+		name := j.ingredientName(p.Ingredient)
+		for _, s := range c.slots {
+			if l := c.base.Lines[s.at]; own(l) == p.Ingredient && s.swap == p.Swap {
+				name = l.Calls()
+			}
+		}
+		names = append(names, name)
+	}
+	return names
+}
+
+// rated is a friend's score of a seat.
+type rated struct {
+	seat   replica.ID
+	taster string
+	score  unit.Maybe[int64]
+}
+
+// ratingsOf gives the scores of others in a flight: of two of one taster for one seat the smallest id.
+func (j *Journal) ratingsOf(f flight) (all []rated) {
+	seats := map[replica.ID]bool{}
+	for _, s := range f.seats {
+		seats[s.id] = true
+	}
+	j.each("rating", func(e *replica.Entity) {
+		r := rated{idOf(row{e}, "seat"), j.tasterName(idOf(row{e}, "taster")), intOf(row{e}, "score_x10")}
+		if seats[r.seat] && !slices.ContainsFunc(all, func(o rated) bool { return o.seat == r.seat && same(o.taster, r.taster) }) {
+			all = append(all, r)
+		}
+	})
+	inOrder(all, func(a, b rated) int { return strings.Compare(a.taster, b.taster) })
+	return all
+}
+
+func (j *Journal) tasterName(id replica.ID) string {
+	if e, ok := j.view.Get(id); ok && e.Kind == "taster" {
+		return textOf(row{e}, "name")
+	}
+	return ""
+}
+
+func (j *Journal) density() count.Density { return count.Profile(j.Settings().Country).Density }
