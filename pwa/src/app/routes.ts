@@ -16,6 +16,8 @@ interface Place {
 export type Route = Place & ({ page: Room } | { load: () => Promise<Room> });
 
 const editor = async () => (await import('./rooms/editor/index.tsx')).SpecEditor;
+const swap = async () => (await import('./rooms/spec/swap.tsx')).Swap;
+const difference = async () => (await import('./rooms/spec/difference.tsx')).Difference;
 
 const routes: readonly Route[] = [
   { pattern: '/', room: 'tonight', page: Tonight },
@@ -30,6 +32,11 @@ const routes: readonly Route[] = [
   { pattern: '/specs/:id', room: 'specs', load: async () => (await import('./rooms/spec/index.tsx')).Spec },
   { pattern: '/specs/:id/edit', room: 'specs', load: editor },
   { pattern: '/specs/:id/riff', room: 'specs', load: editor },
+  { pattern: '/specs/:id/swap', room: 'specs', load: swap },
+  { pattern: '/specs/:id/swap/:line', room: 'specs', load: swap },
+  { pattern: '/specs/:id/touch', room: 'specs', load: async () => (await import('./rooms/spec/touch.tsx')).Touch },
+  { pattern: '/specs/:id/difference', room: 'specs', load: difference },
+  { pattern: '/specs/:id/difference/:other', room: 'specs', load: difference },
   { pattern: '/bottles', room: 'bottles', load: async () => (await import('./rooms/bottles/index.tsx')).Bottles },
   { pattern: '/week', room: 'week', load: async () => (await import('./rooms/week/index.tsx')).Week },
   { pattern: '/week/four', room: 'week', load: async () => (await import('./rooms/week/trend.tsx')).FourWeeks },

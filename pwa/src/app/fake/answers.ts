@@ -29,6 +29,7 @@ import type {
   WeekAnswer,
   WeeksAnswer,
 } from '../../shared/core.ts';
+import { differenceOf, touchesOf, waysOf } from './otherwise.ts';
 
 const id = (n: number | string): string => `01K9ZZZZZZ${String(n).padStart(16, '0')}`;
 const evening = Date.UTC(2026, 4, 15, 12, 0);
@@ -955,6 +956,12 @@ export function answerTo(scene: Scene, question: Question): unknown {
         changes: [{ line: id(106), name: 'honey syrup', from_ml: 15, to_ml: 12.5 }],
         balance: spec.balance,
       };
+    case 'ways':
+      return waysOf(spec, question.line, question.ingredient);
+    case 'touches':
+      return question.spec === id(40) ? { before: doubtful, rows: [] } : touchesOf(spec);
+    case 'difference':
+      return differenceOf(question.a === id(11) ? riff : spec, question.b === id(11) ? riff : spec);
     case 'bottles':
       return empty ? { rows: [] } : bottles;
     case 'side':
@@ -978,4 +985,5 @@ export const ids = {
   plain: id(53),
   deleted: id(56),
   line: id(104),
+  honey: id(105),
 };

@@ -137,6 +137,54 @@ const screens: Screen[] = [
       await page.getByText('Tried in steps').scrollIntoViewIfNeeded();
     },
   },
+  { name: 'swap', path: `/specs/${ids.spec}/swap` },
+  { name: 'swap-line', path: `/specs/${ids.spec}/swap/${ids.honey}` },
+  {
+    name: 'swap-find',
+    path: `/specs/${ids.spec}/swap/${ids.honey}`,
+    then: async (page) => {
+      await page.getByLabel('Find').fill('nothing of the kind');
+      await page.getByText('nothing of the kind').last().waitFor();
+    },
+  },
+  {
+    name: 'swap-ways',
+    path: `/specs/${ids.spec}/swap/${ids.honey}`,
+    then: async (page) => {
+      await page.getByRole('button', { name: /^agave syrup/ }).click();
+      await page.getByRole('heading', { name: 'Equal sugar' }).waitFor();
+    },
+  },
+  {
+    name: 'swap-unknown',
+    path: `/specs/${ids.spec}/swap/${ids.honey}`,
+    then: async (page) => {
+      await page.getByRole('button', { name: /^Syrup of windfall pears/ }).click();
+      await page.getByText('what happens to the alcohol').waitFor();
+    },
+  },
+  {
+    name: 'swap-none',
+    path: `/specs/${ids.spec}/swap/${ids.honey}`,
+    then: async (page) => {
+      await page.getByRole('button', { name: /^demerara syrup/ }).click();
+      await page.getByText('No way was found').waitFor();
+    },
+  },
+  { name: 'swap-nowhere', path: `/specs/${ids.spec}/swap/none` },
+  { name: 'touch', path: `/specs/${ids.spec}/touch` },
+  { name: 'touch-none', path: `/specs/${ids.loose}/touch` },
+  { name: 'touch-broken', path: `/specs/${ids.spec}/touch`, stage: { broken: 'touches' } },
+  { name: 'difference', path: `/specs/${ids.spec}/difference/${ids.riff}` },
+  { name: 'difference-alone', path: `/specs/${ids.loose}/difference` },
+  {
+    name: 'difference-waiting',
+    path: `/specs/${ids.spec}/difference`,
+    stage: { wait: -1 },
+    then: async (page) => {
+      await page.getByText('One moment.').waitFor({ state: 'attached' });
+    },
+  },
   { name: 'week', path: '/week' },
   { name: 'week-empty', path: '/week', stage: { scene: 'empty' } },
   { name: 'week-split', path: '/week', stage: { scene: 'split' } },

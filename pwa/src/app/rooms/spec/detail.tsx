@@ -66,6 +66,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
 
       <BalancePanel balance={view.balance} />
       <WhatToChange key={view.id} spec={view.id} balance={view.balance} />
+      {view.lines.length > 0 && <Otherwise view={view} />}
       <p class="quiet plain key">{later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
       {view.cost.map((cost) => (
         <p key={cost.currency} class="quiet key">
@@ -270,6 +271,24 @@ function useOpened<T extends HTMLElement>() {
     here.current?.querySelector<HTMLElement>('input, textarea, select')?.focus();
   }, []);
   return here;
+}
+
+/** Ways to another version; opening one changes nothing. */
+function Otherwise({ view }: { view: SpecView }) {
+  return (
+    <section class="part unprinted">
+      <h2>{later.otherwise.title}</h2>
+      <ul>
+        {(['swap', 'touch', 'difference'] as const).map((way) => (
+          <li key={way}>
+            <a class="link" href={`/specs/${view.id}/${way}`}>
+              {later.otherwise[way]}
+            </a>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
 }
 
 /** The drink's versions as a tree of riffs. */

@@ -1,0 +1,81 @@
+import type { Balance, BalanceKey, Figure } from '../../../shared/core.ts';
+import { band, decimal, figure } from '../../format.ts';
+import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
+import { shown, unknownIn } from './otherwise.ts';
+
+/** Two glasses, figure by figure, each with its band, and where they lie against the usual range. */
+export function TwoGlasses({
+  caption,
+  first,
+  second,
+  a,
+  b,
+}: {
+  caption: string;
+  first: string;
+  second: string;
+  a: Balance;
+  b: Balance;
+}) {
+  return (
+    <>
+      <div class="wideframe" role="region" aria-label={caption} tabIndex={0}>
+        <table class="glasses">
+          <caption class="unseen">{caption}</caption>
+          <thead>
+            <tr>
+              <th scope="col">{later.otherwise.figure}</th>
+              <th scope="col" class="n">
+                {first}
+              </th>
+              <th scope="col" class="n">
+                {second}
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {shown.map((key) => (
+              <tr key={key}>
+                <th scope="row">
+                  {words.balance.label[key]} <span class="quiet">{words.balance.unit[key]}</span>
+                  <Usual a={a} b={b} of={key} />
+                </th>
+                <Cell figure={a.after[key]} balance={a} of={key} />
+                <Cell figure={b.after[key]} balance={b} of={key} />
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      {unknownIn(b).map((remark) => (
+        <p key={remark.code} class="quiet key">
+          {words.remark(remark.code, remark.names)}
+        </p>
+      ))}
+    </>
+  );
+}
+
+/** The usual range; two ways of making it may have two. */
+function Usual({ a, b, of }: { a: Balance; b: Balance; of: BalanceKey }) {
+  const ranges = new Set(
+    [a.usual[of], b.usual[of]].map((it) => (it ? `${decimal(it.lo, 2, 0)}–${decimal(it.hi, 2, 0)}` : '')),
+  );
+  const said = [...ranges].filter(Boolean);
+  return <span class="quiet bandtext">{said.length === 0 ? words.balance.noRange : later.otherwise.usual(said)}</span>;
+}
+
+function Cell({ figure: f, balance, of }: { figure: Figure; balance: Balance; of: BalanceKey }) {
+  const sure = f.v === null ? words.balance.unknown : band(f);
+  const verdict = balance.verdict[of] ?? '';
+  return (
+    <td class="n">
+      {figure(f)}
+      {sure && <span class="quiet bandtext">{sure}</span>}
+      {verdict && (
+        <span class={`bandtext verdict ${verdict === 'in' ? 'ok' : 'look'}`}>{words.balance.verdict[verdict]}</span>
+      )}
+    </td>
+  );
+}

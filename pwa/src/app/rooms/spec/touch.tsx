@@ -1,0 +1,69 @@
+import type { SpecView, TouchesAnswer } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { alcohol, grams, tight } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { specTitle } from '../../parts/spec-name.ts';
+import { Waiting } from '../../parts/waiting.tsx';
+import type { Params } from '../../router.ts';
+import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
+import { TwoGlasses } from './figures.tsx';
+import { SaveRiff } from './save-riff.tsx';
+import './otherwise.css';
+
+const sorts = ['dashes', 'spiced', 'bitter'] as const;
+
+/** /specs/<id>/touch: what the glass would be with a little of something strong in taste. */
+export function Touch({ params }: { params: Params }) {
+  const id = params.id ?? '';
+  const spec = useAnswer({ q: 'spec', id });
+  const touches = useAnswer({ q: 'touches', spec: id });
+  const view = spec.answer;
+  return (
+    <Frame title={later.touch.title} {...(view ? { sub: specTitle(view) } : {})} away={`/specs/${id}`}>
+      {spec.refusal ? (
+        <p role="alert">{words.notThere}</p>
+      ) : !view || !touches.answer ? (
+        <Waiting slow={spec.slow || touches.slow} fault={spec.fault ?? touches.fault} />
+      ) : (
+        <Rows view={view} answer={touches.answer} />
+      )}
+    </Frame>
+  );
+}
+
+function Rows({ view, answer }: { view: SpecView; answer: TouchesAnswer }) {
+  if (answer.rows.length === 0) return <p>{later.touch.none}</p>;
+  return (
+    <>
+      <p>{later.touch.what}</p>
+      <p class="quiet">{later.otherwise.nothing}</p>
+      {sorts.map((sort) => {
+        const rows = answer.rows.filter((row) => row.sort === sort);
+        if (rows.length === 0) return null;
+        return (
+          <section key={sort} class="part">
+            <h2>{later.touch.sort[sort]}</h2>
+            <div class="besides">
+              {rows.map((row) => (
+                <article key={row.typed}>
+                  <h3>{tight(row.typed)}</h3>
+                  <p class="quiet">{later.touch.marking(row.marking)}</p>
+                  <TwoGlasses
+                    caption={later.otherwise.table(row.typed)}
+                    first={later.otherwise.now}
+                    second={later.otherwise.then}
+                    a={answer.before}
+                    b={row.balance}
+                  />
+                  <p class="quiet key">{later.spec.alcohol(alcohol(row.alcohol), grams(row.alcohol.grams))}</p>
+                  <SaveRiff view={view} lines={row.all} what={row.typed} />
+                </article>
+              ))}
+            </div>
+          </section>
+        );
+      })}
+    </>
+  );
+}
