@@ -161,7 +161,7 @@ func (i Infusion) Run() (Infused, error) {
 	out := Infused{ML: i.ML + water, Percent: i.ML * i.Percent / (i.ML + water), Assumed: !i.Given.Known}
 	if i.Made.Known {
 		if !(i.Made.Value > 0 && i.Made.Value <= out.ML) {
-			return Infused{}, journal.Refuse("out_of_range", "made_ul", "expected at most the %.0f ml that went in", out.ML)
+			return Infused{}, journal.Refuse("out_of_range", "made_ul", "expected at most the %.1f ml that went in", out.ML)
 		}
 		out.ML = i.Made.Value
 	}
