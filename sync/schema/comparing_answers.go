@@ -317,11 +317,12 @@ func (j *Journal) found(c compared, s study, f *compare.Fit, prices compareCosts
 	var on []compare.Priced
 	var of []int
 	last := len(s.Segments) - 1
-	dearest := func(p compare.Pairing) (float64, bool) {
+	priceOf := func(p compare.Pairing) (float64, bool) {
 		m, ok := prices.of(p)
 		return float64(m.Minor), ok
 	}
-	benchmark, benchmarkPriced := dearest(compare.Pairing{})
+	reach := compare.StudentQuantile((1+intervalChance)/2, f.Degrees) // of all intervals
+	benchmark, benchmarkPriced := priceOf(compare.Pairing{})
 	for _, p := range c.looked(f, s) {
 		one := found{pairing: p}
 		one.Picks, one.Names = c.picks(p)
@@ -330,8 +331,8 @@ func (j *Journal) found(c compared, s study, f *compare.Fit, prices compareCosts
 		one.NotBlind, one.Guess, one.Together, one.chance = v.NotBlind, v.Guess, v.Together, v.Better()
 		one.ScoresX10, one.TodaysX10, one.Spec = []int64{}, []int64{}, idJSON(specs[p])
 		if len(s.all) > 0 {
-			low, high := v.Interval(intervalChance)
-			one.D, one.Lo, one.Hi = point(v.Mean), point(low), point(high)
+			half := reach * v.SD
+			one.D, one.Lo, one.Hi = point(v.Mean), point(v.Mean-half), point(v.Mean+half)
 			if !one.Benchmark {
 				n := hundredth(one.chance)
 				one.BetterPercent = &n
