@@ -13,6 +13,7 @@ import (
 
 	"fairmeasure/sync/replica"
 	"fairmeasure/sync/schema"
+	"fairmeasure/testdata"
 )
 
 var (
@@ -397,22 +398,29 @@ func TestDeletedThingsStillCompare(t *testing.T) {
 
 // TestTrials holds cases C080 to C082: chances by the binomial distribution.
 func TestTrials(t *testing.T) {
-	for id, c := range map[string]struct {
-		sort, hit, miss string
-		n, hits, chance int
-		shown           bool
-	}{
-		"C080": {"triangle", "found", "missed", 5, 4, 5, true},
-		"C081": {"triangle", "found", "missed", 6, 4, 10, false},
-		"C082": {"paired", "a", "b", 6, 5, 22, false},
-	} {
+	for id, hit := range map[string]string{"C080": "found", "C081": "found", "C082": "a"} {
+		row := testdata.Row(t, "cases/compare_cases.csv", "id", id)
+		var c struct {
+			N       int     `json:"n"`
+			Correct int     `json:"correct"`
+			PreferA int     `json:"prefer_a"`
+			P       float64 `json:"p"`
+			TwoSide float64 `json:"p_two_sided"`
+			Verdict string  `json:"verdict"`
+		}
+		require.NoError(t, json.Unmarshal([]byte(row["input"]), &c))
+		require.NoError(t, json.Unmarshal([]byte(row["expected"]), &c))
+		sort, miss := "triangle", "missed"
+		if hit == "a" {
+			sort, miss = "paired", "b"
+		}
 		t.Run(id, func(t *testing.T) {
 			b := compared(t)
 			all := b.findings()
-			for i := range c.n {
-				outcome := c.hit
-				if i >= c.hits {
-					outcome = c.miss
+			for i := range c.N {
+				outcome := hit
+				if i >= c.Correct+c.PreferA {
+					outcome = miss
 				}
 				x, y := all[0]["picks"], all[1]["picks"]
 				if i%2 == 1 { // whichever of them was named first
@@ -424,13 +432,13 @@ func TestTrials(t *testing.T) {
 						outcome = "a"
 					}
 				}
-				b.do(obj{"do": "trial", "id": newID(7900 + i), "comparison": gins, "sort": c.sort, "a": x, "b": y, "outcome": outcome})
+				b.do(obj{"do": "trial", "id": newID(7900 + i), "comparison": gins, "sort": sort, "a": x, "b": y, "outcome": outcome})
 			}
 			row := dig(t, b.ask(obj{"q": "comparison", "id": gins}), "trials", 0)
-			require.EqualValues(t, c.n, dig(t, row, "n"))
-			require.EqualValues(t, c.hits, dig(t, row, "first"))
-			require.EqualValues(t, c.chance, dig(t, row, "chance_percent"))
-			require.Equal(t, c.shown, dig(t, row, "shown"))
+			require.EqualValues(t, c.N, dig(t, row, "n"))
+			require.EqualValues(t, c.Correct+c.PreferA, dig(t, row, "first"))
+			require.InDelta(t, 100*(c.P+c.TwoSide), dig(t, row, "chance_percent"), 0.5)
+			require.Equal(t, c.Verdict == "a difference is likely", dig(t, row, "shown"))
 		})
 	}
 	b := compared(t)
