@@ -66,13 +66,13 @@ export function SpecDetail({ view }: { view: SpecView }) {
 
       <BalancePanel balance={view.balance} />
       <WhatToChange key={view.id} spec={view.id} balance={view.balance} />
-      {view.lines.length > 0 && <Otherwise view={view} />}
       <p class="quiet plain key">{later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
       {view.cost.map((cost) => (
         <p key={cost.currency} class="quiet key">
           {later.spec.cost(money(cost.minor, cost.currency), cost.partial)}
         </p>
       ))}
+      {view.lines.length > 0 && <Otherwise view={view} />}
 
       <section class="part">
         <h2>{later.spec.noteHeading}</h2>

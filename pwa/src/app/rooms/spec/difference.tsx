@@ -77,42 +77,44 @@ function Compared({ answer }: { answer: DifferenceAnswer }) {
       {same && <p role="status">{later.difference.same}</p>}
       <section class="part">
         <h2>{later.difference.lines}</h2>
-        <table class="twosides">
-          <caption class="unseen">{later.difference.table}</caption>
-          <thead>
-            <tr>
-              <th scope="col">{later.difference.what}</th>
-              <th scope="col">{first}</th>
-              <th scope="col">{second}</th>
-            </tr>
-          </thead>
-          <tbody>
-            {answer.rows.map((row, i) => (
-              <tr key={i} data-sort={row.sort || 'same'}>
-                <th scope="row">
-                  {tight(row.name)}
-                  <span class="quiet bandtext">{later.difference.sort[row.sort]}</span>
-                </th>
-                <td>{tight(amountIn(row, 'a')) || later.difference.absent}</td>
-                <td>{tight(amountIn(row, 'b')) || later.difference.absent}</td>
+        <div class="wideframe" role="region" aria-label={later.difference.table} tabIndex={0}>
+          <table class="twosides">
+            <caption class="unseen">{later.difference.table}</caption>
+            <thead>
+              <tr>
+                <th scope="col">{later.difference.what}</th>
+                <th scope="col">{first}</th>
+                <th scope="col">{second}</th>
               </tr>
-            ))}
-            {answer.words.map((it) => {
-              const said = (text: string) =>
-                text === '' ? later.spec.none : it.field === 'method' ? words.method(text) : text;
-              return (
-                <tr key={it.field} data-sort="changed">
+            </thead>
+            <tbody>
+              {answer.rows.map((row, i) => (
+                <tr key={i} data-sort={row.sort || 'same'}>
                   <th scope="row">
-                    {later.spec.field[it.field] ?? later.difference.strain}
-                    <span class="quiet bandtext">{later.difference.sort.changed}</span>
+                    {tight(row.name)}
+                    <span class="quiet bandtext">{later.difference.sort[row.sort]}</span>
                   </th>
-                  <td>{said(it.a)}</td>
-                  <td>{said(it.b)}</td>
+                  <td>{tight(amountIn(row, 'a')) || later.difference.absent}</td>
+                  <td>{tight(amountIn(row, 'b')) || later.difference.absent}</td>
                 </tr>
-              );
-            })}
-          </tbody>
-        </table>
+              ))}
+              {answer.words.map((it) => {
+                const said = (text: string) =>
+                  text === '' ? later.spec.none : it.field === 'method' ? words.method(text) : text;
+                return (
+                  <tr key={it.field} data-sort="changed">
+                    <th scope="row">
+                      {later.spec.field[it.field] ?? later.difference.strain}
+                      <span class="quiet bandtext">{later.difference.sort.changed}</span>
+                    </th>
+                    <td>{said(it.a)}</td>
+                    <td>{said(it.b)}</td>
+                  </tr>
+                );
+              })}
+            </tbody>
+          </table>
+        </div>
       </section>
       <section class="part">
         <h2>{words.balance.heading}</h2>
