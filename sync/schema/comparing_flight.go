@@ -53,10 +53,20 @@ func (b budget) fits() bool {
 	return fits && len(b.unknown) == 0
 }
 
+// drunkToday is the total of the drinking day that it is now, also when something is dated ahead of it.
+func (j *Journal) drunkToday(r count.WeekReport) count.Total {
+	for _, d := range r.Last7.Days {
+		if d.Day == j.today() {
+			return d.Total
+		}
+	}
+	return count.Total{}
+}
+
 func (j *Journal) budget(glasses []journal.Made) budget {
 	all := j.since(j.now.MS - recent)
 	r := j.report(all)
-	b := budget{today: today(r).Total, session: running(r), heavy: r.Heavy}
+	b := budget{today: j.drunkToday(r), session: running(r), heavy: r.Heavy}
 	b.limit, b.from = j.limit()
 	for _, made := range glasses {
 		var s sum
@@ -75,7 +85,7 @@ func (j *Journal) budget(glasses []journal.Made) budget {
 		}
 	}
 	for _, d := range all {
-		if d.entry.Unknown > 0 && !d.entry.ForOther && (in[d.entry.ID] || j.Day(d.pour) == today(r).Day) {
+		if d.entry.Unknown > 0 && !d.entry.ForOther && (in[d.entry.ID] || j.Day(d.pour) == j.today()) {
 			b.unknown = append(b.unknown, j.called(d.pour))
 		}
 	}
@@ -281,7 +291,7 @@ func (j *Journal) flightView(q question) (any, error) {
 	r := j.report(j.since(j.now.MS - recent))
 	out := flightJSON{
 		ID: string(f.id), Comparison: string(c.id), Name: c.name, State: f.state(j.now), Sight: f.sight, PourML: round(f.pour.ML(), 1),
-		LimitDrinks: j.limitDrinks(limit), Today: j.alcohol(today(r).Total), Unit: j.drinkUnit(), Revealed: f.over(j.now),
+		LimitDrinks: j.limitDrinks(limit), Today: j.alcohol(j.drunkToday(r)), Unit: j.drinkUnit(), Revealed: f.over(j.now),
 		Batch: []flightBatchJSON{}, Method: c.base.Spec.Method, Seats: []seatJSON{}, Key: []keyJSON{}, Terms: list(j.offeredTerms()),
 	}
 	ratings := j.ratingsOf(f)

@@ -255,6 +255,13 @@ func TestFlightBudget(t *testing.T) {
 	require.Equal(t, []any{"soft floral gin"}, p["unknown"])
 	require.Equal(t, "strength_unknown", b.refused(flightOf(p, newID(7401), 5_000)))
 
+	t.Run("something dated ahead", func(t *testing.T) { // does not make today's drinks count for less
+		b := compared(t)
+		b.do(obj{"do": "plain", "id": newID(7405), "name": "wine", "vol_ul": 200_000, "abv_bp": 1250, "at_ms": evening - 300*minute})
+		b.do(obj{"do": "plain", "id": newID(7406), "name": "soda", "vol_ul": 200_000, "abv_bp": 0, "at_ms": evening + 20*60*minute})
+		require.Greater(t, dig(t, b.planned(2, 15_000), "today", "drinks"), 1.5)
+		require.Equal(t, false, b.planned(2, 15_000)["fits"])
+	})
 	t.Run("a glass is always recorded", func(t *testing.T) {
 		b := compared(t)
 		seats := b.serve(newID(7410), "sighted", 2)
