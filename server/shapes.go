@@ -176,13 +176,15 @@ var shapes = map[string]doc{
 	),
 	"Totals": object(prop("alcohol", ref("Alcohol")), prop("pours", whole("How many pours."))),
 	"Pour": object(
-		prop("id", ref("ID")), prop("at_ms", whole("When, "+milliseconds+".")), prop("time", clockTime), prop("day", day),
+		prop("id", ref("ID")), prop("at_ms", whole("When, "+milliseconds+".")), prop("time", clockTime),
+		prop("utc", text("Its offset from UTC where the clocks were changed within its session, such as UTC+2; else empty.")), prop("day", day),
 		prop("name", text("The drink's name.")), prop("version", text("Which version of it: benchmark, or a riff's name.")), prop("benchmark", yes("It was the drink's benchmark.")),
 		prop("plain", yes("A drink that is no cocktail.")), prop("share_bp", whole("How much of the glass its owner drank, in basis points: 10000 is all of it.")),
 		prop("score_x10", orNull(whole("Tenths of a point, 0 to 100."), "The score; null without one.")), prop("alcohol", ref("Alcohol")),
 		prop("note", text("The owner's words.")), prop("tags", list(text("A flavour term."))), prop("spec", orNull(ref("ID"), "What it was poured by.")),
 		prop("drink", orNull(ref("ID"), "The drink it belongs to.")), prop("clash", yes("Two devices set something of it apart.")),
 		prop("deleted_changed", yes("Deleted on one device and changed on another.")), prop("about", yes("The time is only about right.")),
+		prop("mark", oneOf("The owner's word on whether a session begins with it.", "", "split", "join")),
 	),
 	"Pours": object(
 		prop("unit", ref("DrinkUnit")), prop("pours", list(ref("Pour"))), prop("total", whole("How many pours the journal holds.")),
@@ -230,7 +232,8 @@ var shapes = map[string]doc{
 		prop("drinking", whole("Days with alcohol logged.")), prop("free", whole("Days the owner has confirmed as without alcohol.")), prop("nothing", whole("Days with nothing logged, which proves nothing.")),
 	),
 	"WeekSession": object(
-		prop("id", ref("ID")), prop("day", day), prop("since", clockTime), prop("until", clockTime), prop("alcohol", ref("Alcohol")), prop("pours", whole("How many.")),
+		prop("id", ref("ID")), prop("day", day), prop("since", clockTime), prop("until", clockTime),
+		prop("hours", number("Hours from the first pour to the last, as they passed.")), prop("alcohol", ref("Alcohol")), prop("pours", whole("How many.")),
 		prop("pace_per_hour", orNull(number("Standard drinks an hour from the first to the last pour."), "Null for a single drink.")),
 		prop("peak_two_hours", number("The most standard drinks in any two hours.")), prop("mark", oneOf("The owner's word on where it begins.", "", "split", "join")),
 	),

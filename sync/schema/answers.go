@@ -99,6 +99,7 @@ type pourRowJSON struct {
 	ID             string      `json:"id"`
 	AtMS           int64       `json:"at_ms"`
 	Time           string      `json:"time"`
+	UTC            string      `json:"utc"`
 	Day            string      `json:"day"`
 	Name           string      `json:"name"`
 	Version        string      `json:"version"`
@@ -114,6 +115,7 @@ type pourRowJSON struct {
 	Clash          bool        `json:"clash"`
 	DeletedChanged bool        `json:"deleted_changed"`
 	About          bool        `json:"about"`
+	Mark           string      `json:"mark"`
 }
 
 type guidelineJSON struct {
@@ -171,6 +173,8 @@ type plainJSON struct {
 	VolumeML   float64     `json:"volume_ml"`
 	ABVPercent *float64    `json:"abv_percent"`
 	WouldBring alcoholJSON `json:"would_bring"`
+
+	Passes []guidelineJSON `json:"passes"`
 }
 
 type specChoiceJSON struct {
@@ -178,6 +182,12 @@ type specChoiceJSON struct {
 	Name       string      `json:"name"`
 	Version    string      `json:"version"`
 	WouldBring alcoholJSON `json:"would_bring"`
+
+	Passes []guidelineJSON `json:"passes"`
+}
+
+type labelJSON struct {
+	Day string `json:"day"`
 }
 
 type tonightJSON struct {
@@ -363,6 +373,7 @@ type sessionRowJSON struct {
 	Day          string      `json:"day"`
 	Since        string      `json:"since"`
 	Until        string      `json:"until"`
+	Hours        float64     `json:"hours"`
 	Alcohol      alcoholJSON `json:"alcohol"`
 	Pours        int         `json:"pours"`
 	PacePerHour  *float64    `json:"pace_per_hour"`
@@ -431,7 +442,10 @@ type guessJSON struct {
 	Lo         float64     `json:"lo"`
 	Hi         float64     `json:"hi"`
 	Alcohol    alcoholJSON `json:"alcohol"`
+	WouldBring alcoholJSON `json:"would_bring"`
 	Marking    string      `json:"marking"`
+
+	Passes []guidelineJSON `json:"passes"`
 }
 
 type guessesJSON struct {

@@ -3,6 +3,7 @@ package schema_test
 import (
 	"encoding/csv"
 	"encoding/json"
+	"maps"
 	"strconv"
 	"strings"
 	"testing"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fairmeasure/journal/count"
+	"fairmeasure/sync/schema"
 	"fairmeasure/testdata"
 )
 
@@ -420,4 +422,106 @@ func TestAdjustQuestion(t *testing.T) {
 	require.Equal(t, "unknown_word", b.askRefused(obj{"q": "adjust", "spec": sweet, "keys": []string{"colour"}}))
 	require.Equal(t, "empty", b.askRefused(obj{"q": "adjust", "spec": sweet}))
 	require.Equal(t, "not_found", b.askRefused(obj{"q": "adjust", "spec": newID(77), "keys": []string{"acid_percent"}}))
+}
+
+// TestANightTheClocksGoBack: 02:30 comes twice. Several in one go are lived at the offset of their own moment, lists tell
+// the two apart, and the hours of the session are those that passed.
+func TestANightTheClocksGoBack(t *testing.T) {
+	midnight := int64(count.DayOf(2026, 10, 24))*86_400_000 + 22*60*minute // 25 October, 00:00 at UTC+2
+	turn := midnight + 180*minute                                          // 03:00 becomes 02:00
+	b := newBook(t, "phone")
+	b.now = schema.Now{MS: midnight + 400*minute, OffsetMin: 60, Zone: "Europe/Berlin"}
+	pints := obj{
+		"do": "several", "id": newID(40), "n": 3, "first_at_ms": midnight + 90*minute, "last_at_ms": midnight + 210*minute, "offset_min": 120,
+		"turns_at_ms": turn, "last_offset_min": 60, "name": "pint", "vol_ul": 568_000, "abv_bp": 450,
+	}
+	b.do(pints)
+	lived := [][]any{}
+	session := b.ask(obj{"q": "tonight"})["session"]
+	for _, p := range dig(t, session, "pours").([]any) {
+		lived = append(lived, []any{dig(t, p, "time"), dig(t, p, "utc"), dig(t, p, "day")})
+	}
+	require.Equal(t, [][]any{{"01:30", "UTC+2", "2026-10-24"}, {"02:30", "UTC+2", "2026-10-24"}, {"02:30", "UTC+1", "2026-10-24"}}, lived)
+	days := b.ask(obj{"q": "journal", "days": 3})["days"].([]any)
+	require.Equal(t, "UTC+1", dig(t, days, 0, "sessions", 0, "pours", 2, "utc"))
+	second := dig(t, days, 0, "sessions", 0, "pours", 1, "id").(string)
+	require.Equal(t, "UTC+2", dig(t, b.ask(obj{"q": "pour", "id": second}), "pour", "utc"))
+	require.Equal(t, 2.0, dig(t, b.ask(obj{"q": "week"}), "sessions", 0, "hours"))
+
+	last := dig(t, days, 0, "sessions", 0, "pours", 2, "id").(string)
+	b.do(obj{"do": "edit", "id": last, "kind": "pour", "set": obj{"join_mark": "split"}})
+	days = b.ask(obj{"q": "journal", "days": 3})["days"].([]any)
+	require.Len(t, dig(t, days, 0, "sessions"), 2)
+	require.Equal(t, "split", dig(t, days, 0, "sessions", 1, "pours", 0, "mark"))
+	require.Equal(t, "UTC+1", dig(t, days, 0, "sessions", 1, "pours", 0, "utc"), "the list of a day tells them apart, also where a session was split")
+	require.Equal(t, "UTC+2", dig(t, days, 0, "sessions", 0, "pours", 0, "utc"))
+
+	for _, spoil := range []obj{{"turns_at_ms": nil}, {"last_offset_min": nil}, {"turns_at_ms": midnight + 90*minute}, {"turns_at_ms": midnight + 211*minute}, {"last_offset_min": 15 * 60}} {
+		in := maps.Clone(pints)
+		in["id"] = newID(41)
+		for k, v := range spoil {
+			if in[k] = v; v == nil {
+				delete(in, k)
+			}
+		}
+		_, err := b.plan(in)
+		require.Error(t, err, spoil)
+	}
+
+	other := newBook(t, "phone")
+	other.do(obj{"do": "several", "id": newID(40), "n": 2, "first_at_ms": evening - 60*minute, "last_at_ms": evening, "name": "pint", "vol_ul": 568_000, "abv_bp": 450})
+	require.Empty(t, dig(t, other.ask(obj{"q": "tonight"}), "session", "pours", 0, "utc"), "one offset needs no word")
+}
+
+// TestLabel: before it is saved it can be asked which drinking day a moment counts for; once saved it is that.
+func TestLabel(t *testing.T) {
+	b := newBook(t, "phone")
+	for i, c := range []struct {
+		at     int64
+		offset int
+		day    string
+	}{
+		{evening, 120, "2026-05-15"},
+		{evening + 6*60*minute + 55*minute, 120, "2026-05-15"}, // 04:59
+		{evening + 6*60*minute + 56*minute, 120, "2026-05-16"}, // 05:00
+		{evening + 6*60*minute + 56*minute, 60, "2026-05-15"},
+	} {
+		require.Equal(t, c.day, b.ask(obj{"q": "label", "at_ms": c.at, "offset_min": c.offset})["day"])
+		id := newID(60 + i)
+		b.do(obj{"do": "plain", "id": id, "name": "pint", "vol_ul": 568_000, "abv_bp": 450, "at_ms": c.at, "offset_min": c.offset})
+		require.Equal(t, c.day, dig(t, b.ask(obj{"q": "pour", "id": id}), "pour", "day"))
+	}
+	for _, q := range []obj{{"q": "label"}, {"q": "label", "at_ms": evening}, {"q": "label", "at_ms": evening, "offset_min": 15 * 60}, {"q": "label", "at_ms": -1, "offset_min": 0}} {
+		raw, err := json.Marshal(q)
+		require.NoError(t, err)
+		_, err = schema.Ask(b, b.now, raw)
+		require.Error(t, err, q)
+	}
+}
+
+// TestEveryOfferSaysWhatItPasses: a preset, a spec and a guess carry the lines that one of them would bring the owner to, as
+// the same glass does once it is poured.
+func TestEveryOfferSaysWhatItPasses(t *testing.T) {
+	b := orchard(t, "phone")
+	b.do(obj{"do": "set", "name": "own_day_drinks_x10", "value": 17})
+	tonight := b.ask(obj{"q": "tonight"})
+	own := func(of any) bool {
+		for _, line := range dig(t, of, "passes").([]any) {
+			if dig(t, line, "issuer") == "own" {
+				return true
+			}
+		}
+		return false
+	}
+	drinks := func(of any) float64 { return dig(t, of, "would_bring", "drinks").(float64) }
+	seen := map[bool]int{}
+	for _, offers := range []any{tonight["plains"], tonight["specs"], b.ask(obj{"q": "guesses"})["rows"]} {
+		require.NotEmpty(t, offers)
+		for _, of := range offers.([]any) {
+			require.Equal(t, drinks(of) >= 1.7, own(of), "%v", of)
+			seen[own(of)]++
+		}
+	}
+	require.NotZero(t, seen[true])
+	require.NotZero(t, seen[false])
 }

@@ -34,6 +34,8 @@ var families = []struct {
 // guesses answers what drinks of unknown bottles usually come to, by family.
 func (j *Journal) guesses(question) (any, error) {
 	out := guessesJSON{Unit: j.drinkUnit(), Rows: []guessJSON{}}
+	all := j.since(j.now.MS - recent)
+	so := running(j.report(all))
 	for _, f := range families {
 		volume, strength := f.volume, f.strength
 		row := guessJSON{ID: f.id, Name: f.name, Marking: "common practice"}
@@ -52,7 +54,7 @@ func (j *Journal) guesses(question) (any, error) {
 		row.VolumeML, row.ABVPercent = *ml(unit.Known(volume)), *percent(unit.Known(strength))
 		total := glassTotal(plainSum(unit.Known(volume), unit.Known(strength)), unit.Whole)
 		total.About = true
-		row.Alcohol = j.alcohol(total)
+		row.Alcohol, row.WouldBring, row.Passes = j.alcohol(total), j.alcohol(plus(so, total)), j.passed(all, total)
 		out.Rows = append(out.Rows, row)
 	}
 	return out, nil

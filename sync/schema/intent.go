@@ -66,6 +66,9 @@ type intent struct {
 	FirstAtMS int64 `json:"first_at_ms"`
 	LastAtMS  int64 `json:"last_at_ms"`
 
+	TurnsAtMS     *int64 `json:"turns_at_ms"`
+	LastOffsetMin *int64 `json:"last_offset_min"`
+
 	SizeUL     *int64 `json:"size_ul"`
 	PriceMinor *int64 `json:"price_minor"`
 	Currency   string `json:"currency"`

@@ -81,6 +81,10 @@ func (p *plan) several() error {
 		return journal.Refuse("out_of_range", "n", "expected 1 to %d, got %d", mostAtOnce, n)
 	case last < first && n > 1:
 		return journal.Refuse("out_of_range", "last_at_ms", "expected a time not before the first")
+	case (p.in.TurnsAtMS == nil) != (p.in.LastOffsetMin == nil):
+		return journal.Refuse("empty", "turns_at_ms", "expected when the clocks change together with the offset after it")
+	case p.in.TurnsAtMS != nil && (*p.in.TurnsAtMS <= first || *p.in.TurnsAtMS > last):
+		return journal.Refuse("out_of_range", "turns_at_ms", "expected the clocks to change between the first time and the last")
 	}
 	done, err := p.fresh("pour")
 	if err != nil {
@@ -126,7 +130,11 @@ func (p *plan) several() error {
 			at += (last - first) * int64(i) / int64(n-1)
 		}
 		one := maps.Clone(set)
-		if err := optional("pour", one, map[string]*int64{"at_ms": &at}); err != nil {
+		lived := map[string]*int64{"at_ms": &at}
+		if turn := p.in.TurnsAtMS; turn != nil && at >= *turn {
+			lived["offset_min"] = p.in.LastOffsetMin
+		}
+		if err := optional("pour", one, lived); err != nil {
 			return err
 		}
 		if err := p.put(id, "pour", one); err != nil {

@@ -34,6 +34,12 @@ func (j *Journal) days(q question) (any, error) {
 	totals := count.Days(entries(all), j.counting())
 	byDay := map[string]int{}
 	places := placesOf(all)
+	listed := map[count.Day][]drunk{} // all under one heading: a split session does not hide that the clocks were changed
+	for _, s := range sessions {
+		if s.Day >= first {
+			listed[s.Day] = append(listed[s.Day], inSession(s, all, places)...)
+		}
+	}
 	for i := len(sessions) - 1; i >= 0; i-- {
 		s := sessions[i]
 		if s.Day < first {
@@ -41,8 +47,13 @@ func (j *Journal) days(q question) (any, error) {
 		}
 		in := inSession(s, all, places)
 		view := journalSessionJSON{Alcohol: j.alcohol(s.Total), Pours: []pourRowJSON{}}
+		changed := clocksChanged(listed[s.Day])
 		for _, d := range in {
-			if row := j.pourRow(d); matches(q.Text, row.Name, row.Version, row.Note, strings.Join(row.Tags, " ")) {
+			row := j.pourRow(d)
+			if changed {
+				row.UTC = offsetWord(d.pour.OffsetMin)
+			}
+			if matches(q.Text, row.Name, row.Version, row.Note, strings.Join(row.Tags, " ")) {
 				view.Pours = append(view.Pours, row)
 			}
 		}
@@ -102,6 +113,9 @@ func (j *Journal) pourView(q question) (any, error) {
 		Pour: j.pourRow(drunk{e, p, j.entry(e, p)}), Unit: j.drinkUnit(), Lines: []lineJSON{}, Clashes: list(j.clashesOf(e)),
 		OffsetMin: int64(p.OffsetMin), Zone: p.Zone, Mark: string(p.Mark), ScoreScale: p.Scale, Terms: j.offeredTerms(),
 	}
+	if clocksChanged(j.around(p)) {
+		out.Pour.UTC = offsetWord(p.OffsetMin)
+	}
 	if p.Plain() {
 		out.VolumeML, out.ABVPercent = ml(p.Volume), percent(p.Strength)
 		return out, nil
@@ -115,6 +129,24 @@ func (j *Journal) pourView(q question) (any, error) {
 	out.Balance = &b
 	out.VolumeML, out.ABVPercent = b.After.VolumeML.V, b.After.ABVPercent.V
 	return out, nil
+}
+
+// around gives a pour and those of its drinking day, and those near enough to be of its session.
+func (j *Journal) around(p Pour) (all []drunk) {
+	day := j.Day(p)
+	for _, ref := range j.pourRefs() {
+		if ref.atMS < p.AtMS-2*dayMS {
+			break
+		}
+		if ref.atMS > p.AtMS+2*dayMS {
+			continue
+		}
+		other := readPour(ref.e)
+		if gap := other.AtMS - p.AtMS; j.Day(other) == day || max(gap, -gap) <= int64(count.Gap) {
+			all = append(all, drunk{e: ref.e, pour: other})
+		}
+	}
+	return all
 }
 
 // madeName names a glass by what leads it.

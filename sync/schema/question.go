@@ -33,6 +33,9 @@ type question struct {
 
 	MoreAlcohol bool `json:"more_alcohol"`
 
+	AtMS      *int64 `json:"at_ms"`
+	OffsetMin *int64 `json:"offset_min"`
+
 	Servings    *int64 `json:"servings"`
 	BottleUL    *int64 `json:"bottle_ul"`
 	HeadspaceUL *int64 `json:"headspace_ul"`
@@ -75,6 +78,7 @@ var asked = []struct {
 	{"week", (*Journal).week},
 	{"weeks", (*Journal).weeks},
 	{"guesses", (*Journal).guesses},
+	{"label", (*Journal).label},
 	{"table", (*Journal).table},
 	{"bottles", (*Journal).bottlesView},
 	{"side", (*Journal).side},

@@ -23,7 +23,7 @@ func (j *Journal) pourRow(d drunk) pourRowJSON {
 		ID: string(p.ID), AtMS: p.AtMS, Time: clock(p.AtMS, p.OffsetMin), Day: j.Day(p).String(), Plain: p.Plain(),
 		ShareBP: int64(p.Share), ScoreX10: maybe(p.ScoreX10), Alcohol: j.alcohol(alcohol), Note: p.Note, Tags: tagsOf(d.e),
 		Spec: idJSON(p.Spec), Drink: idJSON(p.Drink), Clash: len(clashingFields(d.e)) > 0,
-		DeletedChanged: replica.Deleted(d.e).Asks(), About: p.About,
+		DeletedChanged: replica.Deleted(d.e).Asks(), About: p.About, Mark: string(p.Mark),
 	}
 	out.Name, out.Version = j.pourName(p)
 	out.Benchmark = out.Version == benchmarkWord
@@ -94,7 +94,8 @@ func (j *Journal) tonight(question) (any, error) {
 		out.Again = a
 	}
 	for _, p := range j.presets() {
-		p.WouldBring = brings(glassTotal(p.sum, unit.Whole))
+		t := glassTotal(p.sum, unit.Whole)
+		p.WouldBring, p.Passes = brings(t), j.passed(all, t)
 		out.Plains = append(out.Plains, p.plainJSON)
 	}
 	if out.Quiet {
@@ -106,7 +107,7 @@ func (j *Journal) tonight(question) (any, error) {
 		}
 		inOrder(out.Plains, func(a, b plainJSON) int { return without(a) - without(b) })
 	}
-	out.Specs = j.nearest(brings)
+	out.Specs = j.nearest(func(t count.Total) (alcoholJSON, []guidelineJSON) { return brings(t), j.passed(all, t) })
 	return out, nil
 }
 
@@ -153,8 +154,13 @@ func (j *Journal) session(s count.Session, all []drunk) *sessionJSON {
 		SinceMS: s.FirstMS, Totals: totalsJSON{j.alcohol(s.Total), len(s.IDs)}, SinceLastMin: max(0, (j.now.MS-s.LastMS)/60_000),
 		Pours: []pourRowJSON{}, GapsMin: []int64{},
 	}
-	for i, d := range inSession(s, all, placesOf(all)) {
+	in := inSession(s, all, placesOf(all))
+	changed := clocksChanged(in)
+	for i, d := range in {
 		out.Pours = append(out.Pours, j.pourRow(d))
+		if changed {
+			out.Pours[i].UTC = offsetWord(d.pour.OffsetMin)
+		}
 		if i == 0 {
 			out.Since = clock(d.pour.AtMS, d.pour.OffsetMin)
 		} else {
@@ -164,6 +170,41 @@ func (j *Journal) session(s count.Session, all []drunk) *sessionJSON {
 	out.PacePerHour = paceJSON(s)
 	out.PeakTwoHours = count.Shown(s.Peak.Drinks)
 	return out
+}
+
+// clocksChanged tells whether some pours were lived at different offsets: then two may show the same time of day.
+func clocksChanged(in []drunk) bool {
+	for _, d := range in {
+		if d.pour.OffsetMin != in[0].pour.OffsetMin {
+			return true
+		}
+	}
+	return false
+}
+
+// offsetWord sets an offset for reading: "UTC+2", "UTC−3:30".
+func offsetWord(minutes int) string {
+	sign := "+"
+	if minutes < 0 {
+		sign, minutes = "−", -minutes
+	}
+	out := "UTC" + sign + itoa(minutes/60)
+	if m := minutes % 60; m != 0 {
+		out += ":" + itoa(m/10) + itoa(m%10)
+	}
+	return out
+}
+
+// label answers which drinking day a moment counts for.
+func (j *Journal) label(q question) (any, error) {
+	set := values{}
+	if err := optional("pour", set, map[string]*int64{"at_ms": q.AtMS, "offset_min": q.OffsetMin}); err != nil {
+		return nil, err
+	}
+	if q.AtMS == nil || q.OffsetMin == nil {
+		return nil, journal.Refuse("empty", "at_ms", "expected a moment and the offset it is lived at")
+	}
+	return labelJSON{count.Label(*q.AtMS, int(*q.OffsetMin), j.Settings().DayStart).String()}, nil
 }
 
 // placesOf says where in a list each pour is.
@@ -240,7 +281,7 @@ func (j *Journal) presets() (all []preset) {
 }
 
 // nearest gives the specs worth offering first: those poured last, then the newest written.
-func (j *Journal) nearest(brings func(count.Total) alcoholJSON) []specChoiceJSON {
+func (j *Journal) nearest(brings func(count.Total) (alcoholJSON, []guidelineJSON)) []specChoiceJSON {
 	const most = 8
 	out := []specChoiceJSON{}
 	offered := map[replica.ID]bool{}
@@ -251,7 +292,8 @@ func (j *Journal) nearest(brings func(count.Total) alcoholJSON) []specChoiceJSON
 		}
 		offered[h] = true
 		t := j.specTotal(Version{s, j.Lines(s.ID)}, unit.Whole)
-		out = append(out, specChoiceJSON{string(s.ID), j.drinkName(s), j.versionName(s), brings(t)})
+		would, passes := brings(t)
+		out = append(out, specChoiceJSON{string(s.ID), j.drinkName(s), j.versionName(s), would, passes})
 	}
 	looked := map[replica.ID]bool{}
 	for _, ref := range j.pourRefs() {

@@ -60,7 +60,7 @@ func (j *Journal) sessionRows(r count.WeekReport, all []drunk) []sessionRowJSON 
 		in := inSession(s, all, places)
 		row := sessionRowJSON{
 			ID: string(s.IDs[0]), Day: s.Day.String(), Alcohol: j.alcohol(s.Total), Pours: len(s.IDs), PacePerHour: paceJSON(s),
-			PeakTwoHours: count.Shown(s.Peak.Drinks), Mark: string(in[0].pour.Mark),
+			PeakTwoHours: count.Shown(s.Peak.Drinks), Mark: string(in[0].pour.Mark), Hours: round(float64(s.LastMS-s.FirstMS)/3_600_000, 1),
 		}
 		row.Since, row.Until = spanOf(in)
 		out = append(out, row)

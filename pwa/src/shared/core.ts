@@ -109,6 +109,8 @@ export interface PourRow {
   at_ms: Ms;
   /** Local time where it was drunk, "22:04", and its drinking day "2026-05-15". */
   time: string;
+  /** "" unless the clocks were changed within its session: then the offset it was lived at, "UTC+2". */
+  utc: string;
   day: string;
   name: string;
   /** "benchmark", a riff's name, or "" for a plain drink. */
@@ -125,6 +127,8 @@ export interface PourRow {
   clash: boolean;
   deleted_changed: boolean;
   about: boolean;
+  /** The owner's word on whether a session begins with it. */
+  mark: '' | 'split' | 'join';
 }
 
 /**
@@ -184,8 +188,15 @@ export interface Tonight {
     passes: Guideline[];
   };
   /** Presets; one without alcohol has abv_percent 0. */
-  plains: { id: Id; name: string; volume_ml: number; abv_percent: number | null; would_bring: Alcohol }[];
-  specs: { id: Id; name: string; version: string; would_bring: Alcohol }[];
+  plains: {
+    id: Id;
+    name: string;
+    volume_ml: number;
+    abv_percent: number | null;
+    would_bring: Alcohol;
+    passes: Guideline[];
+  }[];
+  specs: { id: Id; name: string; version: string; would_bring: Alcohol; passes: Guideline[] }[];
   clashes: number;
 }
 
@@ -312,6 +323,7 @@ export interface SessionRow {
   day: string;
   since: string;
   until: string;
+  /** From the first pour to the last, as they passed. */ hours: number;
   alcohol: Alcohol;
   pours: number;
   pace_per_hour: number | null;
@@ -370,8 +382,15 @@ export interface GuessesAnswer {
     lo: number;
     hi: number;
     alcohol: Alcohol;
+    /** What one would bring this session to, and what it would pass. */
+    would_bring: Alcohol;
+    passes: Guideline[];
     marking: 'from memory (unverified)' | 'common practice';
   }[];
+}
+
+export interface LabelAnswer {
+  day: string;
 }
 
 /** Days or pours as a table to keep: RFC 4180, UTF-8, lines ending in CRLF, a row of keys first. */
@@ -859,6 +878,8 @@ export type Question =
   /** n: 1 to 53, with the running one. */
   | { q: 'weeks'; n: number }
   | { q: 'guesses' }
+  /** Which drinking day a moment counts for. */
+  | { q: 'label'; at_ms: Ms; offset_min: number }
   /** Drinking days, both ends included; at most 40,000 of them. */
   | { q: 'table'; of: 'days' | 'pours'; from: string; to: string }
   | { q: 'bottles' }
@@ -908,6 +929,7 @@ export interface Answers {
   week: WeekAnswer;
   weeks: WeeksAnswer;
   guesses: GuessesAnswer;
+  label: LabelAnswer;
   table: TableAnswer;
   bottles: BottlesAnswer;
   side: SideAnswer;
@@ -977,6 +999,9 @@ export type Intent =
       first_at_ms: Ms;
       last_at_ms: Ms;
       offset_min?: number;
+      /** When the clocks change in between: from then on the pours are lived at this offset. Both or neither. */
+      turns_at_ms?: Ms;
+      last_offset_min?: number;
       zone?: string;
       share_bp?: number;
       about?: boolean;

@@ -368,6 +368,8 @@ const pourRow = (
   clash: false,
   deleted_changed: false,
   about: false,
+  utc: '',
+  mark: '',
   ...more,
 });
 const plainPour = { plain: true, spec: null, drink: null } as const;
@@ -434,23 +436,85 @@ export const tonight: Tonight = {
     passes: [dayLine('above')],
   },
   plains: [
-    { id: id(61), name: 'A glass of wine', volume_ml: 150, abv_percent: 12.5, would_bring: alcohol(4.7) },
-    { id: id(62), name: 'A pint', volume_ml: 568, abv_percent: 4.5, would_bring: alcohol(5.2) },
+    {
+      id: id(61),
+      name: 'A glass of wine',
+      volume_ml: 150,
+      abv_percent: 12.5,
+      would_bring: alcohol(4.7),
+      passes: [dayLine('above')],
+    },
+    {
+      id: id(62),
+      name: 'A pint',
+      volume_ml: 568,
+      abv_percent: 4.5,
+      would_bring: alcohol(5.2),
+      passes: [dayLine('above')],
+    },
     {
       id: id(63),
       name: 'A glass of cider',
       volume_ml: 330,
       abv_percent: null,
       would_bring: alcohol(3.2, { at_least: true }),
+      passes: [],
     },
   ],
   specs: [
-    { id: id(10), name: 'Orchard Sour', version: 'benchmark', would_bring: alcohol(5.3) },
-    { id: id(11), name: 'Orchard Sour', version: 'Soft floral gin', would_bring: alcohol(5.2) },
-    { id: id(12), name: 'Orchard Sour', version: 'Verjus for half the lemon', would_bring: alcohol(5.3) },
-    { id: id(20), name: 'Hedge Row Fizz', version: '', would_bring: alcohol(3.2) },
+    { id: id(10), name: 'Orchard Sour', version: 'benchmark', would_bring: alcohol(5.3), passes: [dayLine('above')] },
+    {
+      id: id(11),
+      name: 'Orchard Sour',
+      version: 'Soft floral gin',
+      would_bring: alcohol(5.2),
+      passes: [dayLine('above')],
+    },
+    {
+      id: id(12),
+      name: 'Orchard Sour',
+      version: 'Verjus for half the lemon',
+      would_bring: alcohol(5.3),
+      passes: [dayLine('above')],
+    },
+    { id: id(20), name: 'Hedge Row Fizz', version: '', would_bring: alcohol(3.2), passes: [] },
   ],
   clashes: 2,
+};
+
+/** One pour and nothing more; and a long evening on a night the clocks go back. */
+const oneTonight: Tonight = {
+  ...tonight,
+  session: {
+    ...tonight.session!,
+    totals: { alcohol: alcohol(1.1), pours: 1 },
+    pace_per_hour: null,
+    peak_two_hours: 1.1,
+    since_last_min: 0,
+    pours: pours.slice(0, 1),
+    gaps_min: [],
+  },
+};
+const nineTonight: Tonight = {
+  ...tonight,
+  session: {
+    ...tonight.session!,
+    since: '19:10',
+    totals: { alcohol: alcohol(9.4), pours: 9 },
+    since_last_min: 169,
+    pours: ['19:10', '19:52', '20:40', '21:31', '22:04', '23:20', '01:10', '02:30', '02:30'].map((time, i) =>
+      pourRow(310 + i, time, '2026-05-15', i % 3 === 2 ? 'A pint' : 'Orchard Sour', 1.1, {
+        utc: i < 8 ? 'UTC+2' : 'UTC+1',
+        ...(i % 3 === 2 ? plainPour : { version: 'benchmark', benchmark: true }),
+      }),
+    ),
+    gaps_min: [42, 48, 51, 33, 76, 110, 80, 60],
+  },
+};
+const endedTonight: Tonight = {
+  ...tonight,
+  session: null,
+  ended: { since: '20:52', until: '00:20', totals: { alcohol: alcohol(5.3), pours: 3 } },
 };
 
 const nothingTonight: Tonight = { ...tonight, session: null, water_ml: 0, again: null, specs: [], clashes: 0 };
@@ -582,6 +646,7 @@ const sessionRow = (
   pours: pours_,
   pace_per_hour: null,
   peak_two_hours: drinks,
+  hours: pours_ > 1 ? 2.4 : 0,
   mark: '',
   ...more,
 });
@@ -673,6 +738,8 @@ const guess = (
   lo,
   hi,
   alcohol: alcohol(Math.round((ml * abv * 0.789) / 100) / 10, { about: true }),
+  would_bring: alcohol(3.2 + Math.round((ml * abv * 0.789) / 100) / 10, { about: true }),
+  passes: ml > 160 ? [dayLine('above')] : [],
   marking: lo === hi ? 'common practice' : 'from memory (unverified)',
 });
 const guesses: GuessesAnswer = {
@@ -902,7 +969,7 @@ function draft(typed: readonly string[]): DraftAnswer {
   return { lines: read, balance: good ? balance : null, alcohol: good ? alcohol(2.1) : null, unit };
 }
 
-export type Scene = 'full' | 'empty' | 'split' | 'quiet';
+export type Scene = 'full' | 'empty' | 'split' | 'quiet' | 'one' | 'nine' | 'ended';
 
 /** The answer of a scene to a question; null where it has none. */
 export function answerTo(scene: Scene, question: Question): unknown {
@@ -921,10 +988,14 @@ export function answerTo(scene: Scene, question: Question): unknown {
               volume_ml: 250,
               abv_percent: 0,
               would_bring: tonight.session?.totals.alcohol,
+              passes: [],
             },
             ...tonight.plains,
           ],
         };
+      if (scene === 'one') return oneTonight;
+      if (scene === 'nine') return nineTonight;
+      if (scene === 'ended') return endedTonight;
       return empty ? nothingTonight : tonight;
     case 'journal':
       return empty
@@ -945,6 +1016,8 @@ export function answerTo(scene: Scene, question: Question): unknown {
       return empty ? emptyWeek : scene === 'split' ? splitWeek : week;
     case 'weeks':
       return weeks(question.n);
+    case 'label':
+      return { day: new Date(question.at_ms + (question.offset_min - 300) * 60_000).toISOString().slice(0, 10) };
     case 'guesses':
       return guesses;
     case 'table':
