@@ -114,7 +114,7 @@ describe('time', () => {
 
   it('says a span in hours and minutes, also where minutes round up to an hour', async () => {
     const { span } = await formats('en-GB');
-    expect([0, 48, 60, 72, 125].map(span)).toEqual(['0 min', '48 min', '1 h', '1 h 12', '2 h 05']);
+    expect([0, 48, 60, 72, 125].map(span)).toEqual(['0 min', '48 min', '1 h', '1 h 12 min', '2 h 05 min']);
     expect(span(119.7)).toBe('2 h');
     expect(span(3 * 365 * 24 * 60)).toBe('1,095 days');
   });

@@ -124,7 +124,7 @@ export function localMoment(ms: number): string {
   return there.toISOString().slice(0, 16);
 }
 
-/** 1 h 12, 48 min; from three days on, days. */
+/** 1 h 12 min, 48 min; from three days on, days. */
 export function span(minutes: number): string {
   const all = Math.round(minutes);
   const hours = Math.floor(all / 60);

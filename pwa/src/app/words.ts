@@ -59,7 +59,7 @@ export const words = {
   minutes: (n: number) => `${n} min`,
   days: (n: string) => `${n} days`,
   hours: (n: number) => `${n} h`,
-  hoursMinutes: (h: number, m: number) => `${h} h ${String(m).padStart(2, '0')}`,
+  hoursMinutes: (h: number, m: number) => `${h} h ${String(m).padStart(2, '0')} min`,
   gramsOf: (n: string) => `${n} g`,
   share: { whole: 'whole', none: 'none of it' },
   unit: (key: string, n: number): string => unitWords[key]?.[n === 1 ? 0 : 1] ?? key,
@@ -114,6 +114,8 @@ export const words = {
     key: (method: string) =>
       `Between the two lines: where one author’s ${method} drinks lie, from memory. Bar and small figures: how sure.`,
     noRangeKey: 'No usual range is known for this way of making it. Bar and small figures: how sure.',
+    coldest: (at: string, low: string, high: string) =>
+      `Freezes at about ${at} °C${low === '' ? '' : ` (between ${low} and ${high})`}; over ice it gets no colder than that.`,
     table: 'The drink before and after the ice',
     poured: 'Poured, then in the glass',
     beforeIce: 'before ice',
@@ -155,9 +157,9 @@ export const words = {
       case 'estimate':
         return `${list}: a dash or a spoon is an estimate.`;
       case 'melt_too_little':
-        return 'The measured water is less than ice of 0 °C must give to cool the drink from 20 °C to 0 °C. With ice from a cold freezer it can be; else look at the weights once more.';
+        return 'The measured water is less than ice of 0 °C gives while it cools a drink from 20 °C to 0 °C. Is that right? With ice from a cold freezer it can be.';
       case 'melt_too_much':
-        return 'The measured water is more than twice what was poured. Is it the water alone?';
+        return 'The measured water is more than twice what was poured. Is that right, and is it the water alone?';
       case 'raw_egg':
         return 'Raw egg: alcohol and citrus do not make it safe. Pasteurised egg is the careful choice for guests who are pregnant, old, very young or ill.';
       default:
@@ -180,6 +182,7 @@ export const words = {
     paceValue: (n: string) => `${n} an hour`,
     paceNone: 'one pour so far',
     sinceLast: (span: string) => `last one ${span} ago`,
+    sinceNow: 'last one just now',
     water: 'Water',
     addWater: 'Add a glass of water, 250 ml',
     waterSaved: 'A glass of water. Saved',
@@ -239,6 +242,7 @@ export const words = {
     never: (zone: string) => `The clocks went forward: in ${zone} this time never came.`,
     bad: 'Expected a date and a time.',
     badZone: (came: string) => `Expected a time zone such as Europe/Berlin; got “${came}”.`,
+    counts: (day: string) => `counts for ${day}`,
   },
   /** Several at once, or from before. */
   logging: {
@@ -266,7 +270,6 @@ export const words = {
       'common practice': 'a common measure',
       'from memory (unverified)': 'where one author’s drinks lie, from memory',
     } as Record<string, string>,
-    toWhen: 'Not just now? Record it first, then change when it was in the Journal.',
   },
 
   // ---- the pour sheet
@@ -344,6 +347,8 @@ export const words = {
     published: (n: string, above: boolean, limit: string, group: string, issuer: string, year: number) =>
       `${n} ${above ? 'is above the' : 'reaches the'} ${limit} of the guidance${group && ` ${group}`} (${issuer}, ${year}).`,
     own: (n: string, above: boolean, limit: string) => `${n} ${above ? 'is above' : 'reaches'} your own ${limit}.`,
+    short: (above: boolean, own: boolean, limit: string) =>
+      `${above ? 'above' : 'reaches'} ${own ? 'your own ' : ''}${limit}`,
   },
 
   // ---- the week

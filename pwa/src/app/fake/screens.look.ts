@@ -84,6 +84,25 @@ const screens: Screen[] = [
   },
   { name: 'tonight', path: '/' },
   { name: 'tonight-quiet', path: '/', stage: { scene: 'quiet' } },
+  { name: 'tonight-one', path: '/', stage: { scene: 'one' } },
+  { name: 'tonight-nine', path: '/', stage: { scene: 'nine' } },
+  { name: 'tonight-ended', path: '/', stage: { scene: 'ended' } },
+  {
+    name: 'chooser-before',
+    path: '/pour',
+    then: async (page) => {
+      await page.getByRole('button', { name: 'last night' }).click();
+      await page.getByText('counts for').waitFor();
+    },
+  },
+  {
+    name: 'journal-moving',
+    path: '/journal',
+    then: async (page) => {
+      await page.getByRole('button', { name: 'Move where a session begins' }).first().click();
+      await page.getByRole('button', { name: 'A new session from 22:04' }).waitFor();
+    },
+  },
   { name: 'log', path: '/pour/log' },
   {
     name: 'log-several',

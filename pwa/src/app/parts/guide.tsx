@@ -17,12 +17,27 @@ export function Passes({ total, passes }: { total: Alcohol; passes: readonly Gui
   );
 }
 
+/** Beside a row: the one line that comes first of those it would reach; an own limit before the guidance. */
+export function PassShort({ passes }: { passes: readonly Guideline[] }) {
+  const text = passShort(passes);
+  return text === '' ? null : <span class="quiet passes">{text}</span>;
+}
+
+export function passShort(passes: readonly Guideline[]): string {
+  const reached = passes.filter((line) => line.state === 'above' || line.state === 'at');
+  const line = reached.find((it) => it.status === 'own') ?? reached[0];
+  return line === undefined ? '' : words.guide.short(line.state === 'above', line.status === 'own', limitOf(line));
+}
+
+const limitOf = (line: Guideline): string =>
+  `${decimal(line.limit, 1, 0)}${line.unit === 'g' ? ' g' : ''} ${words.week.period[line.period] ?? ''}`.trim();
+
 /** A line by the week speaks of another sum than tonight's: the core says which. */
 export function passText(total: Alcohol, line: Guideline): string {
   const unit = line.unit === 'g' ? ' g' : '';
   const sum = line.amount === undefined || line.amount === null ? alcohol(total) : `${decimal(line.amount, 1)}${unit}`;
   const sumSaid = line.at_least ? words.atLeast(sum) : sum;
-  const limit = `${decimal(line.limit, 1, 0)}${unit} ${words.week.period[line.period] ?? ''}`.trim();
+  const limit = limitOf(line);
   const above = line.state === 'above';
   if (line.status === 'own') return words.guide.own(sumSaid, above, limit);
   return words.guide.published(

@@ -17,6 +17,16 @@ export function pourDetail(pour: PourRow): string {
   return said.join(' · ');
 }
 
+/** When it was; on a night the clocks change also by which clock. */
+export function PourAt({ pour }: { pour: PourRow }) {
+  return (
+    <span class="at">
+      {pour.time}
+      {pour.utc && <small>{pour.utc}</small>}
+    </span>
+  );
+}
+
 export function PourWhat({ pour }: { pour: PourRow }) {
   return (
     <div class="what">

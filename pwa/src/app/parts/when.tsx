@@ -1,4 +1,6 @@
 import { useId, useState } from 'preact/hooks';
+import { useAnswer } from '../core-client.ts';
+import { longDay } from '../format.ts';
 import { words } from '../words.ts';
 import { Field, Select } from './field.tsx';
 import { hereZone, type Instant, knownZone, lastNight, offsetAt, read, wallOf } from './zoned.ts';
@@ -34,6 +36,24 @@ export function wrongWith(moment: Moment): string | undefined {
   return at !== null && at.at_ms > Date.now() + 60_000 ? words.sheet.earlierBad : undefined;
 }
 
+/** What goes into an intent for a moment; nothing for now. What is wrong comes back in words. */
+export function atOf(moment: Moment | null): { wrong: string } | (Partial<Instant> & { wrong?: never; zone?: string }) {
+  if (moment === null) return {};
+  const wrong = wrongWith(moment);
+  const at = instantOf(moment);
+  return wrong || !at ? { wrong: wrong ?? words.when.bad } : { ...at, zone: moment.zone };
+}
+
+/** Which drinking day a moment counts for, said before it is saved. */
+function CountsFor({ at }: { at: Instant }) {
+  const { answer } = useAnswer({ q: 'label', ...at });
+  return (
+    <p class="quiet" role="status">
+      {answer && words.when.counts(longDay(answer.day))}
+    </p>
+  );
+}
+
 /** Date, time and the place's clock. A time that a clock shows twice is asked for. */
 export function MomentFields({
   label,
@@ -52,6 +72,7 @@ export function MomentFields({
   const zones = useId();
   const [elsewhere, setElsewhere] = useState(away || value.zone !== hereZone());
   const twice = read(value.wall, value.zone).is === 'two';
+  const at = wrongWith(value) === undefined ? instantOf(value) : null;
   return (
     <>
       <Field
@@ -72,6 +93,7 @@ export function MomentFields({
           ]}
         />
       )}
+      {at && <CountsFor at={at} />}
       {elsewhere ? (
         <div class="field">
           <label for={zones}>{words.when.zone}</label>

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { knownZone, lastNight, offsetAt, read, wallOf } from './zoned.ts';
+import { knownZone, lastNight, offsetAt, read, turnBetween, wallOf } from './zoned.ts';
 
 // The changes of clocks are those of the IANA time zone database, as Node has it.
 
@@ -65,4 +65,20 @@ test('last night is the evening of the drinking day before', () => {
   expect(lastNight(Date.UTC(2026, 4, 15, 23), 'Europe/Paris')).toBe('2026-05-14T23:00'); // one at night: the 15th still runs
   expect(lastNight(Date.UTC(2026, 4, 16, 3), 'Europe/Paris')).toBe('2026-05-15T23:00'); // five in the morning: a new day
   expect(lastNight(Date.UTC(2026, 4, 15, 23), 'Europe/Paris', 0)).toBe('2026-05-15T23:00'); // days from midnight
+});
+
+test('the turn of a clock between two instants is found to the millisecond', () => {
+  const turn = Date.UTC(2026, 9, 25, 1); // 03:00 becomes 02:00 in Berlin
+  expect(turnBetween(turn - 90 * 60_000, turn + 45 * 60_000, 'Europe/Berlin')).toEqual({ at_ms: turn, offset_min: 60 });
+  expect(turnBetween(turn - 1, turn, 'Europe/Berlin')).toEqual({ at_ms: turn, offset_min: 60 });
+  const half = Date.UTC(2026, 3, 4, 15); // Lord Howe goes back by half an hour
+  expect(turnBetween(half - 7_000_000, half + 5, 'Australia/Lord_Howe')).toEqual({ at_ms: half, offset_min: 630 });
+});
+
+test('a clock that does not turn in between has no turn', () => {
+  const turn = Date.UTC(2026, 9, 25, 1);
+  expect(turnBetween(turn, turn + 3_600_000, 'Europe/Berlin')).toBeNull();
+  expect(turnBetween(turn - 3_600_000, turn - 1, 'Europe/Berlin')).toBeNull();
+  expect(turnBetween(turn, turn - 3_600_000, 'Europe/Berlin')).toBeNull();
+  expect(turnBetween(turn - 1, turn, 'Nowhere/AtAll')).toBeNull();
 });

@@ -85,6 +85,23 @@ export function wallOf({ at_ms, offset_min }: Instant): string {
   return new Date(at_ms + offset_min * 60_000).toISOString().slice(0, 16);
 }
 
+/**
+ * Where the clock of a zone turns between two instants: from then on it shows the later offset, until then the earlier's.
+ * null where both show the same.
+ */
+export function turnBetween(from: number, to: number, zone: string): Instant | null {
+  const before = offsetAt(from, zone);
+  const after = offsetAt(to, zone);
+  if (before === null || after === null || before === after || to <= from) return null;
+  let [low, high] = [from, to];
+  while (high - low > 1) {
+    const middle = Math.floor((low + high) / 2);
+    if (offsetAt(middle, zone) === before) low = middle;
+    else high = middle;
+  }
+  return { at_ms: high, offset_min: after };
+}
+
 /** The zone of this device. */
 export const hereZone = (): string => new Intl.DateTimeFormat().resolvedOptions().timeZone;
 

@@ -1,10 +1,13 @@
 import { signal } from '@preact/signals';
+import { Fragment } from 'preact';
+import { useState } from 'preact/hooks';
 import type { Id, JournalAnswer, PourRow } from '../../../shared/core.ts';
 import { type Live } from '../../core-client.ts';
 import { alcohol, decimal, longDay } from '../../format.ts';
 import { Empty } from '../../parts/empty.tsx';
 import { Field } from '../../parts/field.tsx';
-import { PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
+import { PourAt, PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
+import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
@@ -53,25 +56,7 @@ export function JournalList({ live, current }: { live: Live<JournalAnswer>; curr
       )}
       {answer.days.length === 0 && find.value !== '' && <p role="status">{words.nothingFound(find.value)}</p>}
       {answer.days.map((day) => (
-        <section key={day.day} class="part day">
-          <h2>
-            {longDay(day.day)} <span class="plain">{alcohol(day.alcohol)}</span>
-          </h2>
-          {day.sessions.map((session) => (
-            <div key={session.since}>
-              {day.sessions.length > 1 && session.pours.length > 1 && (
-                <p class="quiet session">
-                  {later.journal.session(session.since, session.until)} <span>{alcohol(session.alcohol)}</span>
-                </p>
-              )}
-              <ol class="rows">
-                {session.pours.map((pour) => (
-                  <Row key={pour.id} pour={pour} current={pour.id === current} />
-                ))}
-              </ol>
-            </div>
-          ))}
-        </section>
+        <Day key={day.day} day={day} current={current} />
       ))}
       {answer.more && (
         <div class="btns">
@@ -90,10 +75,67 @@ export function JournalList({ live, current }: { live: Live<JournalAnswer>; curr
   );
 }
 
+function Day({ day, current }: { day: JournalAnswer['days'][number]; current: Id | null }) {
+  const [moving, setMoving] = useState(false);
+  const several = day.sessions.reduce((n, session) => n + session.pours.length, 0) > 1;
+  // What a search leaves out may lie between two rows, so then no session is moved.
+  const may = several && find.value === '';
+  return (
+    <section class="part day">
+      <h2>
+        {longDay(day.day)} <span class="plain">{alcohol(day.alcohol)}</span>
+      </h2>
+      {day.sessions.map((session, at) => (
+        <div key={session.since}>
+          {may && moving && at > 0 && session.pours[0] && <Move pour={session.pours[0]} to="join" />}
+          {day.sessions.length > 1 && session.pours.length > 1 && (
+            <p class="quiet session">
+              {later.journal.session(session.since, session.until)} <span>{alcohol(session.alcohol)}</span>
+            </p>
+          )}
+          <ol class="rows">
+            {session.pours.map((pour, i) => (
+              <Fragment key={pour.id}>
+                {may && moving && i > 0 && (
+                  <li class="moves">
+                    <Move pour={pour} to="split" />
+                  </li>
+                )}
+                <Row pour={pour} current={pour.id === current} />
+              </Fragment>
+            ))}
+          </ol>
+        </div>
+      ))}
+      {may && (
+        <button type="button" class="link" aria-expanded={moving} onClick={() => setMoving(!moving)}>
+          {moving ? later.pour.sessionMoved : later.pour.sessionMove}
+        </button>
+      )}
+    </section>
+  );
+}
+
+/** Between two pours: the owner's word that a session begins there, or does not; undone to the word that stood before. */
+function Move({ pour, to }: { pour: PourRow; to: 'split' | 'join' }) {
+  const set = (join_mark: string | null) => ({ do: 'edit', id: pour.id, kind: 'pour', set: { join_mark } }) as const;
+  const split = to === 'split';
+  return (
+    <button
+      type="button"
+      class="link quiet"
+      aria-label={split ? later.pour.sessionSplitAt(pour.time) : later.pour.sessionJoinAt(pour.time)}
+      onClick={() => void save(set(to), later.pour.sessionSaved, () => set(pour.mark === '' ? null : pour.mark))}
+    >
+      {split ? later.pour.sessionSplit : later.pour.sessionJoin}
+    </button>
+  );
+}
+
 function Row({ pour, current }: { pour: PourRow; current: boolean }) {
   return (
     <li class="past" aria-current={current ? 'true' : undefined}>
-      <span class="at">{pour.time}</span>
+      <PourAt pour={pour} />
       <PourWhat pour={pour} />
       <PourDrinks pour={pour} />
     </li>

@@ -23,7 +23,7 @@ import { tagChanges } from './tags.ts';
 import './style.css';
 
 export const pourSub = (pour: PourRow): string =>
-  [pourVersion(pour), longDay(pour.day), pour.time].filter(Boolean).join(' · ');
+  [pourVersion(pour), longDay(pour.day), [pour.time, pour.utc].filter(Boolean).join(' ')].filter(Boolean).join(' · ');
 
 /** One pour with its question; `named` where no header names it. */
 export function PourById({ id, named }: { id: Id; named?: boolean }) {

@@ -4,8 +4,10 @@ import { useAnswer } from '../../core-client.ts';
 import { alcohol, tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
+import { PassShort } from '../../parts/guide.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
+import { atOf, type Moment, When } from '../../parts/when.tsx';
 import { back, go } from '../../router.ts';
 import { words } from '../../words.ts';
 import { plainDetail } from '../tonight/plain.ts';
@@ -22,7 +24,18 @@ export function Chooser() {
 }
 
 function Choices({ answer }: { answer: Tonight }) {
+  const [at, setAt] = useState<Moment | null>(null);
+  const [bad, setBad] = useState<string | undefined>(undefined);
+  /** The chosen time, or null when it cannot be read: then it is said at its field. */
+  const moment = () => {
+    const { wrong, ...of } = atOf(at);
+    setBad(wrong);
+    return wrong ? null : of;
+  };
+  const totals = !answer.quiet && at === null; // another evening's total is not tonight's
   const pour = async (plain: Tonight['plains'][number]) => {
+    const lived = moment();
+    if (lived === null) return;
     const done = await save(
       {
         do: 'plain',
@@ -30,6 +43,7 @@ function Choices({ answer }: { answer: Tonight }) {
         name: plain.name,
         vol_ul: Math.round(plain.volume_ml * 1000),
         abv_bp: plain.abv_percent === null ? null : Math.round(plain.abv_percent * 100),
+        ...lived,
       },
       words.tonight.poured(plain.name),
       (made) => ({ do: 'delete', id: made.made }),
@@ -60,6 +74,7 @@ function Choices({ answer }: { answer: Tonight }) {
                         <span class="quiet">{tight(spec.version)}</span>
                       </>
                     )}
+                    {!answer.quiet && <PassShort passes={spec.passes} />}
                   </span>
                   {!answer.quiet && <span class="quiet end">{words.sheet.toTotal(alcohol(spec.would_bring))}</span>}
                 </a>
@@ -76,9 +91,10 @@ function Choices({ answer }: { answer: Tonight }) {
         )}
       </section>
       <div>
+        <When value={at} onChange={setAt} error={bad} />
         <section class="part">
           <h2>
-            {words.sheet.plains} {!answer.quiet && <span>{words.sheet.tonightTo}</span>}
+            {words.sheet.plains} {totals && <span>{words.sheet.tonightTo}</span>}
           </h2>
           <ul class="rows">
             {answer.plains.map((plain) => (
@@ -88,8 +104,9 @@ function Choices({ answer }: { answer: Tonight }) {
                     {plain.name}
                     <br />
                     <span class="quiet">{plainDetail(plain)}</span>
+                    {totals && <PassShort passes={plain.passes} />}
                   </span>
-                  {!answer.quiet && <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>}
+                  {totals && <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>}
                 </button>
               </li>
             ))}
@@ -109,24 +126,26 @@ function Choices({ answer }: { answer: Tonight }) {
             </li>
           ))}
         </ul>
-        <Other />
+        <Other moment={moment} />
       </div>
     </div>
   );
 }
 
 /** Any other drink: what it is, how much, how strong. An empty strength is unknown, never nought. */
-function Other() {
+function Other({ moment }: { moment: () => Omit<ReturnType<typeof atOf>, 'wrong'> | null }) {
   const { fields, read } = usePlain(nothingTyped);
   const [keep, setKeep] = useState(false);
   const submit = async (event: Event) => {
     event.preventDefault();
     const plain = read();
-    if (plain === null) return;
-    const done = await save({ do: 'plain', id: newId(), ...plain, keep }, words.tonight.poured(plain.name), (made) => ({
-      do: 'delete',
-      id: made.made,
-    }));
+    const lived = moment();
+    if (plain === null || lived === null) return;
+    const done = await save(
+      { do: 'plain', id: newId(), ...plain, keep, ...lived },
+      words.tonight.poured(plain.name),
+      (made) => ({ do: 'delete', id: made.made }),
+    );
     if (done) go('/', true);
   };
   return (

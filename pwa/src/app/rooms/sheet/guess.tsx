@@ -1,10 +1,13 @@
+import { useState } from 'preact/hooks';
 import type { GuessesAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, ml } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
+import { PassShort } from '../../parts/guide.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
+import { atOf, type Moment, When } from '../../parts/when.tsx';
 import { back } from '../../router.ts';
 import { words } from '../../words.ts';
 
@@ -19,7 +22,13 @@ export function Guess() {
 }
 
 function Choices({ rows }: { rows: GuessesAnswer['rows'] }) {
+  const quiet = useAnswer({ q: 'tonight' }).answer?.quiet ?? false;
+  const [at, setAt] = useState<Moment | null>(null);
+  const [bad, setBad] = useState<string | undefined>(undefined);
   const take = async (row: GuessesAnswer['rows'][number]) => {
+    const { wrong, ...moment } = atOf(at);
+    setBad(wrong);
+    if (wrong) return;
     const done = await save(
       {
         do: 'plain',
@@ -28,6 +37,7 @@ function Choices({ rows }: { rows: GuessesAnswer['rows'] }) {
         vol_ul: Math.round(row.volume_ml * 1000),
         abv_bp: Math.round(row.abv_percent * 100),
         about: true,
+        ...moment,
       },
       words.tonight.poured(row.name),
       (made) => ({ do: 'delete', id: made.made }),
@@ -36,6 +46,7 @@ function Choices({ rows }: { rows: GuessesAnswer['rows'] }) {
   };
   return (
     <div class="narrow">
+      <When value={at} onChange={setAt} error={bad} />
       <p>{words.guessing.what}</p>
       <ul class="rows">
         {rows.map((row) => (
@@ -51,13 +62,13 @@ function Choices({ rows }: { rows: GuessesAnswer['rows'] }) {
                   )}{' '}
                   · {words.guessing.marking[row.marking] ?? row.marking}
                 </span>
+                {at === null && !quiet && <PassShort passes={row.passes} />}
               </span>
               <span class="quiet end">{alcohol(row.alcohol)}</span>
             </button>
           </li>
         ))}
       </ul>
-      <p class="quiet key">{words.guessing.toWhen}</p>
     </div>
   );
 }

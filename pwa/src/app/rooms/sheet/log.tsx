@@ -10,6 +10,7 @@ import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { instantOf, type Moment, momentNow, MomentFields, wrongWith } from '../../parts/when.tsx';
+import { turnBetween } from '../../parts/zoned.ts';
 import { go } from '../../router.ts';
 import { words } from '../../words.ts';
 import { plainDetail } from '../tonight/plain.ts';
@@ -71,6 +72,7 @@ function Form({ answer }: { answer: Tonight }) {
     setBad(wrong);
     if (Object.keys(wrong).length > 0 || it === null || !from || !to) return;
     setBusy(true);
+    const turn = turnBetween(from.at_ms, to.at_ms, first.zone);
     const intent: Intent = {
       do: 'several',
       id,
@@ -78,6 +80,7 @@ function Form({ answer }: { answer: Tonight }) {
       first_at_ms: from.at_ms,
       last_at_ms: to.at_ms,
       offset_min: from.offset_min,
+      ...(turn && { turns_at_ms: turn.at_ms, last_offset_min: turn.offset_min }),
       zone: first.zone,
       about: guessed,
       ...it.of,

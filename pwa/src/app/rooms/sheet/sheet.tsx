@@ -13,7 +13,7 @@ import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
 import { specTitle, specVersion } from '../../parts/spec-name.ts';
 import { Waiting } from '../../parts/waiting.tsx';
-import { instantOf, type Moment, When, wrongWith } from '../../parts/when.tsx';
+import { atOf, type Moment, When } from '../../parts/when.tsx';
 import { back } from '../../router.ts';
 import { words } from '../../words.ts';
 import { Swaps, type Swap } from './swaps.tsx';
@@ -69,12 +69,9 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
     if (score !== null) intent.score_x10 = score;
     if (note.trim() !== '') intent.note = note.trim();
     if (tags.length > 0) intent.tags = [...tags];
-    if (at !== null) {
-      const wrong = wrongWith(at);
-      const instant = instantOf(at);
-      if (wrong || !instant) return setBad({ at: wrong ?? words.when.bad });
-      Object.assign(intent, instant, { zone: at.zone });
-    }
+    const { wrong, ...moment } = atOf(at);
+    if (wrong) return setBad({ at: wrong });
+    Object.assign(intent, moment);
     if (before !== '' || after !== '') {
       const grams = [readNumber(before), readNumber(after)] as const;
       if (grams[0] === null || grams[1] === null || grams[1] < grams[0])

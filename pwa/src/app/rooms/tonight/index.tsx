@@ -6,9 +6,9 @@ import { FirstUse } from '../../first-use.tsx';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { Empty } from '../../parts/empty.tsx';
-import { Passes } from '../../parts/guide.tsx';
+import { Passes, PassShort } from '../../parts/guide.tsx';
 import { Medical } from '../../parts/medical.tsx';
-import { PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
+import { PourAt, PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { journal } from '../../state.ts';
@@ -110,7 +110,11 @@ function Evening({ answer }: { answer: Answer }) {
                     ? words.tonight.paceNone
                     : words.tonight.paceValue(decimal(session.pace_per_hour, 1))}
                 </dd>
-                <dd class="quiet">{words.tonight.sinceLast(span(session.since_last_min))}</dd>
+                <dd class="quiet">
+                  {session.since_last_min < 1
+                    ? words.tonight.sinceNow
+                    : words.tonight.sinceLast(span(session.since_last_min))}
+                </dd>
                 {session.pours.length > 1 && (
                   <dd class="quiet">{words.week.sessionPeak(decimal(session.peak_two_hours, 1))}</dd>
                 )}
@@ -159,7 +163,7 @@ function Row({ pour, gap }: { pour: PourRow; gap: number | null }) {
         </li>
       )}
       <li>
-        <span class="at">{pour.time}</span>
+        <PourAt pour={pour} />
         <span class="rail mark" />
         <PourWhat pour={pour} />
         <PourDrinks pour={pour} />
@@ -264,6 +268,7 @@ function Next({ answer }: { answer: Answer }) {
             >
               <span>
                 {plain.name} <span class="quiet">{plainDetail(plain)}</span>
+                {!quiet && <PassShort passes={plain.passes} />}
               </span>
               {!quiet && <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>}
             </button>

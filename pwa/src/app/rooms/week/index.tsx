@@ -235,6 +235,7 @@ function Sessions({ answer }: { answer: WeekAnswer }) {
                 <span class="quiet">
                   {[
                     later.week.sessionPours(session.pours),
+                    ...(session.hours > 0 ? [later.week.sessionHours(decimal(session.hours, 1))] : []),
                     ...(session.pace_per_hour === null ? [] : [later.week.sessionPace(drinks(session.pace_per_hour))]),
                     ...(session.pours > 1 ? [words.week.sessionPeak(drinks(session.peak_two_hours))] : []),
                   ].join(' · ')}
