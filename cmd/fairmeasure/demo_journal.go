@@ -27,15 +27,17 @@ func seedDemo(ctx context.Context, st store.Store, j store.Journal, now time.Tim
 	d := &orchard{now: now}
 	d.shelf(laptop)
 	d.specs(laptop)
+	d.compared(laptop)
 	laptop.sync(ctx, now)
 	phone.sync(ctx, now)
 	d.evenings(phone)
+	d.flights(phone)
 	phone.sync(ctx, now)
 	laptop.sync(ctx, now)
 	d.clash(laptop, phone)
 	laptop.sync(ctx, now)
 	phone.sync(ctx, now)
-	return cmp.Or(laptop.err, phone.err)
+	return cmp.Or(phone.err, laptop.err)
 }
 
 // intent is what a person does, as the core reads it; see pwa/src/shared/core.ts.
@@ -49,6 +51,7 @@ type orchard struct {
 	benchmark, verjus, bitter, noProof replica.ID
 	gin, pear                          replica.ID // lines of the benchmark
 	disputed                           replica.ID // the glass with two notes
+	question                           replica.ID // the comparison
 }
 
 // on is a time of day some days ago, where the demo runs.
@@ -208,6 +211,57 @@ func (d *orchard) evenings(s *scribe) {
 	d.pour(s, first, glass{spec: b, score: 75, share: 5000})
 	s.do(first.Add(20*time.Minute), intent{"do": "water", "id": s.newID(first), "vol_ul": 250000})
 	d.pour(s, first.Add(72*time.Minute), glass{spec: b, gin: 1, score: -1})
+}
+
+// compared asks which gin and which pear: six by two.
+func (d *orchard) compared(s *scribe) {
+	at := d.on(22, 20, 0)
+	d.question = s.newID(at)
+	var all []intent
+	for _, gin := range d.gins[1:] {
+		all = append(all, intent{"line": d.gin, "ingredient": gin})
+	}
+	all = append(all, intent{"line": d.pear, "ingredient": d.pears[1]})
+	s.do(at, intent{"do": "compare", "id": d.question, "base": d.benchmark, "name": "Which gin, which pear", "lines": []replica.ID{d.gin, d.pear}, "candidates": all})
+	s.do(d.on(22, 20, 5), intent{"do": "anchor", "id": s.newID(at), "comparison": d.question, "anchor_x10": 90})
+}
+
+// flights are three evenings of small glasses side by side. After the first the benchmark is declared anew: a nine left
+// nothing to find above it.
+func (d *orchard) flights(s *scribe) {
+	const clear, cask = 0, 1
+	type seat struct{ gin, pear, score int }
+	for i, f := range []struct {
+		days, hour int
+		seats      []seat
+	}{
+		{15, 20, []seat{{0, clear, 90}, {1, clear, 95}, {2, clear, 90}}},
+		{12, 21, []seat{{0, clear, 70}, {1, clear, 80}, {3, cask, 60}}},
+		{9, 20, []seat{{0, clear, 65}, {1, clear, 80}, {1, cask, 75}}},
+	} {
+		at := d.on(f.days, f.hour, 30)
+		if i == 1 {
+			s.do(d.on(f.days, f.hour, 0), intent{"do": "anchor", "id": s.newID(at), "comparison": d.question, "anchor_x10": 70})
+		}
+		id := s.newID(at)
+		var seats []intent
+		scores := map[string]int{}
+		for k, one := range f.seats {
+			picks := s.picksOf(d.question, d.gins[one.gin], d.pears[one.pear])
+			why := "own"
+			if k == 0 {
+				why = "benchmark"
+			}
+			seats = append(seats, intent{"picks": picks, "why": why})
+			scores[picks] = one.score
+		}
+		s.do(at, intent{"do": "flight", "id": id, "comparison": d.question, "pour_ul": 20_000, "seed": "20260501", "sight": "blind", "seats": seats})
+		for k, one := range s.seatsOf(id) {
+			poured := at.Add(time.Duration(5+7*k) * time.Minute)
+			s.do(poured, intent{"do": "taste", "id": s.newID(poured), "seat": one.id, "score_x10": scores[one.picks]})
+		}
+		s.do(at.Add(30*time.Minute), intent{"do": "flight_state", "id": id, "state": "end"})
+	}
 }
 
 func (d *orchard) pour(s *scribe, at time.Time, g glass) replica.ID {

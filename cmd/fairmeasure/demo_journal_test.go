@@ -123,7 +123,42 @@ func TestDemoTellsItsStory(t *testing.T) {
 			require.Len(t, keeper.Clashes[0].Values, 2)
 			require.Empty(t, keeper.NeedsLook)
 			require.Equal(t, "AU", keeper.Settings.Country)
-			require.Equal(t, 18, keeper.Counts.Pours)
+			require.Equal(t, 27, keeper.Counts.Pours)
+
+			var side struct {
+				Rows []struct {
+					ID         string
+					Candidates []int
+					Scored     int
+				}
+			}
+			ask(t, reader, now, `{"q":"comparisons"}`, &side)
+			require.Len(t, side.Rows, 1)
+			require.Equal(t, []int{6, 2}, side.Rows[0].Candidates)
+			var compared struct {
+				AnchorX10 int `json:"anchor_x10"`
+				Anchors   []any
+				Flights   []struct {
+					Scored int
+					State  string
+				}
+				Findings []struct {
+					Verdict string
+					Scores  []int `json:"scores_x10"`
+				}
+				Say []struct{ Code string }
+			}
+			ask(t, reader, now, `{"q":"comparison","id":"`+side.Rows[0].ID+`"}`, &compared)
+			require.Len(t, compared.Findings, 12)
+			require.Len(t, compared.Anchors, 2)
+			require.Equal(t, 70, compared.AnchorX10)
+			require.Len(t, compared.Flights, 3)
+			for _, f := range compared.Flights {
+				require.Equal(t, 3, f.Scored)
+				require.Equal(t, "ended", f.State)
+			}
+			require.NotEmpty(t, compared.Say)
+			require.NotEqual(t, "none_yet", compared.Say[0].Code)
 
 			var week struct {
 				LastSeven struct {

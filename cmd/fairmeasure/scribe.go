@@ -106,6 +106,60 @@ func (s *scribe) linesOf(spec replica.ID) []replica.ID {
 	return ids
 }
 
+// asked puts a question to what the device holds.
+func (s *scribe) asked(q intent, into any) {
+	if s.err != nil {
+		return
+	}
+	raw, err := json.Marshal(q)
+	if err == nil {
+		raw, err = schema.Ask(s.device.View(), schema.Now{}, raw)
+	}
+	if err == nil {
+		err = json.Unmarshal(raw, into)
+	}
+	s.fault("asking", err)
+}
+
+// picksOf names a pairing of a comparison by its ingredients, as a seat does.
+func (s *scribe) picksOf(comparison replica.ID, ingredients ...replica.ID) string {
+	var a struct {
+		Swaps []struct {
+			ID replica.ID `json:"id"`
+		} `json:"swaps"`
+	}
+	s.asked(intent{"q": "comparison", "id": comparison}, &a)
+	var picks []schema.Pick
+	for i, swap := range a.Swaps {
+		picks = append(picks, schema.Pick{Swap: swap.ID, Ingredient: ingredients[i]})
+	}
+	return schema.PicksText(picks)
+}
+
+// seated is a seat of a flight, with what stands in it.
+type seated struct {
+	id    replica.ID
+	picks string
+}
+
+// seatsOf gives the seats of a flight in order.
+func (s *scribe) seatsOf(flight replica.ID) (all []seated) {
+	var a struct {
+		Seats []struct {
+			ID replica.ID `json:"id"`
+		} `json:"seats"`
+	}
+	s.asked(intent{"q": "flight", "id": flight}, &a)
+	for _, seat := range a.Seats {
+		if e, ok := s.device.View().Get(seat.ID); ok {
+			w, _ := e.Shown("picks")
+			picks, _ := w.Value.AsText()
+			all = append(all, seated{seat.ID, picks})
+		}
+	}
+	return all
+}
+
 // sync goes round after round until nothing is left to send or to read.
 func (s *scribe) sync(ctx context.Context, now time.Time) {
 	for s.err == nil {

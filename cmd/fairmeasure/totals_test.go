@@ -126,8 +126,8 @@ func TestOneJournalOneSetOfFigures(t *testing.T) {
 	}
 	text := do("GET", of+"/pours?limit=500", "")
 	require.NoError(t, json.Unmarshal([]byte(text), &list))
-	require.Len(t, list.Pours, 18)
-	require.Equal(t, 18, list.Total)
+	require.Len(t, list.Pours, 27)
+	require.Equal(t, 27, list.Total)
 	for _, p := range list.Pours {
 		var screen struct{ Pour json.RawMessage }
 		require.NoError(t, json.Unmarshal([]byte(ask(`{"q":"pour","id":"`+p.ID+`"}`)), &screen))
