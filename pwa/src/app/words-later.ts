@@ -77,7 +77,8 @@ export const later = {
   },
   touch: {
     title: 'A touch of something',
-    what: 'A little of something strong in taste, and what it does to the glass.',
+    what: 'A little of something strong in taste, and the figures of the glass that it moves.',
+    still: 'It moves none of the figures.',
     none: 'This spec holds these already, or has as many lines as a spec can have.',
     sort: { dashes: 'By the dash', spiced: 'Spiced', bitter: 'Bitter' },
     marking: (marking: string) => `The amount: ${marking}.`,

@@ -11,12 +11,14 @@ export function TwoGlasses({
   second,
   a,
   b,
+  keys = shown,
 }: {
   caption: string;
   first: string;
   second: string;
   a: Balance;
   b: Balance;
+  keys?: readonly (typeof shown)[number][];
 }) {
   return (
     <>
@@ -35,7 +37,7 @@ export function TwoGlasses({
             </tr>
           </thead>
           <tbody>
-            {shown.map((key) => (
+            {keys.map((key) => (
               <tr key={key}>
                 <th scope="row">
                   {words.balance.label[key]} <span class="quiet">{words.balance.unit[key]}</span>
@@ -67,7 +69,7 @@ function Usual({ a, b, of }: { a: Balance; b: Balance; of: BalanceKey }) {
 }
 
 function Cell({ figure: f, balance, of }: { figure: Figure; balance: Balance; of: BalanceKey }) {
-  const sure = f.v === null ? words.balance.unknown : band(f);
+  const sure = band(f);
   const verdict = balance.verdict[of] ?? '';
   return (
     <td class="n">

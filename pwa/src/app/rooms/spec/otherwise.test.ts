@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { SpecView } from '../../../shared/core.ts';
-import { amountIn, type Choice, findIn, otherOf, riffOf } from './otherwise.ts';
+import type { Balance, SpecView } from '../../../shared/core.ts';
+import { amountIn, type Choice, findIn, moved, otherOf, riffOf } from './otherwise.ts';
 
 const row = (id: string, benchmark = false) => ({ row: { id, benchmark }, depth: 0 });
 const view = {
@@ -85,5 +85,24 @@ describe('the amount in a row', () => {
     ['', 'soda', ''],
   ])('%s under %s', (typed, name, want) => {
     expect(amountIn({ name, a: typed, b: '', sort: 'changed' }, 'a')).toBe(want);
+  });
+});
+
+describe('what moves', () => {
+  const glass = (abv: number | null, sugar: number, verdict: 'in' | 'above'): Balance =>
+    ({
+      after: {
+        abv_percent: { v: abv },
+        sugar_g_per_100ml: { v: sugar },
+        acid_percent: { v: 0.8 },
+        volume_ml: { v: 160 },
+      },
+      verdict: { acid_percent: verdict },
+    }) as unknown as Balance;
+
+  it('is what is shown otherwise, what is not known any more, and what leaves its range', () => {
+    expect(moved(glass(17, 9, 'in'), glass(17, 9, 'in'))).toEqual([]);
+    expect(moved(glass(17, 9, 'in'), glass(null, 9, 'in'))).toEqual(['abv_percent']);
+    expect(moved(glass(17, 9, 'in'), glass(17, 9.4, 'above'))).toEqual(['sugar_g_per_100ml', 'acid_percent']);
   });
 });

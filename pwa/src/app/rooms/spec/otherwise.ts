@@ -71,3 +71,7 @@ export function amountIn(row: Row, side: 'a' | 'b'): string {
 const unknowns: readonly string[] = ['strength_unknown', 'sugar_unknown', 'acid_unknown'];
 
 export const unknownIn = (balance: Balance) => balance.remarks.filter((remark) => unknowns.includes(remark.code));
+
+/** The figures that move from one glass to the other, as they are shown, and those that become or cease to be known. */
+export const moved = (a: Balance, b: Balance): (typeof shown)[number][] =>
+  shown.filter((key) => a.after[key].v !== b.after[key].v || a.verdict[key] !== b.verdict[key]);

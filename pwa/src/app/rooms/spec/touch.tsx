@@ -1,4 +1,4 @@
-import type { SpecView, TouchesAnswer } from '../../../shared/core.ts';
+import type { Balance, SpecView, TouchesAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { alcohol, grams, tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
@@ -8,6 +8,7 @@ import type { Params } from '../../router.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { TwoGlasses } from './figures.tsx';
+import { moved } from './otherwise.ts';
 import { SaveRiff } from './save-riff.tsx';
 import './otherwise.css';
 
@@ -49,13 +50,7 @@ function Rows({ view, answer }: { view: SpecView; answer: TouchesAnswer }) {
                 <article key={row.typed}>
                   <h3>{tight(row.typed)}</h3>
                   <p class="quiet">{later.touch.marking(row.marking)}</p>
-                  <TwoGlasses
-                    caption={later.otherwise.table(row.typed)}
-                    first={later.otherwise.now}
-                    second={later.otherwise.then}
-                    a={answer.before}
-                    b={row.balance}
-                  />
+                  <Moved before={answer.before} row={row} />
                   <p class="quiet key">{later.spec.alcohol(alcohol(row.alcohol), grams(row.alcohol.grams))}</p>
                   <SaveRiff view={view} lines={row.all} what={row.typed} />
                 </article>
@@ -65,5 +60,21 @@ function Rows({ view, answer }: { view: SpecView; answer: TouchesAnswer }) {
         );
       })}
     </>
+  );
+}
+
+/** Only what moves: a touch leaves most of a glass as it is. */
+function Moved({ before, row }: { before: Balance; row: TouchesAnswer['rows'][number] }) {
+  const keys = moved(before, row.balance);
+  if (keys.length === 0) return <p>{later.touch.still}</p>;
+  return (
+    <TwoGlasses
+      caption={later.otherwise.table(row.typed)}
+      first={later.otherwise.now}
+      second={later.otherwise.then}
+      a={before}
+      b={row.balance}
+      keys={keys}
+    />
   );
 }
