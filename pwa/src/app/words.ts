@@ -347,8 +347,8 @@ export const words = {
     published: (n: string, above: boolean, limit: string, group: string, issuer: string, year: number) =>
       `${n} ${above ? 'is above the' : 'reaches the'} ${limit} of the guidance${group && ` ${group}`} (${issuer}, ${year}).`,
     own: (n: string, above: boolean, limit: string) => `${n} ${above ? 'is above' : 'reaches'} your own ${limit}.`,
-    short: (above: boolean, own: boolean, limit: string) =>
-      `${above ? 'above' : 'reaches'} ${own ? 'your own ' : ''}${limit}`,
+    short: (above: boolean, limit: string, by: string) =>
+      `${above ? 'above' : 'reaches'} ${by === '' ? `your own ${limit}` : `${limit} (${by})`}`,
   },
 
   // ---- the week

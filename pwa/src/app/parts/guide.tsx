@@ -26,7 +26,9 @@ export function PassShort({ passes }: { passes: readonly Guideline[] }) {
 export function passShort(passes: readonly Guideline[]): string {
   const reached = passes.filter((line) => line.state === 'above' || line.state === 'at');
   const line = reached.find((it) => it.status === 'own') ?? reached[0];
-  return line === undefined ? '' : words.guide.short(line.state === 'above', line.status === 'own', limitOf(line));
+  if (line === undefined) return '';
+  const by = line.status === 'own' ? '' : `${shortIssuer(line.issuer)}, ${line.year}`;
+  return words.guide.short(line.state === 'above', limitOf(line), by);
 }
 
 const limitOf = (line: Guideline): string =>

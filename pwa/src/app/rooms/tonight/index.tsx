@@ -97,9 +97,11 @@ function Evening({ answer }: { answer: Answer }) {
               </div>
             </div>
           ) : (
-            <Empty title={words.tonight.emptyTitle}>
-              <p>{words.tonight.empty}</p>
-            </Empty>
+            !answer.ended && (
+              <Empty title={words.tonight.emptyTitle}>
+                <p>{words.tonight.empty}</p>
+              </Empty>
+            )
           )}
           <dl class="pace">
             {session && (
