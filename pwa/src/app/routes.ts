@@ -37,6 +37,14 @@ const routes: readonly Route[] = [
   { pattern: '/specs/:id/touch', room: 'specs', load: async () => (await import('./rooms/spec/touch.tsx')).Touch },
   { pattern: '/specs/:id/difference', room: 'specs', load: difference },
   { pattern: '/specs/:id/difference/:other', room: 'specs', load: difference },
+  { pattern: '/specs/:id/batch', room: 'specs', load: async () => (await import('./rooms/batch/index.tsx')).Batch },
+  { pattern: '/making', room: 'bottles', load: async () => (await import('./rooms/making/index.tsx')).Makings },
+  { pattern: '/making/syrup', room: 'bottles', load: async () => (await import('./rooms/making/syrup.tsx')).Syrup },
+  {
+    pattern: '/making/infusion',
+    room: 'bottles',
+    load: async () => (await import('./rooms/making/infusion.tsx')).Infusion,
+  },
   { pattern: '/bottles', room: 'bottles', load: async () => (await import('./rooms/bottles/index.tsx')).Bottles },
   { pattern: '/week', room: 'week', load: async () => (await import('./rooms/week/index.tsx')).Week },
   { pattern: '/week/four', room: 'week', load: async () => (await import('./rooms/week/trend.tsx')).FourWeeks },
@@ -49,6 +57,11 @@ const routes: readonly Route[] = [
     pattern: '/keeper/settings',
     room: 'keeper',
     load: async () => (await import('./rooms/keeper/settings.tsx')).SettingsPage,
+  },
+  {
+    pattern: '/keeper/calibration',
+    room: 'keeper',
+    load: async () => (await import('./rooms/keeper/calibration.tsx')).Calibration,
   },
   { pattern: '/keeper/trash', room: 'keeper', load: async () => (await import('./rooms/keeper/trash.tsx')).Trash },
   {

@@ -120,7 +120,7 @@ export const later = {
     session: 'Its session',
     sessionSaved: 'Its session is as you said. Saved',
     sessionMove: 'Move where a session begins',
-    sessionMoved: 'Leave the sessions as they are',
+    sessionMoved: 'Done with sessions',
     sessionSplit: 'a new session from here',
     sessionSplitAt: (time: string) => `A new session from ${time}`,
     sessionJoin: 'same session',
@@ -1344,7 +1344,7 @@ const cautionText: Readonly<Record<string, string>> = {
     'Grapefruit and its kin change how some medicines work, and hours in between do not help. Anyone who takes medicines can ask a pharmacist.',
   caffeine: 'Caffeine makes people feel the alcohol less. It does not make it less.',
   charcoal: 'Charcoal can bind medicines, so that they do not work.',
-  liquorice: 'Liquorice in quantity raises the pressure in the veins.',
+  liquorice: 'Liquorice in quantity raises blood pressure.',
   slush: 'It is likely to turn to slush in that freezer. Less water, or a warmer place, keeps it pourable.',
   carbonated_freezer: 'Nothing fizzy goes into a freezer: a closed bottle can burst. Chill it in the fridge.',
   freezer_unknown:

@@ -32,6 +32,7 @@ const forbidden = [
 /** Sentences that name what the app does not do; they are the caution itself. */
 const cautions: ReadonlySet<string> = new Set([
   'It counts what you write down; glasses are often fuller than they look. It never says how much would still be all right.',
+  'Liquorice in quantity raises blood pressure.',
 ]);
 
 const samples: readonly unknown[][] = [
@@ -152,6 +153,23 @@ describe('what is never said', () => {
 });
 
 describe('words for the core’s keys', () => {
+  it.each([
+    'raw_egg quinine caffeine grapefruit charcoal liquorice slush carbonated_freezer freezer_unknown open_amount in_glass',
+    'avoid.tobacco avoid.tonka avoid.kernels avoid.liver avoid.calamus avoid.garden avoid.nitrogen',
+    'infused.wormwood infused.foraged infused.oil infused.cinchona crystals crystals_5c crystals_20c',
+  ])('has a sentence for each caution: %s', (codes) => {
+    for (const code of codes.split(' ')) {
+      expect(later.caution.text(code), code).toMatch(/\.$/);
+      expect(forbidden.filter((rule) => rule.test(later.caution.text(code)) && code !== 'liquorice')).toEqual([]);
+    }
+  });
+
+  it('has a word for each allergen of Annex II that the core reads', () => {
+    const codes =
+      'egg milk nuts peanuts gluten sulphites fish crustaceans molluscs celery mustard sesame soya lupin'.split(' ');
+    for (const code of codes) expect(later.caution.allergen(`allergen.${code}`, 'x')).toBe(`${code} (x)`);
+  });
+
   it('has a word for every method', () => {
     for (const key of methods) expect(words.method(key)).not.toBe('');
   });

@@ -29,6 +29,7 @@ import type {
   WeekAnswer,
   WeeksAnswer,
 } from '../../shared/core.ts';
+import { batchOf, calibration, cautions, infusionOf, makingsOf, syrupOf } from './made.ts';
 import { differenceOf, touchesOf, waysOf } from './otherwise.ts';
 
 const id = (n: number | string): string => `01K9ZZZZZZ${String(n).padStart(16, '0')}`;
@@ -297,7 +298,7 @@ export const spec: SpecView = {
   ],
   clashes: [specClash, noteClash],
   cost: [{ currency: 'EUR', minor: 284, partial: true }],
-  cautions: [],
+  cautions,
 };
 
 const riff: SpecView = {
@@ -1035,6 +1036,16 @@ export function answerTo(scene: Scene, question: Question): unknown {
       return question.spec === id(40) ? { before: doubtful, rows: [] } : touchesOf(spec);
     case 'difference':
       return differenceOf(question.a === id(11) ? riff : spec, question.b === id(11) ? riff : spec);
+    case 'batch':
+      return batchOf(spec, unit, question);
+    case 'syrup':
+      return syrupOf(question.sugar_price_minor_per_kg !== undefined);
+    case 'infusion':
+      return infusionOf(question.what, question.water_ul !== undefined);
+    case 'makings':
+      return empty ? { rows: [], now_day: '2026-05-15' } : makingsOf(spec.id);
+    case 'calibration':
+      return empty ? { rows: [] } : calibration;
     case 'bottles':
       return empty ? { rows: [] } : bottles;
     case 'side':

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { ids } from './answers.ts';
 import type { Stage } from './fake-worker.ts';
 import { keeperScreens } from './keeper-screens.ts';
+import { madeScreens } from './made-screens.ts';
 import { out, stagePath } from './serve.ts';
 
 const bar = { account: 'Bar', device: '01', name: 'bar phone', role: 'owner' as const, has_password: true };
@@ -73,6 +74,7 @@ export interface Screen {
 
 const screens: Screen[] = [
   ...keeperScreens,
+  ...madeScreens,
   { name: 'adults', path: '/', young: true },
   {
     name: 'adults-no',
@@ -614,7 +616,7 @@ const ways = {
   forced: { forcedColors: 'active', colorScheme: 'dark' },
 } as const;
 
-for (const name of ['tonight', 'sheet', 'spec', 'week', 'clash', 'keeper', 'setup-faults', 'bring-going']) {
+for (const name of ['tonight', 'sheet', 'spec', 'week', 'clash', 'keeper', 'setup-faults', 'bring-going', 'batch']) {
   const screen = screens.find((it) => it.name === name);
   if (!screen) throw new Error(`look: there is no screen ${name}`);
   for (const [way, how] of Object.entries(ways)) {

@@ -52,6 +52,7 @@ export function BalancePanel({ balance, heading = words.balance.heading }: { bal
         </ol>
       </div>
       <p class="quiet key">{known ? words.balance.key(words.method(balance.method)) : words.balance.noRangeKey}</p>
+      <Coldest at={balance.coldest_c} />
       {balance.remarks.map((remark) => (
         <p key={remark.code} class="quiet key">
           {words.remark(remark.code, remark.names)}
@@ -61,6 +62,13 @@ export function BalancePanel({ balance, heading = words.balance.heading }: { bal
       <Why balance={balance} />
     </section>
   );
+}
+
+function Coldest({ at }: { at: Figure }) {
+  if (at.v === null) return null;
+  const ends = at.lo === null || at.hi === null || at.lo === at.hi ? ['', ''] : [at.lo, at.hi];
+  const [low = '', high = ''] = ends.map((end) => (typeof end === 'string' ? end : decimal(end, at.dec)));
+  return <p class="quiet key">{words.balance.coldest(decimal(at.v, at.dec), low, high)}</p>;
 }
 
 const rows = ['volume_ml', 'abv_percent', 'alcohol_g', 'sugar_g_per_100ml', 'acid_percent'] as const;

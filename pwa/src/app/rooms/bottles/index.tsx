@@ -41,6 +41,11 @@ export function Bottles() {
       ) : (
         <div class={old ? 'panes even dim' : 'panes even'}>
           <div>
+            <p>
+              <a class="link" href="/making">
+                {later.making.title}
+              </a>
+            </p>
             {adding && (
               <AddBottle currency={rows.find((row) => row.currency)?.currency ?? ''} onDone={() => setAdding(false)} />
             )}

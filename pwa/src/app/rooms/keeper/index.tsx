@@ -170,6 +170,9 @@ function ThisJournal({ trash }: { trash: number | null }) {
         <Way href="/keeper/settings" what={later.account.settingsWhat}>
           {later.keeper.settings}
         </Way>
+        <Way href="/keeper/calibration" what={later.calibration.link}>
+          {later.calibration.title}
+        </Way>
         <Way href="/keeper/export" what={later.account.exportWhat}>
           {words.exporting.title}
         </Way>

@@ -12,6 +12,7 @@ import { Mark } from '../../state-mark.tsx';
 import { methods, words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { useReading } from '../editor/reading.ts';
+import { Cautions } from '../making/cautions.tsx';
 import { backTo, ReadingLine, RewriteButtons } from '../editor/reading-line.tsx';
 import { versionName, versionRecord } from '../specs/list.tsx';
 import { specText } from './text.ts';
@@ -26,6 +27,7 @@ const four = ['method', 'ice', 'glass', 'garnish'] as const;
 export function SpecDetail({ view }: { view: SpecView }) {
   const [open, setOpen] = useState<Open>(null);
   const close = () => setOpen(null);
+  const said = new Set(view.balance.remarks.map(({ code }) => code)); // raw egg stands with the balance already
   return (
     <>
       <section class="lined" aria-label={later.spec.lines}>
@@ -65,6 +67,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
       </section>
 
       <BalancePanel balance={view.balance} />
+      <Cautions cautions={view.cautions.filter(({ code }) => !said.has(code))} />
       <WhatToChange key={view.id} spec={view.id} balance={view.balance} />
       <p class="quiet plain key">{later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
       {view.cost.map((cost) => (
@@ -286,6 +289,11 @@ function Otherwise({ view }: { view: SpecView }) {
             </a>
           </li>
         ))}
+        <li>
+          <a class="link" href={`/specs/${view.id}/batch`}>
+            {later.batch.link}
+          </a>
+        </li>
       </ul>
     </section>
   );

@@ -1,0 +1,90 @@
+import { describe, expect, it } from 'vitest';
+import { blankInfusion, blankSyrup, infusionQuestion, keepDays, keptSyrup, keptText, syrupQuestion } from './read.ts';
+
+describe('a syrup', () => {
+  it('is asked about in milligrams, with its price in minor units', () => {
+    expect(syrupQuestion({ ...blankSyrup(), made: '540', price: '2,30', currency: 'eur' }, 2)).toEqual({
+      question: {
+        q: 'syrup',
+        sugar_mg: 500_000,
+        water_mg: 250_000,
+        made_ul: 540_000,
+        sugar_price_minor_per_kg: 230,
+      },
+    });
+    expect(syrupQuestion({ ...blankSyrup(), price: '230', currency: 'JPY' }, 0)).toMatchObject({
+      question: { sugar_price_minor_per_kg: 230 },
+    });
+  });
+
+  it('is read in parts by weight', () => {
+    expect(syrupQuestion({ ...blankSyrup(), by: 'weight', sugar: '300', sugarParts: '1,5' }, 2)).toMatchObject({
+      question: { sugar_mg: 300_000, water_mg: 200_000 },
+    });
+  });
+
+  // A US cup (236.6 ml) of granulated sugar weighs 200 g (common practice), and of water at 20 °C 236.2 g (CRC Handbook).
+  it('is read in parts by volume', () => {
+    const asked = syrupQuestion({ ...blankSyrup(), by: 'volume', sugar: '236.6', sugarParts: '1' }, 2);
+    if (!('question' in asked)) throw new Error('it was refused');
+    expect(Math.abs(asked.question.sugar_mg - 200_000)).toBeLessThan(200);
+    expect(Math.abs(asked.question.water_mg - 236_170)).toBeLessThan(50);
+  });
+
+  it.each([
+    ['sugar', { sugar: 'some' }],
+    ['water', { water: '0' }],
+    ['waterParts', { by: 'weight', waterParts: '' }],
+    ['made', { made: '0' }],
+    ['price', { price: 'x', currency: 'EUR' }],
+    ['currency', { price: '2', currency: '€' }],
+  ] as const)('names the field %s when it is wrong: %o', (field, part) => {
+    const asked = syrupQuestion({ ...blankSyrup(), ...part }, 2);
+    expect(Object.keys('wrong' in asked ? asked.wrong : {})).toContain(field);
+  });
+
+  it('takes from the disk only what is such a form', () => {
+    expect(keptSyrup(blankSyrup())).toEqual(blankSyrup());
+    expect(keptSyrup({ ...blankSyrup(), by: 'spoons' })).toBeNull();
+    expect(keptSyrup({ by: 'grams' })).toBeNull();
+  });
+});
+
+describe('an infusion', () => {
+  it('is asked about with what is known of it', () => {
+    expect(infusionQuestion({ ...blankInfusion(), what: ' dried pear ' })).toEqual({
+      question: { q: 'infusion', vol_ul: 500_000, abv_bp: 4000, what: 'dried pear' },
+    });
+    expect(infusionQuestion({ ...blankInfusion(), strength: '47,5', made: '460', fruit: '30' })).toMatchObject({
+      question: { abv_bp: 4750, made_ul: 460_000, water_ul: 30_000 },
+    });
+  });
+
+  it.each([
+    ['spirit', { spirit: '0' }],
+    ['strength', { strength: '101' }],
+    ['made', { made: 'x' }],
+    ['fruit', { fruit: '-1' }],
+  ] as const)('names the field %s when it is wrong: %o', (field, part) => {
+    const asked = infusionQuestion({ ...blankInfusion(), ...part });
+    expect(Object.keys('wrong' in asked ? asked.wrong : {})).toEqual([field]);
+  });
+
+  it('takes from the disk only what is such a form', () => {
+    expect(keptText(blankInfusion())({ ...blankInfusion(), made: 5 })).toBeNull();
+    expect(keptText(blankInfusion())(blankInfusion())).toEqual(blankInfusion());
+  });
+});
+
+describe('days to keep something', () => {
+  it.each([
+    ['', null],
+    [' ', null],
+    ['14', 14],
+    ['0', undefined],
+    ['2.5', undefined],
+    ['a week', undefined],
+  ])('reads “%s” as %s', (text, days) => {
+    expect(keepDays(text)).toBe(days);
+  });
+});

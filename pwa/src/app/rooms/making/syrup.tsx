@@ -1,0 +1,192 @@
+import type { Question, SyrupAnswer } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { decimal, minorUnits, ml, money } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { useDraft } from '../../parts/draft.ts';
+import { Field, Select } from '../../parts/field.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import { Mark } from '../../state-mark.tsx';
+import { later } from '../../words-later.ts';
+import { Cautions } from './cautions.tsx';
+import { blankSyrup, keptSyrup, type SyrupForm, syrupQuestion } from './read.ts';
+import { Record } from './record.tsx';
+import './style.css';
+
+/** /making/syrup: what sugar and water come to; that it was made. */
+export function Syrup() {
+  const draft = useDraft<SyrupForm>('syrup', blankSyrup, keptSyrup);
+  const { answer: shelf } = useAnswer({ q: 'bottles' });
+  const form = draft.value;
+  return (
+    <Frame title={later.syrup.title} away="/making">
+      {form === null ? (
+        <Waiting slow={false} fault={null} />
+      ) : (
+        <Both
+          form={{ ...form, currency: form.currency || (shelf?.rows.find((row) => row.currency)?.currency ?? '') }}
+          set={(part) => draft.set({ ...form, ...part })}
+          onSaved={draft.drop}
+        />
+      )}
+    </Frame>
+  );
+}
+
+interface BothProps {
+  form: SyrupForm;
+  set: (part: Partial<SyrupForm>) => void;
+  onSaved: () => void;
+}
+
+function Both({ form, set, onSaved }: BothProps) {
+  const currency = form.currency.trim().toUpperCase();
+  const asked = syrupQuestion(form, minorUnits(currency));
+  const wrong = 'wrong' in asked ? asked.wrong : {};
+  const volume = form.by === 'volume';
+  return (
+    <div class="panes even">
+      <section class="part first">
+        <h2>{later.batch.form}</h2>
+        <Select
+          label={later.syrup.by}
+          value={form.by}
+          onChange={(by) => set({ by })}
+          options={(['grams', 'weight', 'volume'] as const).map((key) => [key, later.syrup.byOption[key]])}
+        />
+        {form.by !== 'grams' && (
+          <div class="twofields">
+            <Field
+              label={later.syrup.sugarParts}
+              inputMode="decimal"
+              value={form.sugarParts}
+              onInput={(sugarParts) => set({ sugarParts })}
+              error={wrong.sugarParts}
+            />
+            <Field
+              label={later.syrup.waterParts}
+              inputMode="decimal"
+              value={form.waterParts}
+              onInput={(waterParts) => set({ waterParts })}
+              error={wrong.waterParts}
+            />
+          </div>
+        )}
+        <div class="twofields">
+          <Field
+            label={volume ? later.syrup.sugarMl : later.syrup.sugar}
+            inputMode="decimal"
+            value={form.sugar}
+            onInput={(sugar) => set({ sugar })}
+            error={wrong.sugar}
+          />
+          {form.by === 'grams' && (
+            <Field
+              label={later.syrup.water}
+              inputMode="decimal"
+              value={form.water}
+              onInput={(water) => set({ water })}
+              error={wrong.water}
+            />
+          )}
+        </div>
+        {volume && <p class="quiet">{later.syrup.volumeHelp}</p>}
+        <Field
+          label={later.syrup.made}
+          inputMode="decimal"
+          value={form.made}
+          onInput={(made) => set({ made })}
+          error={wrong.made}
+          help={later.syrup.madeHelp}
+        />
+        <div class="twofields">
+          <Field
+            label={later.syrup.price}
+            inputMode="decimal"
+            value={form.price}
+            onInput={(price) => set({ price })}
+            error={wrong.price}
+          />
+          <Field
+            label={later.bottles.currency}
+            value={form.currency}
+            onInput={(text) => set({ currency: text })}
+            error={wrong.currency}
+          />
+        </div>
+        <p class="quiet">{later.batch.kept}</p>
+      </section>
+      <div>{'question' in asked && <Result question={asked.question} currency={currency} onSaved={onSaved} />}</div>
+    </div>
+  );
+}
+
+type SyrupQuestion = Extract<Question, { q: 'syrup' }>;
+
+function Result({ question, currency, onSaved }: { question: SyrupQuestion; currency: string; onSaved: () => void }) {
+  const { answer, slow, fault, refusal } = useAnswer(question);
+  if (refusal)
+    return (
+      <p class="err" role="alert">
+        <Mark shape="triangle" />
+        <span>{refusal.text}</span>
+      </p>
+    );
+  if (!answer) return <Waiting slow={slow} fault={fault} />;
+  const crystals = crystalsOf(answer);
+  return (
+    <>
+      <section class="part">
+        <h2>{later.making.result}</h2>
+        <p>{later.syrup.weigh(gramsOf(question.sugar_mg), gramsOf(question.water_mg))}</p>
+        <dl class="results">
+          <div>
+            <dt>{later.syrup.brix}</dt>
+            <dd>{`${decimal(answer.brix, 1)}\u00a0%`}</dd>
+          </div>
+          <div>
+            <dt>{later.syrup.per}</dt>
+            <dd>{`${decimal(answer.sugar_g_per_100ml, 1)}\u00a0g`}</dd>
+          </div>
+          <div>
+            <dt>{later.syrup.yield}</dt>
+            <dd>{ml(answer.yield_ml)}</dd>
+          </div>
+          {answer.cost_minor !== null && answer.cost_minor_per_100ml !== null && (
+            <div>
+              <dt>{later.syrup.cost}</dt>
+              <dd>
+                {money(answer.cost_minor, currency)}
+                <span class="quiet bandtext">{later.syrup.costPer(money(answer.cost_minor_per_100ml, currency))}</span>
+              </dd>
+            </div>
+          )}
+        </dl>
+      </section>
+      <Cautions cautions={crystals === null ? [] : [{ code: crystals, names: [], marking: '' }]} />
+      <Record
+        suggested={later.syrup.name}
+        draws={[]}
+        onSaved={onSaved}
+        making={({ id, name, keep }) => ({
+          do: 'making',
+          id,
+          sort: 'syrup',
+          name,
+          made_ul: Math.round(answer.yield_ml * 1000),
+          draws: [],
+          keep_days: keep,
+          abv_bp: 0,
+          sugar_mgl: Math.round(answer.sugar_g_per_100ml * 10_000),
+          acid_mgl: 0,
+          ...(answer.cost_minor === null ? {} : { price_minor: Math.round(answer.cost_minor), currency }),
+        })}
+      />
+    </>
+  );
+}
+
+const gramsOf = (mg: number): string => `${decimal(mg / 1000, mg < 100_000 ? 1 : 0, 0)}\u00a0g`;
+
+/** The warmer place is the stronger warning, so it alone is said. */
+const crystalsOf = (answer: SyrupAnswer): string | null =>
+  answer.crystals_20c ? 'crystals_20c' : answer.crystals_5c ? 'crystals_5c' : null;
