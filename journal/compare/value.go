@@ -3,7 +3,7 @@ package compare
 import (
 	"cmp"
 	"math"
-	"slices"
+	"sort"
 )
 
 // Priced is one pairing with its price and how far it lies above the benchmark.
@@ -21,8 +21,9 @@ func Front(all []Priced, least float64) []int {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortFunc(order, func(i, j int) int {
-		return cmp.Or(cmp.Compare(all[i].Price, all[j].Price), cmp.Compare(all[j].Score, all[i].Score), cmp.Compare(i, j))
+	sort.SliceStable(order, func(a, b int) bool {
+		i, j := order[a], order[b]
+		return cmp.Or(cmp.Compare(all[i].Price, all[j].Price), cmp.Compare(all[j].Score, all[i].Score)) < 0
 	})
 	front, best := []int{}, math.Inf(-1)
 	for _, i := range order {
