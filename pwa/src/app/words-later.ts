@@ -368,6 +368,7 @@ export const later = {
     slushy: (at: string) => `In a freezer of ${at}: slush likely.`,
     least: (abv: string) => `Without sugar, ${abv} vol and more stay liquid there; sugar lowers that a little.`,
     cost: (money: string, partial: boolean) => `Cost: ${partial ? `at least ${money}` : money}`,
+    alcohol: (drinks: string, grams: string) => `All of it: ${drinks} standard drinks, ${grams} of alcohol`,
     onSheet: 'Made on ____________    Keep until ____________',
     print: 'Print the sheet',
     glass: 'One glass of it',
@@ -467,7 +468,7 @@ export const later = {
     allergens: (list: string) => `Allergens by name: ${list}. A label knows more; what is unknown may contain them.`,
     allergen: (code: string, names: string) => `${allergens[code] ?? code} (${names})`,
     text: (code: string) => cautionText[code] ?? code,
-    sources: (list: string) => `From: ${list}.`,
+    sources: (list: string) => `Sources: ${list}.`,
     own: 'your own note',
   },
   calibration: {
@@ -1345,7 +1346,7 @@ const cautionText: Readonly<Record<string, string>> = {
   caffeine: 'Caffeine makes people feel the alcohol less. It does not make it less.',
   charcoal: 'Charcoal can bind medicines, so that they do not work.',
   liquorice: 'Liquorice in quantity raises blood pressure.',
-  slush: 'It is likely to turn to slush in that freezer. Less water, or a warmer place, keeps it pourable.',
+  slush: 'Against slush in that freezer: less water, or a warmer place.',
   carbonated_freezer: 'Nothing fizzy goes into a freezer: a closed bottle can burst. Chill it in the fridge.',
   freezer_unknown:
     'When it freezes cannot be told: a strength, a sugar or an amount is unknown. Leave space in the bottle and look after an hour.',
@@ -1356,7 +1357,7 @@ const cautionText: Readonly<Record<string, string>> = {
     'More sugar than stays dissolved in the fridge: crystals are likely there. Keep it warmer, or add water.',
   crystals_20c: 'More sugar than stays dissolved at 20 °C: crystals are likely. Add water.',
   'avoid.tobacco': 'Not into a spirit: it draws the nicotine out fast, and a little of that is poison.',
-  'avoid.tonka': 'Holds coumarin. Food with it may not be sold in the United States, and other countries cap it.',
+  'avoid.tonka': 'Leave it out: it holds coumarin. Food with it may not be sold in the United States, and other countries cap it.',
   'avoid.kernels':
     'Kernels and bitter almonds give off cyanide. A few small ones are too many already: leave them out.',
   'avoid.liver': 'Holds alkaloids that harm the liver. Leave it out.',

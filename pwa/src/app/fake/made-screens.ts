@@ -69,7 +69,7 @@ export const madeScreens: Screen[] = [
     path: '/making/infusion',
     then: async (page) => {
       await page.getByLabel('What is put in').fill('tonka bean, foraged elder');
-      await page.getByText('Holds coumarin').waitFor();
+      await page.getByText('it holds coumarin').waitFor();
     },
   },
   { name: 'infusion-empty', path: '/making/infusion', stage: { scene: 'empty' } },

@@ -269,7 +269,7 @@ function Sheet({ answer, water }: { answer: BatchAnswer; water: Form['water'] })
             {later.batch.cost(money(cost.minor, cost.currency), cost.partial)}
           </p>
         ))}
-        <p class="quiet unprinted">{later.spec.alcohol(alcohol(answer.alcohol), grams(answer.alcohol.grams))}</p>
+        <p class="quiet unprinted">{later.batch.alcohol(alcohol(answer.alcohol), grams(answer.alcohol.grams))}</p>
         <p class="printed">{later.batch.onSheet}</p>
       </section>
       <Cautions cautions={answer.cautions} />
