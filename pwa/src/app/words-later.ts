@@ -1357,7 +1357,8 @@ const cautionText: Readonly<Record<string, string>> = {
     'More sugar than stays dissolved in the fridge: crystals are likely there. Keep it warmer, or add water.',
   crystals_20c: 'More sugar than stays dissolved at 20 °C: crystals are likely. Add water.',
   'avoid.tobacco': 'Not into a spirit: it draws the nicotine out fast, and a little of that is poison.',
-  'avoid.tonka': 'Leave it out: it holds coumarin. Food with it may not be sold in the United States, and other countries cap it.',
+  'avoid.tonka':
+    'Leave it out: it holds coumarin. Food with it may not be sold in the United States, and other countries cap it.',
   'avoid.kernels':
     'Kernels and bitter almonds give off cyanide. A few small ones are too many already: leave them out.',
   'avoid.liver': 'Holds alkaloids that harm the liver. Leave it out.',

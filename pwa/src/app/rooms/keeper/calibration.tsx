@@ -23,7 +23,7 @@ export function Calibration() {
           <section class="part first">
             <h2>{later.calibration.table}</h2>
             <p>{later.calibration.what}</p>
-            <table class="beforeafter">
+            <table class="beforeafter calib">
               <caption class="unseen">{later.calibration.table}</caption>
               <thead>
                 <tr>
@@ -59,7 +59,7 @@ export function Calibration() {
         {answer && (
           <section class="part">
             <h2>{later.calibration.how}</h2>
-            <ol class="steps">
+            <ol class="howto">
               {later.calibration.steps.map((text) => (
                 <li key={text}>{text}</li>
               ))}

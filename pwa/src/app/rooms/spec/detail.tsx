@@ -67,7 +67,6 @@ export function SpecDetail({ view }: { view: SpecView }) {
       </section>
 
       <BalancePanel balance={view.balance} />
-      <Cautions cautions={view.cautions.filter(({ code }) => !said.has(code))} />
       <WhatToChange key={view.id} spec={view.id} balance={view.balance} />
       <p class="quiet plain key">{later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
       {view.cost.map((cost) => (
@@ -76,6 +75,8 @@ export function SpecDetail({ view }: { view: SpecView }) {
         </p>
       ))}
       {view.lines.length > 0 && <Otherwise view={view} />}
+
+      <Cautions cautions={view.cautions.filter(({ code }) => !said.has(code))} />
 
       <section class="part">
         <h2>{later.spec.noteHeading}</h2>
