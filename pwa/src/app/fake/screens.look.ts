@@ -645,3 +645,16 @@ for (const name of ['tonight', 'sheet', 'spec', 'week', 'clash', 'keeper', 'setu
     await context.close();
   });
 }
+
+test('the sheet of twelve lines and every caution prints on one page', async ({ browser }) => {
+  const screen = screens.find((it) => it.name === 'batch');
+  if (!screen) throw new Error('look: there is no screen batch');
+  const page = await browser.newPage({ viewport: views.laptop });
+  await open(page, screen);
+  await page.emulateMedia({ media: 'print' });
+  await page.setViewportSize({ width: 794, height: 1123 });
+  await page.screenshot({ path: join(out, 'batch-sheet.png') });
+  const pdf = await page.pdf({ path: join(out, 'batch-sheet.pdf'), format: 'A4' });
+  expect(pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)).toHaveLength(1);
+  await page.close();
+});
