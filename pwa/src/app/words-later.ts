@@ -372,8 +372,6 @@ export const later = {
     onSheet: 'Made on ____________    Keep until ____________',
     print: 'Print the sheet',
     glass: 'One glass of it',
-    act: 'Make it',
-    noBottles: 'None of its lines has a bottle on the shelf, so nothing is taken from one.',
   },
 
   // ---- made at home: batches, syrups, infusions
@@ -477,7 +475,6 @@ export const later = {
     what: 'How much water your own drinks take up, against the published curve. 100 is as published; the range says how sure.',
     table: 'By method and ice',
     method: 'Method',
-    ice: 'Ice',
     anyIce: 'any ice',
     drinks: 'Drinks',
     percent: 'Of the curve',
