@@ -9,6 +9,7 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"sort"
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/balance"
@@ -196,11 +197,6 @@ func NewDraws(all []Draw) Draws {
 			out = append(out, d)
 		}
 	}
-	slices.SortFunc(out, func(a, b Draw) int {
-		if a.Bottle < b.Bottle {
-			return -1
-		}
-		return 1
-	})
+	sort.Slice(out, func(i, j int) bool { return out[i].Bottle < out[j].Bottle })
 	return out
 }

@@ -115,7 +115,7 @@ func folded(edits []replica.Edit) []replica.Edit {
 				into.Over = map[string][]replica.Stamp{}
 			}
 			all := append(slices.Clone(into.Over[f]), stamps...)
-			slices.SortFunc(all, replica.CompareStamps)
+			replica.SortStamps(all)
 			into.Over[f] = slices.Compact(all)
 		}
 	}

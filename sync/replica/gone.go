@@ -83,7 +83,7 @@ func ListOf(e *Entity) (Value, bool) {
 
 // FormatList writes distinct stamps, sorted and separated by single blanks. It sorts its argument.
 func FormatList(stamps []Stamp) string {
-	slices.SortFunc(stamps, CompareStamps)
+	SortStamps(stamps)
 	var b strings.Builder
 	for i, s := range slices.Compact(stamps) {
 		if i > 0 {

@@ -287,10 +287,10 @@ func (s *State) AppendCanon(dst []byte) []byte {
 			dst = append(dst, '\n')
 		}
 	}
-	for _, d := range slices.SortedFunc(maps.Keys(s.loose), CompareStamps) {
+	for _, d := range sortedStamps(maps.Keys(s.loose)) {
 		dst = append(append(append(dst, "loose "...), d.String()...), '\n')
 	}
-	for _, d := range slices.SortedFunc(maps.Keys(s.early), CompareStamps) {
+	for _, d := range sortedStamps(maps.Keys(s.early)) {
 		var lines []string
 		for p := range s.early[d] {
 			lines = append(lines, "early "+d.String()+" "+string(p.id)+" "+p.field+"\n")
@@ -328,4 +328,10 @@ func (v Value) appendCanon(dst []byte) []byte {
 		return strconv.AppendBool(dst, v.num != 0)
 	}
 	return append(dst, "null"...)
+}
+
+func sortedStamps(all iter.Seq[Stamp]) []Stamp {
+	stamps := slices.Collect(all)
+	SortStamps(stamps)
+	return stamps
 }

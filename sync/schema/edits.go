@@ -70,7 +70,7 @@ func over(out *replica.Edit, versions []replica.Version, group []string) {
 				out.Over[f] = append(out.Over[f], o.Stamp)
 			}
 		}
-		slices.SortFunc(out.Over[f], replica.CompareStamps)
+		replica.SortStamps(out.Over[f])
 	}
 }
 

@@ -137,11 +137,13 @@ type seatIntent struct {
 	Why   string `json:"why"`
 }
 
-// acts are what a person can do, by the word of the intent.
-var acts = []struct {
+type acting struct {
 	word string
 	act  func(*plan) error
-}{
+}
+
+// acts are what a person can do, by the word of the intent.
+var acts = []acting{
 	{"spec", (*plan).spec},
 	{"line", (*plan).line},
 	{"pour", (*plan).pour},
@@ -152,14 +154,6 @@ var acts = []struct {
 	{"edit", (*plan).edit},
 	{"bottle", (*plan).bottle},
 	{"making", (*plan).making},
-	{"compare", (*plan).compare},
-	{"candidate", (*plan).candidate},
-	{"anchor", (*plan).anchor},
-	{"flight", (*plan).flight},
-	{"taste", (*plan).taste},
-	{"flight_state", (*plan).flightState},
-	{"rate", (*plan).rate},
-	{"trial", (*plan).trial},
 	{"choose", (*plan).choose},
 	{"keep_both", (*plan).keepBoth},
 	{"delete", (*plan).remove},

@@ -59,11 +59,13 @@ type question struct {
 	Seats   []string `json:"seats"`
 }
 
-// asked are the questions by their word.
-var asked = []struct {
+type answering struct {
 	word   string
 	answer func(*Journal, question) (any, error)
-}{
+}
+
+// asked are the questions by their word.
+var asked = []answering{
 	{"tonight", (*Journal).tonight},
 	{"journal", (*Journal).days},
 	{"pour", (*Journal).pourView},
@@ -87,10 +89,6 @@ var asked = []struct {
 	{"syrup", (*Journal).syrup},
 	{"infusion", (*Journal).infusion},
 	{"makings", (*Journal).makingsView},
-	{"comparisons", (*Journal).comparisons},
-	{"comparison", (*Journal).comparison},
-	{"plan", (*Journal).planned},
-	{"flight", (*Journal).flightView},
 	{"clash", (*Journal).clash},
 	{"keeper", (*Journal).keeper},
 }

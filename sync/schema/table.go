@@ -110,12 +110,21 @@ func instant(atMS int64, offsetMin int) string {
 // csv writes rows. A text that a spreadsheet would take for a formula gets an apostrophe before it.
 type csv struct{ strings.Builder }
 
+// belowNought tells whether a cell is a negative number and nothing else.
+func belowNought(cell string) bool {
+	digits, ok := strings.CutPrefix(cell, "-")
+	whole, part, point := strings.Cut(digits, ".")
+	return ok && onlyDigits(whole) && (!point || onlyDigits(part))
+}
+
+func onlyDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
+
 func (t *csv) row(cells ...string) {
 	for i, c := range cells {
 		if i > 0 {
 			t.WriteByte(',')
 		}
-		if _, err := strconv.ParseFloat(c, 64); err != nil && c != "" && strings.IndexByte("=+-@\t\r", c[0]) >= 0 {
+		if c != "" && strings.IndexByte("=+-@\t\r", c[0]) >= 0 && !belowNought(c) {
 			c = "'" + c
 		}
 		if strings.ContainsAny(c, "\",\r\n") {

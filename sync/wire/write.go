@@ -3,6 +3,7 @@ package wire
 import (
 	"maps"
 	"slices"
+	"sort"
 	"strconv"
 	"unicode/utf8"
 
@@ -124,20 +125,15 @@ func AppendEntity(dst []byte, e *replica.Entity) []byte {
 			all = append(all, fieldWrite{f, w})
 		}
 	}
-	slices.SortFunc(all, func(a, b fieldWrite) int {
+	sort.Slice(all, func(i, j int) bool { // as replica.SortStamps, for the size of the browser's core
+		a, b := &all[i], &all[j]
 		if c := replica.CompareStamps(a.Stamp, b.Stamp); c != 0 {
-			return c
+			return c < 0
 		}
 		if a.At != b.At {
-			if a.At < b.At {
-				return -1
-			}
-			return 1
+			return a.At < b.At
 		}
-		if a.field < b.field {
-			return -1
-		}
-		return 1
+		return a.field < b.field
 	})
 	dst = appendString(append(dst, `{"id":`...), string(e.ID))
 	dst = appendString(append(dst, `,"kind":`...), e.Kind)
