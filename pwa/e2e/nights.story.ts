@@ -58,9 +58,9 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     faults.push(...(await looked(phone, 'night-tonight')));
     const day = await dayOf(page, 'Saturday 24 October');
     for (const [drink, time] of [
-      [perry, '23:40'],
-      [cider, '02:30'],
-      [quince, '02:30'],
+      [perry, '23:40 UTC+2'],
+      [cider, '02:30 UTC+2'],
+      [quince, '02:30 UTC+1'],
     ] as const) {
       const row = day.getByRole('listitem').filter({ has: page.getByRole('link', { name: drink.name }) });
       await expect(row.locator('.at')).toHaveText(time);
@@ -81,7 +81,11 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     await expect(sunday.locator('.at')).toHaveText(['22:00']);
     await expect(sunday.locator('h2 .plain')).toHaveText(shown(australian(ethanol(elder))));
     const saturday = await dayOf(other.page, 'Saturday 24 October');
-    expect((await saturday.locator('.at').allInnerTexts()).sort()).toEqual(['02:30', '02:30', '23:40']);
+    expect((await saturday.locator('.at').allTextContents()).sort()).toEqual([
+      '02:30 UTC+1',
+      '02:30 UTC+2',
+      '23:40 UTC+2',
+    ]);
     await expect(saturday.locator('h2 .plain')).toHaveText(shown(australian(night)));
     await expect(other.page.locator('section.day')).toHaveCount(2);
     return other;
@@ -192,7 +196,7 @@ test('a night the clocks go forward: half past eleven to half past two are two h
   await pour(phone, elder);
   const both = british(ethanol(perry) + ethanol(elder));
   const day = await dayOf(page, 'Saturday 28 March');
-  expect((await day.locator('.at').allInnerTexts()).sort()).toEqual(['02:30', '23:30']);
+  expect((await day.locator('.at').allTextContents()).sort()).toEqual(['02:30 UTC+1', '23:30 UTC+0']);
   await expect(day.locator('h2 .plain')).toHaveText(shown(both));
   await expect(page.locator('section.day')).toHaveCount(1);
   await page.goto(served.origin);

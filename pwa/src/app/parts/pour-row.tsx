@@ -22,7 +22,7 @@ export function PourAt({ pour }: { pour: PourRow }) {
   return (
     <span class="at">
       {pour.time}
-      {pour.utc && <small>{pour.utc}</small>}
+      {pour.utc && <small>{` ${pour.utc}`}</small>}
     </span>
   );
 }
