@@ -508,6 +508,43 @@ export const later = {
     last: (day: string) => `last ${day}`,
   },
 
+  // ---- comparing: what it is about, and how to begin
+  comparing: {
+    sub: 'One drink with one thing changed at a time, against its benchmark',
+    list: 'Being compared',
+    emptyTitle: 'Nothing is compared yet.',
+    empty:
+      'Choose a drink and what might stand in one of its lines, then taste small glasses of it beside the benchmark. What each ingredient adds, and how sure that is, is worked out from your scores.',
+    noBenchmark: 'A drink needs a spec with amounts that is its benchmark. Write one in Specs first.',
+    begin: 'Compare a drink',
+    counts: (pairings: number, candidates: readonly number[], tasted: number, scored: number) =>
+      [
+        Array.isArray(candidates) && candidates.length > 1
+          ? `${candidates.join(' × ')}: ${pairings} pairings`
+          : `${pairings} pairings`,
+        `${tasted} tasted`,
+        scored === 1 ? '1 score' : `${scored} scores`,
+      ].join(' · '),
+    running: 'a flight is on',
+    drink: 'Drink',
+    which: 'What changes: one to four lines of its benchmark',
+    insteadOf: (name: string) => `Instead of ${name}`,
+    shelf: (n: number) => (n === 0 ? 'From the shelf' : `From the shelf: ${n} chosen`),
+    names: 'By name, one a line',
+    namesHelp: 'Type or paste. A name you have used before is found again; the benchmark’s own always takes part.',
+    paste: 'Or paste whole pairings',
+    pairings: 'Pairings, one a line',
+    pairingsHelp: (how: string) => `With a plus sign between: ${how}`,
+    badPairing: (row: string, n: number) => `“${row}” has another number of parts than the ${n} lines that are ticked.`,
+    name: 'Name of this comparison',
+    glasses: (n: number) =>
+      n === 1 ? 'Only the benchmark so far.' : `${n} different pairings, the benchmark among them.`,
+    needLine: 'Tick at least one line that changes.',
+    needCandidate: 'Name at least one ingredient to try.',
+    save: 'Begin comparing',
+    saved: 'Begun. Saved',
+  },
+
   // ---- two values
   clash: {
     title: 'Two values',

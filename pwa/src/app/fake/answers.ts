@@ -29,6 +29,7 @@ import type {
   WeekAnswer,
   WeeksAnswer,
 } from '../../shared/core.ts';
+import { comparisonOf, comparisonsOf, flightOf, planOf } from './comparing.ts';
 import { batchOf, calibration, cautions, infusionOf, makingsOf, syrupOf } from './made.ts';
 import { differenceOf, touchesOf, waysOf } from './otherwise.ts';
 
@@ -1048,6 +1049,21 @@ export function answerTo(scene: Scene, question: Question): unknown {
       return empty ? { rows: [] } : calibration;
     case 'bottles':
       return empty ? { rows: [] } : bottles;
+    case 'comparisons':
+      return comparisonsOf(empty, [
+        {
+          id: id(1),
+          name: 'Orchard Sour',
+          base: spec.id,
+          lines: spec.lines.map(({ id: line, name, typed }) => ({ line, name, text: typed })),
+        },
+      ]);
+    case 'comparison':
+      return comparisonOf(question.id, unit);
+    case 'plan':
+      return planOf(question.glasses, question.seats, scene === 'quiet', unit);
+    case 'flight':
+      return flightOf(question.id, unit);
     case 'side':
       return empty ? { drinks: [] } : side;
     case 'clash':

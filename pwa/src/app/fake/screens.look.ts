@@ -2,6 +2,7 @@ import AxeBuilder from '@axe-core/playwright';
 import { expect, type Page, test } from '@playwright/test';
 import { join } from 'node:path';
 import { ids } from './answers.ts';
+import { comparingScreens } from './comparing-screens.ts';
 import type { Stage } from './fake-worker.ts';
 import { keeperScreens } from './keeper-screens.ts';
 import { madeScreens } from './made-screens.ts';
@@ -75,6 +76,7 @@ export interface Screen {
 const screens: Screen[] = [
   ...keeperScreens,
   ...madeScreens,
+  ...comparingScreens,
   { name: 'adults', path: '/', young: true },
   {
     name: 'adults-no',

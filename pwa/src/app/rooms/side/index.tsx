@@ -1,70 +1,74 @@
-import type { SideAnswer } from '../../../shared/core.ts';
+import type { ComparisonsAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { score, shortDay } from '../../format.ts';
-import { Frame } from '../../frame.tsx';
+import { shortDay } from '../../format.ts';
+import { type Act, Frame } from '../../frame.tsx';
 import { Empty } from '../../parts/empty.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { ScoreMarks } from './marks.tsx';
+import { Scores } from './scores.tsx';
 import './style.css';
 
-type Row = SideAnswer['drinks'][number]['rows'][number];
-
-/** Each drink's versions under each other, every score a mark on the same scale. Nothing is concluded from them here. */
+/** What is being compared, and every version's scores below it. A core built without comparing shows the scores alone. */
 export function Side() {
-  const { answer, slow, fault, old } = useAnswer({ q: 'side' });
+  const { answer, slow, fault, refusal } = useAnswer({ q: 'comparisons' });
+  const act: { act?: Act } = refusal
+    ? { act: { label: later.side.toSpecs, href: '/specs' } }
+    : answer
+      ? {
+          act:
+            answer.drinks.length > 0
+              ? { label: later.comparing.begin, href: '/side/new' }
+              : { label: later.side.toSpecs, href: '/specs' },
+        }
+      : {};
   return (
-    <Frame
-      title={words.rooms.side}
-      sub={later.side.sub}
-      {...(answer && answer.drinks.length === 0 ? { act: { label: later.side.toSpecs, href: '/specs' } } : {})}
-    >
-      {!answer ? (
+    <Frame title={words.rooms.side} sub={refusal ? later.side.sub : later.comparing.sub} {...act}>
+      {refusal ? (
+        <Scores alone />
+      ) : !answer ? (
         <Waiting slow={slow} fault={fault} />
-      ) : answer.drinks.length === 0 ? (
-        <Empty title={later.side.emptyTitle}>
-          <p>{later.side.empty}</p>
-        </Empty>
       ) : (
-        <div class={old ? 'sides dim' : 'sides'}>
-          {answer.drinks.map((drink) => (
-            <section key={drink.id} class="part" aria-labelledby={`side-${drink.id}`}>
-              <h2 id={`side-${drink.id}`}>{drink.name}</h2>
-              <ul class="rows">
-                {drink.rows.map((row) => (
-                  <Version key={row.spec} row={row} drink={drink.name} />
-                ))}
-              </ul>
-            </section>
-          ))}
-          <p class="quiet">{later.side.honest}</p>
-        </div>
+        <>
+          <Comparisons rows={answer.rows} />
+          <Scores alone={false} />
+        </>
       )}
     </Frame>
   );
 }
 
-function Version({ row, drink }: { row: Row; drink: string }) {
-  const scores = [...row.scores_x10].reverse(); // as they were given, the oldest first
+function Comparisons({ rows }: { rows: ComparisonsAnswer['rows'] }) {
+  if (rows.length === 0)
+    return (
+      <Empty title={later.comparing.emptyTitle}>
+        <p>{later.comparing.empty}</p>
+      </Empty>
+    );
   return (
-    <li>
-      <a class="aside" href={`/specs/${row.spec}`}>
-        <span>
-          {row.benchmark ? words.specs.benchmark : row.name === drink ? words.spec.unnamed : row.name}
-          <span class="quiet">
-            {later.side.tasted(row.tasted)}
-            {row.last_day !== null && ` · ${later.side.last(shortDay(row.last_day))}`}
-          </span>
-        </span>
-        <span class="marked">
-          <ScoreMarks scores={scores} />
-          <span class="unseen">{scores.length > 0 ? later.side.scores(scores.map(score).join(', ')) : ''}</span>
-          <span class="soft figures" aria-hidden="true">
-            {scores.length > 0 ? scores.map(score).join('  ') : '–'}
-          </span>
-        </span>
-      </a>
-    </li>
+    <section class="part first">
+      <h2>{later.comparing.list}</h2>
+      <ul class="rows">
+        {rows.map((row) => (
+          <li key={row.id}>
+            <a class="row" href={`/side/${row.id}`}>
+              <span>
+                <span class="name">{row.name || row.drink_name}</span>
+                <span class="quiet lined">
+                  {later.comparing.counts(row.pairings, row.candidates, row.tasted, row.scored)}
+                </span>
+              </span>
+              <span class="quiet end">
+                {row.running !== null
+                  ? later.comparing.running
+                  : row.last_day === null
+                    ? ''
+                    : later.side.last(shortDay(row.last_day))}
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
