@@ -52,6 +52,7 @@ const routes: readonly Route[] = [
   { pattern: '/week/help', room: 'week', load: async () => (await import('./rooms/week/help.tsx')).Help },
   { pattern: '/side', room: 'side', load: async () => (await import('./rooms/side/index.tsx')).Side },
   { pattern: '/side/new', room: 'side', load: async () => (await import('./rooms/side/begin.tsx')).Begin },
+  { pattern: '/side/:id', room: 'side', load: async () => (await import('./rooms/side/comparison.tsx')).Comparison },
   { pattern: '/keeper', room: 'keeper', load: async () => (await import('./rooms/keeper/index.tsx')).Keeper },
   { pattern: '/keeper/export', room: 'keeper', load: async () => (await import('./rooms/keeper/export.tsx')).Export },
   {

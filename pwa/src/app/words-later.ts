@@ -545,6 +545,85 @@ export const later = {
     saved: 'Begun. Saved',
   },
 
+  // ---- comparing: what the scores say
+  compared: {
+    says: 'What the scores say',
+    by: (d: string, lo: string, hi: string) => ` by about ${d} (likely between ${lo} and ${hi})`,
+    say: (code: string, names: string, sure: string): string => {
+      switch (code) {
+        case 'ahead':
+          return `${names} is ahead of your benchmark${sure}.`;
+        case 'confirmed':
+          return `${names} is better than your benchmark${sure}; a second flight confirmed it.`;
+        case 'no_better':
+          return 'Nothing tasted so far is shown to be better than your benchmark.';
+        case 'needs_more':
+          return `Not enough data to tell${names === '' ? '' : ` about ${names}`}.`;
+        case 'apart':
+          return 'Some of these have never met in one flight, so they cannot be set against each other yet.';
+        case 'ask_anchor':
+          return 'The benchmark, tasted hidden, scored far from what you declared. Is it worth something else now?';
+        default:
+          return 'Nothing is scored yet.';
+      }
+    },
+    apart: (groups: string) => `These groups have never met in one flight: ${groups}`,
+    every: 'Every pairing, in points to the benchmark',
+    byWhat: (down: string, across: string) => `${down}, by ${across}`,
+    state: { tasted: 'tasted', predicted: 'predicted', untasted: 'untasted' },
+    between: (lo: string, hi: string) => `${lo} to ${hi}`,
+    ranking: 'Against the benchmark',
+    verdict: {
+      benchmark: 'benchmark',
+      better: 'better',
+      worse: 'worse',
+      about_the_same: 'about the same',
+      probably_better: 'probably better',
+      probably_worse: 'probably worse',
+      worth_trying: 'worth trying',
+      unlikely: 'unlikely to be better',
+      predicted: '',
+      not_enough_data: 'not enough data to tell',
+    },
+    tasted: (n: number, flights: number) =>
+      n === 1 ? 'tasted once' : `tasted ${n} times in ${flights === 1 ? 'one flight' : `${flights} flights`}`,
+    never: 'predicted from its bottles, never tasted',
+    notBlind: 'not blind',
+    guess: 'a guess so far',
+    together: 'better together than its bottles suggest',
+    ceiling: 'scored at the top of the scale',
+    today: (list: string) => `on today’s scale ${list}`,
+    all: (n: number) => `All ${n}`,
+    adds: (line: string) => `What each adds for ${line}, in points`,
+    isBenchmark: 'the benchmark’s own',
+    axis: (lo: string, hi: string) => `From ${lo} to ${hi}; the upright line is the benchmark.`,
+    benched: 'benched',
+    bench: 'Bench',
+    back: 'Bring back',
+    benchOf: (name: string) => `Bench ${name}`,
+    backOf: (name: string) => `Bring back ${name}`,
+    prices: 'No other is both cheaper and better: price of a glass',
+    perPoint: (price: string) => `${price} for each extra point`,
+    family: (family: string, than: string, d: string, sure: string) => `${family} against ${than}: ${d}, ${sure}`,
+    extra: (names: string, d: string) => `${names}: ${d} beyond what its bottles add`,
+    trial: (a: string, b: string, first: number, n: number, shown: boolean) =>
+      `${a} against ${b}: chosen ${first} of ${n} times. ${shown ? 'More than chance would do.' : 'Chance alone could do that.'}`,
+    triangle: (found: number, n: number, shown: boolean) =>
+      `The odd glass of three: found ${found} of ${n} times. ${shown ? 'They can be told apart.' : 'Chance alone could do that.'}`,
+    friend: (taster: string, n: number, top: string) =>
+      `${taster}, ${n === 1 ? '1 score' : `${n} scores`}: highest ${top}. Shown only, not counted in.`,
+    flight: (day: string, scored: number, seats: number) => `Flight of ${day}: ${scored} of ${seats} scored`,
+    apartTitle: 'Families, trials, friends and flights',
+    noAnchor: 'Say what your benchmark is worth',
+    anchor: (x: string) => `Your benchmark is now worth ${x}`,
+    since: (day: string, x: string) => `From ${day}: ${x}`,
+    anchorHelp: 'From now on scores are read against this. Scores given before stay as they were given.',
+    anchored: (x: string) => `The benchmark is worth ${x} from now on. Saved`,
+    csv: 'Save as a table',
+    remove: 'Delete this comparison',
+    removed: 'Deleted. Its glasses stay in the journal.',
+  },
+
   // ---- two values
   clash: {
     title: 'Two values',

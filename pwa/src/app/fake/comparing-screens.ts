@@ -1,4 +1,5 @@
 /** Comparing, on invented answers: begun, empty, filled in, wrong, broken. */
+import { compared } from './comparing.ts';
 import type { Screen } from './screens.look.ts';
 
 export const comparingScreens: Screen[] = [
@@ -23,4 +24,9 @@ export const comparingScreens: Screen[] = [
     },
   },
   { name: 'side-new-empty', path: '/side/new', stage: { scene: 'empty' } },
+  { name: 'compared', path: `/side/${compared.twelve}` },
+  { name: 'compared-two', path: `/side/${compared.two}` },
+  { name: 'compared-many', path: `/side/${compared.many}` },
+  { name: 'compared-none', path: `/side/${compared.none}` },
+  { name: 'compared-broken', path: `/side/${compared.twelve}`, stage: { broken: 'comparison' } },
 ];

@@ -13,8 +13,8 @@ const gins = [
 const pears = ['clear pear', 'cask-rested pear'];
 const more = Array.from({ length: 18 }, (_, i) => `gin no. ${i + 7}`);
 
-export const compared = { two: 'cmp.2', twelve: 'cmp.12', many: 'cmp.48', none: 'cmp.0' } as const;
-export const flights = { blind: 'flight.blind', over: 'flight.over', planned: 'flight.planned' } as const;
+export const compared = { two: 'cmp-2', twelve: 'cmp-12', many: 'cmp-48', none: 'cmp-0' } as const;
+export const flights = { blind: 'flight-blind', over: 'flight-over', planned: 'flight-planned' } as const;
 
 const alcohol = (drinks: number): Alcohol => ({
   grams: Math.round(drinks * 10),
