@@ -51,6 +51,7 @@ test('every page of a journal in use: no fault for axe, a clean console, nothing
     making: '/making',
     syrup: '/making/syrup',
     infusion: '/making/infusion',
+    cut: '/making/cut',
     calibration: '/keeper/calibration',
     week: '/week',
     side: '/side',

@@ -52,6 +52,7 @@ type question struct {
 	ABVBP      int64  `json:"abv_bp"`
 	WaterUL    *int64 `json:"water_ul"`
 	What       string `json:"what"`
+	ToBP       int64  `json:"to_bp"`
 
 	Glasses int      `json:"glasses"`
 	PourUL  int64    `json:"pour_ul"`
@@ -89,6 +90,7 @@ var asked = []answering{
 	{"syrup", (*Journal).syrup},
 	{"infusion", (*Journal).infusion},
 	{"makings", (*Journal).makingsView},
+	{"cut", (*Journal).cut},
 	{"clash", (*Journal).clash},
 	{"keeper", (*Journal).keeper},
 }

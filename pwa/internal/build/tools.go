@@ -80,7 +80,9 @@ func buildCore(p places) error {
 	env := []string{"GOOS=js", "GOARCH=wasm", "GOEXPERIMENT=nogreenteagc"}
 	flags := []string{"build", "-tags=nocompare", "-trimpath", "-ldflags=-s -w", "-o", out}
 	// Without inlining here the core is 80 kB smaller with gzip, and answers take a tenth to a quarter longer.
-	for _, packages := range []string{"fairmeasure/...", "internal/abi", "reflect", "slices", "sort", "strconv", "strings"} {
+	for _, packages := range []string{
+		"fairmeasure/...", "internal/abi", "internal/runtime/math", "reflect", "slices", "sort", "strconv", "strings", "syscall/js",
+	} {
 		flags = append(flags, "-gcflags="+packages+"=-l")
 	}
 	flags = append(flags, "./cmd/corewasm")

@@ -40,6 +40,7 @@ const routes: readonly Route[] = [
   { pattern: '/specs/:id/batch', room: 'specs', load: async () => (await import('./rooms/batch/index.tsx')).Batch },
   { pattern: '/making', room: 'bottles', load: async () => (await import('./rooms/making/index.tsx')).Makings },
   { pattern: '/making/syrup', room: 'bottles', load: async () => (await import('./rooms/making/syrup.tsx')).Syrup },
+  { pattern: '/making/cut', room: 'bottles', load: async () => (await import('./rooms/making/cut.tsx')).Cut },
   {
     pattern: '/making/infusion',
     room: 'bottles',
@@ -53,6 +54,8 @@ const routes: readonly Route[] = [
   { pattern: '/side', room: 'side', load: async () => (await import('./rooms/side/index.tsx')).Side },
   { pattern: '/side/new', room: 'side', load: async () => (await import('./rooms/side/begin.tsx')).Begin },
   { pattern: '/side/:id', room: 'side', load: async () => (await import('./rooms/side/comparison.tsx')).Comparison },
+  { pattern: '/side/:id/next', room: 'side', load: async () => (await import('./rooms/flight/next.tsx')).Next },
+  { pattern: '/flight/:id', room: 'side', load: async () => (await import('./rooms/flight/index.tsx')).Flight },
   { pattern: '/keeper', room: 'keeper', load: async () => (await import('./rooms/keeper/index.tsx')).Keeper },
   { pattern: '/keeper/export', room: 'keeper', load: async () => (await import('./rooms/keeper/export.tsx')).Export },
   {

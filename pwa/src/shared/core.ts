@@ -607,6 +607,12 @@ export interface InfusionAnswer {
   assumed: boolean;
   cautions: Caution[];
 }
+/** What comes of spirit and water is `lost_ml` less than the two poured together. */
+export interface CutAnswer {
+  water_ml: number;
+  made_ml: number;
+  lost_ml: number;
+}
 export interface MakingsAnswer {
   /** Newest first. */
   rows: {
@@ -905,6 +911,8 @@ export type Question =
   | { q: 'syrup'; sugar_mg: number; water_mg: number; sugar_price_minor_per_kg?: number; made_ul?: number }
   /** water_ul: given by fruit and the like; made_ul: what was got back; what: what is put in, read for cautions. */
   | { q: 'infusion'; vol_ul: number; abv_bp: number; water_ul?: number; made_ul?: number; what: string }
+  /** Water that brings a spirit of one strength to a lower one, at 20 °C. */
+  | { q: 'cut'; vol_ul: number; abv_bp: number; to_bp: number }
   | { q: 'makings' }
   | { q: 'comparisons' }
   | { q: 'comparison'; id: Id }
@@ -938,6 +946,7 @@ export interface Answers {
   syrup: SyrupAnswer;
   infusion: InfusionAnswer;
   makings: MakingsAnswer;
+  cut: CutAnswer;
   comparisons: ComparisonsAnswer;
   comparison: ComparisonAnswer;
   plan: PlanAnswer;

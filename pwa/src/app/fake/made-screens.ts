@@ -72,6 +72,15 @@ export const madeScreens: Screen[] = [
       await page.getByText('it holds coumarin').waitFor();
     },
   },
+  { name: 'cut', path: '/making/cut' },
+  {
+    name: 'cut-wrong',
+    path: '/making/cut',
+    then: async (page) => {
+      await page.getByLabel('Strength wanted').fill('70');
+      await page.getByText('Water makes it weaker').waitFor();
+    },
+  },
   { name: 'infusion-empty', path: '/making/infusion', stage: { scene: 'empty' } },
   { name: 'calibration', path: '/keeper/calibration' },
   { name: 'calibration-empty', path: '/keeper/calibration', stage: { scene: 'empty' } },

@@ -26,6 +26,9 @@ export function Makings() {
           <a class="btn" href="/making/infusion">
             {later.making.infusion}
           </a>
+          <a class="btn" href="/making/cut">
+            {later.making.cut}
+          </a>
         </div>
         {!answer ? (
           <Waiting slow={slow} fault={fault} />

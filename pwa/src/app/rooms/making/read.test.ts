@@ -1,5 +1,33 @@
 import { describe, expect, it } from 'vitest';
-import { blankInfusion, blankSyrup, infusionQuestion, keepDays, keptSyrup, keptText, syrupQuestion } from './read.ts';
+import {
+  blankCut,
+  blankInfusion,
+  cutQuestion,
+  blankSyrup,
+  infusionQuestion,
+  keepDays,
+  keptSyrup,
+  keptText,
+  syrupQuestion,
+} from './read.ts';
+
+describe('cutting a spirit', () => {
+  it('is asked about in microlitres and basis points', () => {
+    expect(cutQuestion({ volume: '100', from: '60', to: '37,5' })).toEqual({
+      question: { q: 'cut', vol_ul: 100_000, abv_bp: 6000, to_bp: 3750 },
+    });
+  });
+
+  it.each([
+    ['volume', { volume: '0' }],
+    ['from', { from: '101' }],
+    ['to', { to: 'weak' }],
+    ['to', { to: '61' }],
+  ] as const)('says what is wrong with %s', (key, part) => {
+    const asked = cutQuestion({ ...blankCut(), ...part });
+    expect('wrong' in asked && Object.keys(asked.wrong)).toEqual([key]);
+  });
+});
 
 describe('a syrup', () => {
   it('is asked about in milligrams, with its price in minor units', () => {

@@ -46,6 +46,14 @@ export const blankInfusion = (): InfusionForm => ({
   fruit: '',
 });
 
+export interface CutForm {
+  volume: string;
+  from: string;
+  to: string;
+}
+
+export const blankCut = (): CutForm => ({ volume: '700', from: '60', to: '40' });
+
 /** What lay on the disk, when each of its keys is a string. */
 export function keptText<T extends object>(blank: T) {
   return (value: unknown): T | null => {
@@ -59,6 +67,8 @@ export const keptSyrup = (value: unknown): SyrupForm | null => {
   const form = keptText(blankSyrup())(value);
   return form && ['grams', 'weight', 'volume'].includes(form.by) ? form : null;
 };
+
+export const keptCut = keptText(blankCut());
 
 export type Wrong<T> = Partial<Record<keyof T, string>>;
 type SyrupQuestion = Extract<Question, { q: 'syrup' }>;
@@ -128,6 +138,26 @@ export function infusionQuestion(form: InfusionForm): { question: InfusionQuesti
       what: form.what.trim(),
       ...(fruit === null ? {} : { water_ul: Math.round(fruit * 1000) }),
       ...(made === null ? {} : { made_ul: Math.round(made * 1000) }),
+    },
+  };
+}
+
+export function cutQuestion(form: CutForm): { question: Extract<Question, { q: 'cut' }> } | { wrong: Wrong<CutForm> } {
+  const wrong: Wrong<CutForm> = {};
+  const volume = above(form.volume);
+  const from = above(form.from);
+  const to = above(form.to);
+  if (volume === null) wrong.volume = later.making.needMl(form.volume);
+  if (from === null || from > 100) wrong.from = later.making.needStrength(form.from);
+  if (to === null || to > 100) wrong.to = later.making.needStrength(form.to);
+  else if (from !== null && to > from) wrong.to = later.cut.weaker;
+  if (Object.keys(wrong).length > 0 || volume === null || from === null || to === null) return { wrong };
+  return {
+    question: {
+      q: 'cut',
+      vol_ul: Math.round(volume * 1000),
+      abv_bp: Math.round(from * 100),
+      to_bp: Math.round(to * 100),
     },
   };
 }
