@@ -1,5 +1,5 @@
 /** Comparing, on invented answers: begun, empty, filled in, wrong, broken. */
-import { compared } from './comparing.ts';
+import { compared, flights } from './comparing.ts';
 import type { Screen } from './screens.look.ts';
 
 export const comparingScreens: Screen[] = [
@@ -29,4 +29,9 @@ export const comparingScreens: Screen[] = [
   { name: 'compared-many', path: `/side/${compared.many}` },
   { name: 'compared-none', path: `/side/${compared.none}` },
   { name: 'compared-broken', path: `/side/${compared.twelve}`, stage: { broken: 'comparison' } },
+  { name: 'next-flight', path: `/side/${compared.twelve}/next` },
+  { name: 'next-flight-quiet', path: `/side/${compared.twelve}/next`, stage: { scene: 'quiet' } },
+  { name: 'flight', path: `/flight/${flights.blind}` },
+  { name: 'flight-planned', path: `/flight/${flights.planned}` },
+  { name: 'flight-over', path: `/flight/${flights.over}` },
 ];

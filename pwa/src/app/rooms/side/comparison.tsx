@@ -16,8 +16,20 @@ import './style.css';
 /** /side/<id>: what the scores say of one comparison. */
 export function Comparison({ params }: { params: Params }) {
   const { answer, slow, fault, refusal } = useAnswer({ q: 'comparison', id: params.id ?? '' });
+  const { answer: keeper } = useAnswer({ q: 'keeper' });
+  const running = answer?.flights.find((it) => it.state !== 'ended');
+  const open =
+    answer && keeper && !keeper.settings.quiet
+      ? running
+        ? { label: later.flight.title, href: `/flight/${running.id}` }
+        : { label: later.flight.next, href: `/side/${answer.id}/next` }
+      : null;
   return (
-    <Frame title={answer ? answer.name || answer.drink_name : words.rooms.side} away="/side">
+    <Frame
+      title={answer ? answer.name || answer.drink_name : words.rooms.side}
+      away="/side"
+      {...(open ? { act: open } : {})}
+    >
       {refusal ? (
         <p role="alert">{words.notThere}</p>
       ) : !answer ? (
@@ -126,7 +138,7 @@ function Cell({ finding }: { finding: Finding }) {
   const state = stateOf(finding);
   return (
     <>
-      <span class="quiet marking">
+      <span class="quiet cellword">
         <Shape of={state} />
         {finding.benchmark ? words.specs.benchmark : later.compared.state[state]}
       </span>
