@@ -1,9 +1,10 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import type { FlightAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { ml, score } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
+import { Chips } from '../../parts/chips.tsx';
 import { useDraft } from '../../parts/draft.ts';
 import { Field } from '../../parts/field.tsx';
 import { ScoreStepper, ShareStepper } from '../../parts/glass-steps.tsx';
@@ -38,8 +39,7 @@ export function Flight({ params }: { params: Params }) {
             </>
           ) : (
             <>
-              {seat && <Tasting key={seat.id} seat={seat} />}
-              <Pouring answer={answer} />
+              {seat && <Tasting key={seat.id} seat={seat} terms={answer.terms} />}
               <button type="button" class="btn" onClick={() => state('end')}>
                 {later.flight.end}
               </button>
@@ -79,21 +79,33 @@ interface Form {
   x10: number | null;
   note: string;
   share: number;
+  tags: readonly string[];
 }
 const kept = (it: unknown): Form | null =>
-  typeof it === 'object' && it !== null && 'note' in it && 'share' in it && 'x10' in it ? (it as Form) : null;
+  typeof it === 'object' && it !== null && 'note' in it && 'share' in it && 'x10' in it && 'tags' in it
+    ? (it as Form)
+    : null;
 
-function Tasting({ seat }: { seat: FlightAnswer['seats'][number] }) {
-  const draft = useDraft<Form>(`taste.${seat.id}`, () => ({ x10: null, note: '', share: 10000 }), kept);
+/** The screen stays on while a glass is tasted, where the browser can; the end gives it back. */
+function awake(): () => void {
+  const lock = 'wakeLock' in navigator ? navigator.wakeLock.request('screen').catch(() => null) : Promise.resolve(null);
+  return () => void lock.then((it) => it?.release()).catch(() => undefined);
+}
+
+function Tasting({ seat, terms }: { seat: FlightAnswer['seats'][number]; terms: readonly string[] }) {
+  const draft = useDraft<Form>(`taste.${seat.id}`, () => ({ x10: null, note: '', share: 10000, tags: [] }), kept);
   const [pour] = useState(newId);
   const form = draft.value;
+  useEffect(awake, []);
   if (form === null) return null;
   return (
     <section class="part first">
       <h2>{later.flight.code}</h2>
       <p class="fig one">{seat.code}</p>
+      {seat.names.length > 0 && <p>{seat.names.join(' + ')}</p>}
       <ScoreStepper x10={form.x10} onChange={(x10) => draft.set({ ...form, x10 })} />
       <Field label={words.sheet.note} rows={2} value={form.note} onInput={(note) => draft.set({ ...form, note })} />
+      <Chips terms={terms} chosen={form.tags} onChange={(tags) => draft.set({ ...form, tags })} />
       <ShareStepper bp={form.share} onChange={(share) => draft.set({ ...form, share })} />
       <p class="quiet">{later.flight.water}</p>
       <button
@@ -102,7 +114,15 @@ function Tasting({ seat }: { seat: FlightAnswer['seats'][number] }) {
         disabled={form.x10 === null}
         onClick={() =>
           void save(
-            { do: 'taste', id: pour, seat: seat.id, score_x10: form.x10, note: form.note.trim(), share_bp: form.share },
+            {
+              do: 'taste',
+              id: pour,
+              seat: seat.id,
+              score_x10: form.x10,
+              note: form.note.trim(),
+              share_bp: form.share,
+              tags: [...form.tags],
+            },
             later.flight.tasted(seat.code),
           ).then((done) => done && draft.drop())
         }
