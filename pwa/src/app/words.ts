@@ -125,6 +125,18 @@ export const words = {
     inVolume: (after: string, before: string, water: string) => `In ${after} ml: ${before} poured, ${water} from ice`,
     all: 'all lines',
     partly: 'known lines only',
+    /** How each figure is reckoned, and whose figures it stands on. */
+    how: {
+      abv_percent:
+        'Alcohol of all lines, as millilitres, in 100 ml of the glass. Volumes are added up: in a finished drink the shrinking of alcohol and water (OIML R 22) is below a tenth of a point.',
+      sugar_g_per_100ml:
+        'Grams of sugar of all lines in 100 ml of the glass. Syrups by the CRC Handbook’s table of sugar in water; what you left open by typical values, within their legal classes.',
+      acid_percent:
+        'Grams of acid, counted as citric, in 100 ml of the glass. Lemon and lime count as 60 g a litre, as bars do, give or take a fifth; laboratories find less.',
+      volume_ml: 'All lines together, and the water from the ice.',
+      alcohol_g:
+        'Millilitres times strength, times the weight of a millilitre of alcohol as your country’s unit has it.',
+    },
     basis: {
       measured: 'The water was measured, so it has no doubt beyond the scale.',
       curve:

@@ -115,15 +115,22 @@ function withBand(f: Figure) {
   return text ? <span class="quiet bandtext">{text}</span> : null;
 }
 
-const whys = ['sugar_g_per_100ml', 'acid_percent', 'alcohol_g'] as const;
+/** The figures that open, and the shares each is made of: strength is the alcohol in the glass. */
+const whys = [
+  ['abv_percent', 'alcohol_g'],
+  ['sugar_g_per_100ml', 'sugar_g_per_100ml'],
+  ['acid_percent', 'acid_percent'],
+  ['volume_ml', 'volume_ml'],
+  ['alcohol_g', 'alcohol_g'],
+] as const;
 
-/** Where a figure comes from: each line's share, and what the ice adds. */
+/** Where a figure comes from: each line's share, what the ice adds, how it is reckoned and by whose figures. */
 function Why({ balance }: { balance: Balance }) {
   const [open, setOpen] = useState<string | null>(null);
   return (
     <>
-      {whys.map((key) => {
-        const shares = balance.why[key];
+      {whys.map(([key, of]) => {
+        const shares = balance.why[of];
         if (!shares || shares.length === 0) return null;
         const total = balance.after[key];
         return (
@@ -139,7 +146,7 @@ function Why({ balance }: { balance: Balance }) {
             <summary>{words.balance.why(words.balance.label[key], figure(total))}</summary>
             <dl>
               {shares.map((share, i) => (
-                <ShareRow key={i} share={share} />
+                <ShareRow key={i} share={share} unit={of === 'volume_ml' ? ml : inGrams} />
               ))}
               <dt class="sum">
                 {words.balance.inVolume(
@@ -150,6 +157,7 @@ function Why({ balance }: { balance: Balance }) {
               </dt>
               <dd class="sum">{sum(shares)}</dd>
             </dl>
+            <p class="quiet">{words.balance.how[key]}</p>
             <p class="quiet">{words.balance.basis[balance.basis]}</p>
           </details>
         );
@@ -158,8 +166,10 @@ function Why({ balance }: { balance: Balance }) {
   );
 }
 
-function ShareRow({ share }: { share: Share }) {
-  const what = share.volume_ml === null ? share.name : `${share.name}, ${ml(share.volume_ml)}`;
+const inGrams = (amount: number): string => words.gramsOf(decimal(amount, 1));
+
+function ShareRow({ share, unit }: { share: Share; unit: (amount: number) => string }) {
+  const what = share.volume_ml === null || unit === ml ? share.name : `${share.name}, ${ml(share.volume_ml)}`;
   const strength = share.per_litre === null ? '' : words.balance.perLitre(decimal(share.per_litre, 0), share.typical);
   return (
     <>
@@ -167,7 +177,7 @@ function ShareRow({ share }: { share: Share }) {
         {what}
         {strength}
       </dt>
-      <dd>{share.amount === null ? words.unknownDash : words.gramsOf(decimal(share.amount, 1))}</dd>
+      <dd>{share.amount === null ? words.unknownDash : unit(share.amount)}</dd>
     </>
   );
 }
