@@ -1,8 +1,10 @@
 /** The new version waits until the person takes it; nothing reloads by itself under a half-written form. */
 import { effect } from '@preact/signals';
-import { sync, updateWaiting } from './state.ts';
+import { ready, sync, updateWaiting } from './state.ts';
 
 const hourMs = 60 * 60_000;
+const settleMs = 500;
+const patienceMs = 5_000;
 let registration: ServiceWorkerRegistration | null = null;
 
 /** Registers the service worker and watches for a newer one. */
@@ -48,7 +50,15 @@ function look(): void {
   registration?.update().catch(() => undefined); // offline; the next look finds it
 }
 
-/** The person takes the new version: it becomes active, then the page reloads once. */
+/**
+ * The person takes the new version: it becomes active, then the page reloads once. It is asked when the old one has handed
+ * out its files: told in the middle of that, Chromium keeps the old one for minutes, and asking again changes nothing.
+ */
 export function takeUpdate(): void {
-  registration?.waiting?.postMessage('take over');
+  const asked = performance.now();
+  const waited = setInterval(() => {
+    if (!ready.peek() && performance.now() - asked < patienceMs) return;
+    clearInterval(waited);
+    registration?.waiting?.postMessage('take over');
+  }, settleMs);
 }
