@@ -525,6 +525,11 @@ export const later = {
     sub: 'One drink with one thing changed at a time, against its benchmark',
     list: 'Being compared',
     emptyTitle: 'Nothing is compared yet.',
+    /** A core built without comparing knows none of its questions. */
+    refused: (code: string, text: string) =>
+      code === 'unknown_question'
+        ? 'This version of the app cannot compare yet. The scores of every version stand in Side by side.'
+        : text,
     empty:
       'Choose a drink and what might stand in one of its lines, then taste small glasses of it beside the benchmark. What each ingredient adds, and how sure that is, is worked out from your scores.',
     noBenchmark: 'A drink needs a spec with amounts that is its benchmark. Write one in Specs first.',
