@@ -110,7 +110,7 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     return device;
   });
 
-  await test.step('phone, laptop, the phone abroad and the server agree', async () => {
+  const { drawn, api } = await test.step('phone, laptop, the phone abroad and the server agree', async () => {
     const saturdays = shown(australian(ethanol(perry) + ethanol(cider) / 2));
     const sundays = shown(australian(ethanol(elder) / 2));
     const sevenDays = shown(australian(ethanol(perry) + (ethanol(cider) + ethanol(elder)) / 2));
@@ -161,7 +161,7 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
       ['2026-10-24', '23:40', '02:30', 2],
     ]);
 
-    // The page itself, the API and the terminal on the stopped server: every day, both totals, the mean, the sessions.
+    // The page itself and the API: every day, both totals, the sessions.
     await laptop.page.goto(`${served.origin}/week`);
     const drawn = await drawnWeek(laptop.page);
     expect(drawn).toEqual({
@@ -171,6 +171,13 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
       sessions: api.week.sessions.map(({ alcohol }) => alcohol.drinks),
     });
     expect(drawn.days).toContain(Number(saturdays));
+    return { drawn, api };
+  });
+  expect(faults).toEqual([]);
+  for (const device of [phone, abroad, laptop]) await close(device);
+
+  // No page is open any more to miss the server.
+  await test.step('and so does the terminal, on the data of the stopped server', async () => {
     await served.stop();
     const asked = ['--now', '2026-10-26T12:00:00+01:00'];
     expect(JSON.parse(await served.keeper(['week', '--json'], ...asked))).toEqual(api.week);
@@ -183,8 +190,6 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     expect(inPrint('last seven days')).toBe(drawn.lastSeven.toFixed(1));
     expect(inPrint('week 2026-W44')).toBe(drawn.calendar.toFixed(1));
   });
-  expect(faults).toEqual([]);
-  for (const device of [phone, abroad, laptop]) await close(device);
 });
 
 test('a night the clocks go forward: half past eleven to half past two are two hours', async ({ browser }) => {
