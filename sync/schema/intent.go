@@ -162,6 +162,14 @@ var acts = []acting{
 	{"benchmark", (*plan).benchmark},
 	{"set", (*plan).setting},
 	{"day", (*plan).day},
+	{"compare", (*plan).compare},
+	{"candidate", (*plan).candidate},
+	{"anchor", (*plan).anchor},
+	{"flight", (*plan).flight},
+	{"taste", (*plan).taste},
+	{"flight_state", (*plan).flightState},
+	{"rate", (*plan).rate},
+	{"trial", (*plan).trial},
 }
 
 // Act says what an intent of a person changes in what they see. Text is expected in Unicode form NFC, as the browser hands

@@ -91,6 +91,10 @@ var asked = []answering{
 	{"infusion", (*Journal).infusion},
 	{"makings", (*Journal).makingsView},
 	{"cut", (*Journal).cut},
+	{"comparisons", (*Journal).comparisons},
+	{"comparison", (*Journal).comparison},
+	{"plan", (*Journal).planned},
+	{"flight", (*Journal).flightView},
 	{"clash", (*Journal).clash},
 	{"keeper", (*Journal).keeper},
 }

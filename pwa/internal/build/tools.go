@@ -78,7 +78,7 @@ func buildCore(p places) error {
 	// `go generate` exports GOOS and GOARCH of this machine; the last of a name wins. The collector of Go 1.25 does as well
 	// on one thread and is 14 kB smaller with gzip.
 	env := []string{"GOOS=js", "GOARCH=wasm", "GOEXPERIMENT=nogreenteagc"}
-	flags := []string{"build", "-tags=nocompare", "-trimpath", "-ldflags=-s -w", "-o", out}
+	flags := []string{"build", "-trimpath", "-ldflags=-s -w", "-o", out}
 	// Without inlining here the core is 80 kB smaller with gzip, and answers take a tenth to a quarter longer.
 	for _, packages := range []string{
 		"fairmeasure/...", "internal/abi", "internal/runtime/math", "reflect", "slices", "sort", "strconv", "strings", "syscall/js",

@@ -509,12 +509,9 @@ export const later = {
 
   // ---- side by side
   side: {
-    sub: 'How each version was scored, every score one mark from 0 to 10',
     tasted: (n: number) =>
       n === 0 ? 'not scored yet' : n === 1 ? 'scored once' : n === 2 ? 'scored twice' : `scored ${n} times`,
     scores: (list: string) => `scores ${list}`,
-    emptyTitle: 'Nothing to compare yet.',
-    empty: 'Write a riff of a spec, pour both, give each a score: then they stand here side by side.',
     toSpecs: 'Go to specs',
     honest: 'Scores given on different evenings are shown as they were given. A few scores decide little.',
     last: (day: string) => `last ${day}`,
@@ -525,11 +522,6 @@ export const later = {
     sub: 'One drink with one thing changed at a time, against its benchmark',
     list: 'Being compared',
     emptyTitle: 'Nothing is compared yet.',
-    /** A core built without comparing knows none of its questions. */
-    refused: (code: string, text: string) =>
-      code === 'unknown_question'
-        ? 'This version of the app cannot compare yet. The scores of every version stand in Side by side.'
-        : text,
     empty:
       'Choose a drink and what might stand in one of its lines, then taste small glasses of it beside the benchmark. What each ingredient adds, and how sure that is, is worked out from your scores.',
     noBenchmark: 'A drink needs a spec with amounts that is its benchmark. Write one in Specs first.',

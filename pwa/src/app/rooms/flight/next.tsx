@@ -38,7 +38,7 @@ export function Next({ params }: { params: Params }) {
       {...(open ? { act: { label: later.flight.save, onClick: begin } } : {})}
     >
       {refusal ? (
-        <p role="alert">{later.comparing.refused(refusal.code, refusal.text)}</p>
+        <p role="alert">{refusal.text}</p>
       ) : !answer ? (
         <Waiting slow={slow} fault={fault} />
       ) : answer.quiet ? (

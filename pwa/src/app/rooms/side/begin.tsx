@@ -29,7 +29,7 @@ export function Begin() {
       {...(drinks.length > 0 ? { act: { label: later.comparing.save, form } } : {})}
     >
       {refusal ? (
-        <p role="alert">{later.comparing.refused(refusal.code, refusal.text)}</p>
+        <p role="alert">{refusal.text}</p>
       ) : !answer || draft.value === null ? (
         <Waiting slow={slow} fault={fault} />
       ) : drinks.length === 0 ? (

@@ -9,29 +9,27 @@ import { later } from '../../words-later.ts';
 import { Scores } from './scores.tsx';
 import './style.css';
 
-/** What is being compared, and every version's scores below it. A core built without comparing shows the scores alone. */
+/** What is being compared, and every version's scores below it. */
 export function Side() {
   const { answer, slow, fault, refusal } = useAnswer({ q: 'comparisons' });
-  const act: { act?: Act } = refusal
-    ? { act: { label: later.side.toSpecs, href: '/specs' } }
-    : answer
-      ? {
-          act:
-            answer.drinks.length > 0
-              ? { label: later.comparing.begin, href: '/side/new' }
-              : { label: later.side.toSpecs, href: '/specs' },
-        }
-      : {};
+  const act: { act?: Act } = answer
+    ? {
+        act:
+          answer.drinks.length > 0
+            ? { label: later.comparing.begin, href: '/side/new' }
+            : { label: later.side.toSpecs, href: '/specs' },
+      }
+    : {};
   return (
-    <Frame title={words.rooms.side} sub={refusal ? later.side.sub : later.comparing.sub} {...act}>
+    <Frame title={words.rooms.side} sub={later.comparing.sub} {...act}>
       {refusal ? (
-        <Scores alone />
+        <p role="alert">{refusal.text}</p>
       ) : !answer ? (
         <Waiting slow={slow} fault={fault} />
       ) : (
         <>
           <Comparisons rows={answer.rows} />
-          <Scores alone={false} />
+          <Scores />
         </>
       )}
     </Frame>

@@ -1,7 +1,6 @@
 import type { SideAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { score, shortDay } from '../../format.ts';
-import { Empty } from '../../parts/empty.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
@@ -10,15 +9,10 @@ import { ScoreMarks } from './marks.tsx';
 type Row = SideAnswer['drinks'][number]['rows'][number];
 
 /** Each drink's versions under each other, every score a mark on the same scale. Nothing is concluded from them here. */
-export function Scores({ alone }: { alone: boolean }) {
+export function Scores() {
   const { answer, slow, fault, old } = useAnswer({ q: 'side' });
   if (!answer) return <Waiting slow={slow} fault={fault} />;
-  if (answer.drinks.length === 0)
-    return alone ? (
-      <Empty title={later.side.emptyTitle}>
-        <p>{later.side.empty}</p>
-      </Empty>
-    ) : null;
+  if (answer.drinks.length === 0) return null;
   return (
     <div class={old ? 'sides dim' : 'sides'}>
       {answer.drinks.map((drink) => (
