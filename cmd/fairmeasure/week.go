@@ -10,17 +10,11 @@ import (
 	"text/tabwriter"
 	"time"
 
-	"fairmeasure/server"
-	"fairmeasure/server/auth"
 	"fairmeasure/sync/schema"
 )
 
 type weekConfig struct {
-	offlineConfig
-	// Account whose journal is meant; empty when there is one alone.
-	Account string
-	// Now is the moment asked about, with the offset lived at.
-	Now string
+	askingConfig
 	// JSON prints the answer of the API.
 	JSON bool
 }
@@ -35,78 +29,28 @@ counted. --json prints what GET /api/v1/journals/ID/week answers.`,
 		cfg := &weekConfig{}
 		o.cfg = cfg
 		cfg.declare(o)
-		f := o.flags
-		f.StringVar(&cfg.Account, "account", "", "`NAME` of the account whose journal is meant; not needed where there is one alone.")
-		f.StringVar(&cfg.Now, "now", "", "`TIME` to ask about, local with its offset: 2026-05-15T22:04:00+02:00. Default: now, by this machine's clock.")
-		f.BoolVar(&cfg.JSON, "json", false, "Print JSON for a program.")
-		for _, name := range []string{"account", "now", "json"} {
-			o.local[name] = true
-		}
+		o.flags.BoolVar(&cfg.JSON, "json", false, "Print JSON for a program.")
+		o.local["json"] = true
 	},
 	run: func(ctx context.Context, p *program, o *options) error { return p.week(ctx, *o.cfg.(*weekConfig)) },
 }
 
 func (p *program) week(ctx context.Context, cfg weekConfig) error {
-	text := cfg.Now
-	if text == "" {
-		text = p.now().Format(time.RFC3339)
-	}
-	now, ok := server.ParseNow(text)
-	if !ok {
-		return &callError{fmt.Sprintf("week: --now %q: expected the local date and time with its offset from UTC", text), "such as 2026-05-15T22:04:00+02:00"}
-	}
-	off, err := p.openOffline(ctx, cfg.offlineConfig, false)
-	if err != nil {
-		return err
-	}
-	return off.closeAfter(p.weekOf(ctx, off, cfg, now))
-}
-
-func (p *program) weekOf(ctx context.Context, off *offline, cfg weekConfig, now schema.Now) error {
-	account, err := oneAccount(off.door, cfg.Account)
-	if err != nil {
-		return err
-	}
-	journal, ok := off.door.JournalOf(account.ID)
-	if !ok {
-		return &hinted{fmt.Errorf("week: %s has no journal yet", account.Name), "it begins with the first device that comes in"}
-	}
-	names := func(id string) string { return off.door.DeviceName(account.ID, auth.DeviceID(id)) }
-	answer, err := server.Ask(ctx, off.store, journal, names, now, `{"q":"week"}`)
-	if err != nil {
-		return fmt.Errorf("week: reading the journal: %w", err)
-	}
-	if cfg.JSON {
-		_, err = fmt.Fprintf(p.stdout, "%s\n", answer)
-		return err
-	}
-	var w weekAnswer
-	if err := json.Unmarshal(answer, &w); err != nil {
-		return fmt.Errorf("week: reading the answer: %w", err)
-	}
-	return w.print(p.stdout)
-}
-
-// oneAccount finds the account meant: by its name, or the only one there is.
-func oneAccount(door *auth.Door, name string) (auth.Account, error) {
-	all := door.Accounts()
-	if name != "" {
-		if a, ok := door.AccountNamed(name); ok {
-			return a, nil
+	return p.asking(ctx, "week", cfg.askingConfig, func(ask asked) error {
+		answer, err := ask(`{"q":"week"}`)
+		if err != nil {
+			return err
 		}
-		return auth.Account{}, &hinted{fmt.Errorf("week: there is no account %q", name), "fairmeasure accounts list shows who is there"}
-	}
-	if len(all) == 1 {
-		return all[0], nil
-	}
-	var names []string
-	for _, a := range all {
-		names = append(names, a.Name)
-	}
-	if len(names) == 0 {
-		return auth.Account{}, &hinted{fmt.Errorf("week: there is no account yet"), "fairmeasure serve prints a link that makes the first"}
-	}
-	return auth.Account{}, &callError{"week: expected --account, because there are several: " + strings.Join(names, ", "), ""}
+		if cfg.JSON {
+			_, err = fmt.Fprintf(p.stdout, "%s\n", answer)
+			return err
+		}
+		var w weekAnswer
+		if err := json.Unmarshal(answer, &w); err != nil {
+			return fmt.Errorf("week: reading the answer: %w", err)
+		}
+		return w.print(p.stdout)
+	})
 }
 
 type weekAlcohol struct {
