@@ -3,6 +3,7 @@ package schema
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fairmeasure/journal/compare"
@@ -87,12 +88,13 @@ type flight struct {
 	pour               unit.Volume
 	sight              string
 	seats              []seat // by place
+	uncovered          string // half blind: the codes found under the glasses, by place
 }
 
 type seat struct {
 	id, flight replica.ID
 	pos, code  int
-	picks      string
+	picks, why string
 	pour       *drunk // the first glass of it
 }
 
@@ -207,6 +209,7 @@ func readFlight(e *replica.Entity) flight {
 	return flight{
 		id: e.ID, comparison: idOf(r, "comparison"), plannedMS: intOf(r, "planned_at_ms").Value, startedMS: intOf(r, "started_at_ms"),
 		endedMS: intOf(r, "ended_at_ms"), pour: volumeOf(r, "pour_ul").Value, sight: cmp.Or(textOf(r, "sight"), "sighted"),
+		uncovered: textOf(r, "uncovered"),
 	}
 }
 
@@ -219,13 +222,21 @@ func (j *Journal) seat(flights []flight) {
 	j.each("seat", func(e *replica.Entity) {
 		g := together(e, "picks")
 		if i, ok := at[idOf(g, "flight")]; ok {
-			flights[i].seats = append(flights[i].seats, seat{e.ID, flights[i].id, int(intOf(g, "pos").Value), int(intOf(g, "code").Value), textOf(g, "picks"), nil})
+			flights[i].seats = append(flights[i].seats, seat{
+				e.ID, flights[i].id, int(intOf(g, "pos").Value), int(intOf(g, "code").Value), textOf(g, "picks"), textOf(g, "why"), nil,
+			})
 		}
 	})
 	of := map[replica.ID]*seat{}
 	for i := range flights {
 		seats := flights[i].seats
 		inOrder(seats, func(a, b seat) int { return cmp.Or(cmp.Compare(a.pos, b.pos), cmp.Compare(a.id, b.id)) })
+		if codes, ok := flights[i].codesOf(flights[i].uncovered); ok {
+			flights[i].seats = flights[i].under(codes)
+			seats = flights[i].seats
+		} else {
+			flights[i].uncovered = ""
+		}
 		for k := range seats {
 			of[seats[k].id] = &seats[k]
 		}
@@ -261,11 +272,42 @@ func (f flight) state(now Now) string {
 
 // revealed tells whether it may be known what stands where.
 func (f flight) revealed(now Now) bool {
-	return f.sight == "sighted" || f.over(now)
+	return f.sight == "sighted" || f.told(now)
 }
 
 func (f flight) over(now Now) bool {
 	return f.state(now) == "ended" || len(f.seats) > 0 && f.scored() == len(f.seats)
+}
+
+// told is over, and of a half-blind flight that what stood where was looked up. One that nothing was tasted of has nothing
+// to look up.
+func (f flight) told(now Now) bool { return f.over(now) && !f.covered() }
+
+// covered tells that glasses of a half-blind flight were tasted by their places, and which is which is still to be told.
+func (f flight) covered() bool {
+	return f.sight == "half" && f.uncovered == "" && slices.ContainsFunc(f.seats, func(s seat) bool { return s.pour != nil })
+}
+
+// codesOf reads codes as a flight keeps them: all of its own, each once, by place.
+func (f flight) codesOf(text string) (codes []int, ok bool) {
+	for _, w := range strings.Fields(text) {
+		n, err := strconv.Atoi(w)
+		if err != nil || slices.Contains(codes, n) || !slices.ContainsFunc(f.seats, func(s seat) bool { return s.code == n }) {
+			return nil, false
+		}
+		codes = append(codes, n)
+	}
+	return codes, len(codes) == len(f.seats) && len(codes) > 0
+}
+
+// under gives the seats with what stood in each place under its code.
+func (f flight) under(codes []int) []seat {
+	all := slices.Clone(f.seats)
+	for i := range all {
+		of := f.seats[slices.IndexFunc(f.seats, func(s seat) bool { return s.code == codes[i] })]
+		all[i].code, all[i].picks, all[i].why = of.code, of.picks, of.why
+	}
+	return all
 }
 
 func (j *Journal) ingredientName(id replica.ID) string {

@@ -2,6 +2,7 @@ package schema
 
 import (
 	"slices"
+	"strings"
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/compare"
@@ -239,13 +240,8 @@ func (p *plan) flight() error {
 		return err
 	}
 	b := p.budget(made)
-	if len(b.unknown) > 0 {
-		return journal.Refuse("strength_unknown", "seats", "the strength of %s is not known, so it cannot be said whether this fits", joined(b.unknown...))
-	}
-	if !b.fits() {
-		drinks := func(ul int64) string { return decimal(p.limitDrinks(ul)) }
-		return journal.Refuse("over_limit", "seats", "this flight comes to %s standard drinks; %s today and %s this session are on record, and the limit is %s",
-			drinks(b.flight.UL), drinks(b.today.UL), drinks(b.session.UL), drinks(b.limit))
+	if err := p.within(b); err != nil {
+		return err
 	}
 	seeds := &compare.Seeds{State: state}
 	order := compare.Order(len(c.slots), seats, compare.Pairing{}, c.served(), seeds)
@@ -272,6 +268,19 @@ func (p *plan) flight() error {
 		if err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// within refuses a flight that goes beyond the limit, with both sums, or that cannot be said to keep within it.
+func (j *Journal) within(b budget) error {
+	if len(b.unknown) > 0 {
+		return journal.Refuse("strength_unknown", "seats", "the strength of %s is not known, so it cannot be said whether this fits", joined(b.unknown...))
+	}
+	if !b.fits() {
+		drinks := func(ul int64) string { return decimal(j.limitDrinks(ul)) }
+		return journal.Refuse("over_limit", "seats", "this flight comes to %s standard drinks; %s today and %s this session are on record, and the limit is %s",
+			drinks(b.flight.UL), drinks(b.today.UL), drinks(b.session.UL), drinks(b.limit))
 	}
 	return nil
 }
@@ -313,33 +322,20 @@ func (p *plan) taste() error {
 	if err != nil {
 		return err
 	}
-	for _, own := range f.seats {
-		if own.id == p.in.Seat && own.pour != nil {
-			return p.tasteAgain(own.pour, set)
-		}
+	one := seat{id: p.in.Seat, picks: textOf(g, "picks")} // as it was planned, should it be deleted
+	if at := slices.IndexFunc(f.seats, func(s seat) bool { return s.id == p.in.Seat }); at >= 0 {
+		one = f.seats[at]
+	}
+	if one.pour != nil {
+		return p.tasteAgain(one.pour, set)
 	}
 	if done, err := p.fresh("pour"); err != nil || done {
 		return err
 	}
-	picks, ok := ParsePicks(textOf(g, "picks"))
-	if !ok {
-		return journal.Refuse("bad_picks", "seat", "this seat was written by another version of this program")
-	}
-	to := p.picked(c, picks)
-	spec, err := p.findOrMake(c.base, to, p.unused(p.in.Seat, "riff."))
-	if err != nil {
+	if err := p.seated(f, c, one, set); err != nil {
 		return err
 	}
-	if spec != c.base.Spec.ID {
-		p.riff = spec
-	}
-	made, _, _ := p.scaled(to, f.pour)
-	text, err := made.Text()
-	if err != nil {
-		return err
-	}
-	set["made"], set["spec"], set["sight"] = replica.Text(text), replica.Text(string(spec)), replica.Text(f.sight)
-	set["flight"], set["seat"] = replica.Text(string(f.id)), replica.Text(string(p.in.Seat))
+	set["sight"], set["flight"], set["seat"] = replica.Text(f.sight), replica.Text(string(f.id)), replica.Text(string(p.in.Seat))
 	if c.base.Spec.Drink != "" {
 		set["drink"] = replica.Text(string(c.base.Spec.Drink))
 	}
@@ -349,6 +345,77 @@ func (p *plan) taste() error {
 	if !f.startedMS.Known {
 		return p.put(f.id, "flight", values{"started_at_ms": set["at_ms"]})
 	}
+	return nil
+}
+
+// seated adds what stands in a seat to the fields of its glass: the riff of its picks, which is made if there is none, and
+// what it is made of.
+func (p *plan) seated(f flight, c compared, s seat, set values) error {
+	picks, ok := ParsePicks(s.picks)
+	if !ok {
+		return journal.Refuse("bad_picks", "seat", "this seat was written by another version of this program")
+	}
+	to := p.picked(c, picks)
+	spec, err := p.findOrMake(c.base, to, p.unused(s.id, "riff."))
+	if err != nil {
+		return err
+	}
+	if spec != c.base.Spec.ID {
+		p.riff = spec
+	}
+	made, _, _ := p.scaled(to, f.pour)
+	text, err := made.Text()
+	set["made"], set["spec"] = replica.Text(text), replica.Text(string(spec))
+	return err
+}
+
+// uncover tells which code stood under each glass of a half-blind flight. What was scored by its place is from then on of
+// what stood there. All glasses are written, so that of two devices' words one holds for all of them.
+func (p *plan) uncover() error {
+	e, ok := p.shown(p.in.ID, "flight")
+	if !ok {
+		return missing("flight", "id", p.in.ID)
+	}
+	p.made = e.ID
+	f, c, ok := p.flightOf(e)
+	if !ok || len(c.base.Lines) == 0 {
+		return missing("comparison", "id", f.comparison)
+	}
+	if f.sight != "half" {
+		return journal.Refuse("not_half", "id", "only the glasses of a half-blind flight are uncovered")
+	}
+	var words []string
+	for _, code := range p.in.Codes {
+		words = append(words, itoa(code))
+	}
+	text := strings.Join(words, " ")
+	codes, ok := f.codesOf(text)
+	switch {
+	case !ok:
+		return journal.Refuse("codes_wrong", "codes", "expected each of the flight's codes once, in the order of the glasses")
+	case text == f.uncovered:
+		return nil
+	case f.uncovered == "" && (!f.covered() || !f.over(p.now)):
+		return journal.Refuse("still_tasting", "id", "expected all glasses to have a score, or the flight to be ended")
+	}
+	if err := p.put(e.ID, "flight", values{"uncovered": replica.Text(text)}); err != nil {
+		return err
+	}
+	for _, s := range f.under(codes) {
+		for _, ref := range p.pourRefs() {
+			if idOf(row{ref.e}, "seat") != s.id {
+				continue
+			}
+			set := values{}
+			if err := p.seated(f, c, s, set); err != nil {
+				return err
+			}
+			if err := p.put(ref.e.ID, "pour", set); err != nil {
+				return err
+			}
+		}
+	}
+	p.riff = ""
 	return nil
 }
 
@@ -386,6 +453,12 @@ func (p *plan) flightState() error {
 	}
 	if intOf(row{e}, field).Known {
 		return nil
+	}
+	if f, c, ok := p.flightOf(e); ok && p.in.State == "start" {
+		b := p.budget(p.unpoured(f, c))
+		if err := p.within(b); err != nil {
+			return err
+		}
 	}
 	return p.put(e.ID, "flight", values{field: replica.Int(p.now.MS)})
 }

@@ -287,11 +287,15 @@ func (j *Journal) flightView(q question) (any, error) {
 	if !ok {
 		return nil, missing("comparison", "id", f.comparison)
 	}
-	limit, _ := j.limit()
-	r := j.report(j.since(j.now.MS - recent))
+	left := []journal.Made{}
+	if f.state(j.now) == "planned" {
+		left = j.unpoured(f, c)
+	}
+	b := j.budget(left)
 	out := flightJSON{
 		ID: string(f.id), Comparison: string(c.id), Name: c.name, State: f.state(j.now), Sight: f.sight, PourML: round(f.pour.ML(), 1),
-		LimitDrinks: j.limitDrinks(limit), Today: j.alcohol(j.drunkToday(r)), Unit: j.drinkUnit(), Revealed: f.over(j.now),
+		LimitDrinks: j.limitDrinks(b.limit), Today: j.alcohol(b.today), Unit: j.drinkUnit(), Revealed: f.told(j.now),
+		Uncover: f.covered() && f.over(j.now), Fits: b.fits(),
 		Batch: []flightBatchJSON{}, Method: c.base.Spec.Method, Seats: []seatJSON{}, Key: []keyJSON{}, Terms: list(j.offeredTerms()),
 	}
 	ratings := j.ratingsOf(f)
@@ -305,6 +309,9 @@ func (j *Journal) flightView(q question) (any, error) {
 		if s.pour != nil {
 			id := string(s.pour.pour.ID)
 			row.Pour, row.ScoreX10, row.Note, row.Tags = &id, maybe(s.pour.pour.ScoreX10), s.pour.pour.Note, tagsOf(s.pour.e)
+			if at := s.pour.pour.AtMS; out.LastMS == nil || at > *out.LastMS {
+				out.LastMS = &at
+			}
 		}
 		if row.ScoreX10 == nil && out.Next == nil {
 			pos := s.pos
@@ -333,6 +340,17 @@ func (j *Journal) flightView(q question) (any, error) {
 		}
 	}
 	return out, nil
+}
+
+// unpoured gives what is still to be poured in a flight.
+func (j *Journal) unpoured(f flight, c compared) (all []journal.Made) {
+	for _, s := range f.seats {
+		if picks, ok := ParsePicks(s.picks); ok && s.pour == nil {
+			made, _, _ := j.scaled(j.picked(c, picks), f.pour)
+			all = append(all, made)
+		}
+	}
+	return all
 }
 
 // namesOf gives the names of picks, also of what is no candidate any more.

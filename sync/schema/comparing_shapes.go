@@ -87,6 +87,7 @@ type comparedSwapJSON struct {
 	ID       string       `json:"id"`
 	LineName string       `json:"line_name"`
 	Amount   string       `json:"amount"`
+	Addition bool         `json:"addition"`
 	Effects  []bringsJSON `json:"effects"`
 }
 
@@ -252,6 +253,9 @@ type flightJSON struct {
 	Today       alcoholJSON       `json:"today"`
 	Unit        drinkUnitJSON     `json:"unit"`
 	Revealed    bool              `json:"revealed"`
+	Uncover     bool              `json:"uncover"`
+	Fits        bool              `json:"fits"`
+	LastMS      *int64            `json:"last_ms"`
 	Batch       []flightBatchJSON `json:"batch"`
 	Method      string            `json:"method"`
 	Seats       []seatJSON        `json:"seats"`

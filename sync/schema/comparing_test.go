@@ -79,6 +79,23 @@ func (b *book) seats(flight replica.ID) (all []obj) {
 	return all
 }
 
+// uncover finds the glasses of a half-blind flight as they were planned, moved on by so many places.
+func (b *book) uncover(flight replica.ID, moved ...int) {
+	b.t.Helper()
+	b.do(obj{"do": "uncover", "id": flight, "codes": b.codes(flight, moved...)})
+}
+
+// codes gives the codes of a flight by place, moved on by so many places.
+func (b *book) codes(flight replica.ID, moved ...int) (codes []any) {
+	for _, s := range b.seats(flight) {
+		codes = append(codes, s["code"])
+	}
+	for _, by := range moved {
+		codes = append(codes[by:], codes[:by]...)
+	}
+	return codes
+}
+
 func TestCompare(t *testing.T) {
 	b := compared(t)
 	a := b.ask(obj{"q": "comparison", "id": gins})
@@ -343,6 +360,8 @@ func TestAnchors(t *testing.T) {
 	for i, s := range b.serve(newID(7620), "half", 2) {
 		b.do(obj{"do": "taste", "id": newID(7621 + i), "seat": s["id"], "score_x10": 40})
 	}
+	require.NotContains(t, says(), "ask_anchor", "which glass it was is not told yet")
+	b.uncover(newID(7620))
 	require.Contains(t, says(), "ask_anchor", "a hidden pour of the benchmark is three points off")
 }
 

@@ -85,6 +85,8 @@ type intent struct {
 
 	Base       replica.ID        `json:"base"`
 	Candidates []candidateIntent `json:"candidates"`
+	Touches    []string          `json:"touches"`
+	Text       string            `json:"text"`
 	Comparison replica.ID        `json:"comparison"`
 	AnchorX10  *int64            `json:"anchor_x10"`
 	Drunk      bool              `json:"drunk"`
@@ -94,6 +96,7 @@ type intent struct {
 	Seats      []seatIntent      `json:"seats"`
 	Seat       replica.ID        `json:"seat"`
 	State      string            `json:"state"`
+	Codes      []int             `json:"codes"`
 	Taster     string            `json:"taster"`
 	A          string            `json:"a"`
 	B          string            `json:"b"`
@@ -168,6 +171,7 @@ var acts = []acting{
 	{"flight", (*plan).flight},
 	{"taste", (*plan).taste},
 	{"flight_state", (*plan).flightState},
+	{"uncover", (*plan).uncover},
 	{"rate", (*plan).rate},
 	{"trial", (*plan).trial},
 }

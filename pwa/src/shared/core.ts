@@ -490,6 +490,8 @@ export interface WaysAnswer {
   line: Id;
   name: string;
   sort: 'sweetener' | 'citrus' | 'liqueur' | 'spirit' | 'other';
+  /** Of a kind: gin, whisky; "" when not known. */
+  family: string;
   before: Balance;
   choices: {
     ingredient: Id;
@@ -498,6 +500,7 @@ export interface WaysAnswer {
     sugar_g_per_100ml: number | null;
     acid_percent: number | null;
     own: boolean;
+    family: string;
   }[];
   ways: Way[];
 }
@@ -654,7 +657,10 @@ export interface ComparisonsAnswer {
   drinks: { id: Id; name: string; base: Id; lines: { line: Id; text: string; name: string }[] }[];
 }
 
-/** One pairing beside the benchmark. `picks`: "<swap> <ingredient>" for each swap in order, on lines of their own. */
+/**
+ * One pairing beside the benchmark. `picks`: "<swap> <ingredient>" for each swap in order, on lines of their own; of an
+ * addition "<swap> <candidate>", or "<swap> <swap>" for nothing added, whose name is empty.
+ */
 export interface Finding {
   picks: string;
   names: string[];
@@ -714,8 +720,11 @@ export interface ComparisonAnswer {
   base: Id;
   anchor_x10: number | null;
   anchors: { id: Id; from_ms: Ms; day: string; anchor_x10: number }[];
-  /** The first effect with `benchmark` is the base's own. */
-  swaps: { id: Id; line_name: string; amount: string; effects: Effect[] }[];
+  /**
+   * The first effect with `benchmark` is the base's own. An addition stands in no line of the base: its line_name and amount
+   * are empty, its benchmark is that nothing is added, and each name says how much of what.
+   */
+  swaps: { id: Id; line_name: string; amount: string; addition: boolean; effects: Effect[] }[];
   pairings: number;
   /** All when there are at most 2500 pairings, best first; else those tasted and the 60 most promising. */
   findings: Finding[];
@@ -791,8 +800,14 @@ export interface FlightAnswer {
   limit_drinks: number;
   today: Alcohol;
   unit: DrinkUnit;
-  /** All seats are scored, or it has ended: names may be shown. */
+  /** All seats are scored, or it has ended, and half blind it is uncovered: names may be shown. */
   revealed: boolean;
+  /** Half blind, tasted and not yet uncovered: which code stood under each glass is to be told. */
+  uncover: boolean;
+  /** Planned: it would still fit now. Begun: today's sum is still below the limit. */
+  fits: boolean;
+  /** When the last glass of it was tasted. */
+  last_ms: Ms | null;
   /** Lines that are in every glass, for all of them, before ice. */
   batch: { name: string; one_ml: number; ml: number; typed: string }[];
   method: string;
@@ -1073,7 +1088,10 @@ export type Intent =
       currency?: string;
       on?: string;
     }
-  /** One question: the base's lines to swap (1 to 4) and what may stand in them. The base's own ingredients always may. */
+  /**
+   * One question: the base's lines to swap and what may stand in them, and lines that may be added ("5 ml gentian bitter").
+   * Lines, and one more when something may be added, are 1 to 4. The base's own ingredients, and nothing added, always may.
+   */
   | {
       do: 'compare';
       id: Id;
@@ -1081,9 +1099,10 @@ export type Intent =
       lines: Id[];
       name?: string;
       candidates?: { line: Id; ingredient?: Id; name?: string }[];
+      touches?: string[];
     }
-  /** A name that is not known makes an ingredient. */
-  | { do: 'candidate'; id: Id; swap: Id; ingredient?: Id; name?: string }
+  /** A name that is not known makes an ingredient. `text`: of an addition, a typed line. */
+  | { do: 'candidate'; id: Id; swap: Id; ingredient?: Id; name?: string; text?: string }
   /** The benchmark's score as it is declared from now on. */
   | { do: 'anchor'; id: Id; comparison: Id; anchor_x10: number; drunk?: boolean; at_ms?: Ms }
   /** Refused with over_limit when it does not fit, with strength_unknown when that cannot be said. */
@@ -1109,7 +1128,10 @@ export type Intent =
       offset_min?: number;
       zone?: string;
     }
+  /** To start is refused with over_limit when the flight does not fit any more. */
   | { do: 'flight_state'; id: Id; state: 'start' | 'end' }
+  /** Of a half-blind flight: the code found under the glass of place 1, 2, 3 ..., each of the flight's once. */
+  | { do: 'uncover'; id: Id; codes: number[] }
   | { do: 'rate'; id: Id; seat: Id; taster: string; score_x10?: number | null; note?: string }
   /** Outcomes: a, b or tie; of triangle found or missed. */
   | {

@@ -90,6 +90,7 @@ export function comparisonOf(id: Id, unit: DrinkUnit): ComparisonAnswer {
       id: `swap.${j}`,
       line_name: j === 0 ? 'gin' : 'pear eau-de-vie',
       amount: j === 0 ? '37.5 ml' : '15 ml',
+      addition: false,
       effects: names.map((name, i) => ({
         ingredient: name.replaceAll(' ', '_'),
         candidate: `cand.${j}.${i}`,
@@ -219,6 +220,9 @@ export function flightOf(id: Id, unit: DrinkUnit): FlightAnswer {
     today: alcohol(0.5),
     unit,
     revealed: over,
+    uncover: false,
+    fits: true,
+    last_ms: null,
     batch: [
       { name: 'lemon juice', one_ml: 3.2, ml: 12.8, typed: '22.5 ml lemon juice' },
       { name: 'honey syrup', one_ml: 2.1, ml: 8.4, typed: '15 ml honey syrup' },
