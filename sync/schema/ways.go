@@ -47,12 +47,14 @@ type wayChoiceJSON struct {
 	SugarPer100 *float64 `json:"sugar_g_per_100ml"`
 	AcidPercent *float64 `json:"acid_percent"`
 	Own         bool     `json:"own"`
+	Family      string   `json:"family"`
 }
 
 type waysJSON struct {
 	Line    string          `json:"line"`
 	Name    string          `json:"name"`
 	Sort    string          `json:"sort"`
+	Family  string          `json:"family"`
 	Before  balanceJSON     `json:"before"`
 	Choices []wayChoiceJSON `json:"choices"`
 	Ways    []wayJSON       `json:"ways"`
@@ -79,6 +81,7 @@ type thing struct {
 	sugar    unit.Maybe[float64] // g/L
 	acid     unit.Maybe[float64] // g/L, as citric acid
 	taste    unit.Maybe[float64]
+	family   string // of a kind: gin, whisky; empty when not known
 }
 
 func (t *thing) hold(c journal.Content) {
@@ -94,6 +97,9 @@ func (j *Journal) thingOf(i Ingredient) thing {
 		t.of, _ = stock.ByID(journal.ID(i.ID))
 	} else {
 		t.of, _ = j.stockOf(i)
+	}
+	if t.family = t.of.Family; t.family == "" {
+		t.family = i.Family
 	}
 	c, _ := j.content(Line{Ingredient: i.ID, Line: line.Line{Name: i.Name}})
 	t.hold(c)
@@ -111,6 +117,7 @@ func (j *Journal) thingIn(l Line) thing {
 		t = j.thingOf(i)
 	} else {
 		t.of, _ = stockFor(l)
+		t.family = t.of.Family
 	}
 	c, _ := j.content(l)
 	t.hold(c)
@@ -171,7 +178,7 @@ func (t thing) choice() wayChoiceJSON {
 		n := round(m.Value*by, decimals)
 		return &n
 	}
-	return wayChoiceJSON{string(t.id), t.name, figure(t.strength, 1, 2), figure(t.sugar, 0.1, 1), figure(t.acid, 0.1, 2), t.own}
+	return wayChoiceJSON{string(t.id), t.name, figure(t.strength, 1, 2), figure(t.sugar, 0.1, 1), figure(t.acid, 0.1, 2), t.own, t.family}
 }
 
 // ways answers how another ingredient fits in a line.
@@ -183,7 +190,7 @@ func (j *Journal) ways(q question) (any, error) {
 	l := v.Lines[at]
 	in := j.thingIn(l)
 	out := waysJSON{
-		Line: string(l.ID), Name: l.Calls(), Sort: string(in.sort()), Before: j.versionBalance(v, j.Glass(v)),
+		Line: string(l.ID), Name: l.Calls(), Sort: string(in.sort()), Family: in.family, Before: j.versionBalance(v, j.Glass(v)),
 		Choices: j.wayChoices(v, at, in), Ways: []wayJSON{},
 	}
 	w := wayFinder{j: j, v: v, at: at, from: in}

@@ -589,3 +589,22 @@ func FuzzWays(f *testing.F) {
 		b.ask(obj{"q": "touches", "spec": newID(1)})
 	})
 }
+
+// What may stand in a line says of which family it is, as the line does: by the typical ingredient it is one of, else as its
+// owner wrote it.
+func TestWaysSayTheFamily(t *testing.T) {
+	b := newBook(t, "family")
+	gin, smoke := b.ingredient("coastal gin", 47, 0, 0), b.ingredient("windfall smoke", 45, 0, 0)
+	b.do(obj{"do": "edit", "id": smoke, "kind": "ingredient", "set": obj{"family": "fruit spirit"}})
+	spec := newID(1)
+	lines := b.write(spec, "stirred", "60 ml London dry gin", "10 ml dry vermouth")
+	a := b.ask(obj{"q": "ways", "spec": spec, "line": dig(t, lines[0], "id")})
+	require.Equal(t, "gin", dig(t, a, "family"))
+	families := map[any]any{}
+	for _, c := range dig(t, a, "choices").([]any) {
+		families[dig(t, c, "ingredient")] = dig(t, c, "family")
+	}
+	require.Equal(t, "gin", families[string(gin)])
+	require.Equal(t, "fruit spirit", families[string(smoke)])
+	require.Equal(t, "rum", families["stock.white_rum"])
+}

@@ -34,6 +34,7 @@ export function waysOf(spec: SpecView, line: Id, ingredient: Id | undefined): An
     sugar_g_per_100ml: i === 1 ? null : 60 + i / 2,
     acid_percent: 0,
     own: i < 2,
+    family: 'syrup',
   }));
   const way = (name: Way['way'], typed: string, by: number, more: Partial<Way> = {}): Way => ({
     way: name,
@@ -71,7 +72,7 @@ export function waysOf(spec: SpecView, line: Id, ingredient: Id | undefined): An
               notes: ['factor_used', 'sugar_less', 'total_changes'],
             }),
           ];
-  return { line, name: 'honey syrup', sort: 'sweetener', before: spec.balance, choices, ways };
+  return { line, name: 'honey syrup', sort: 'sweetener', family: 'syrup', before: spec.balance, choices, ways };
 }
 
 export function touchesOf(spec: SpecView): Answers['touches'] {
