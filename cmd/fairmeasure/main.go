@@ -53,7 +53,7 @@ type command struct {
 }
 
 func commands() []command {
-	return []command{serveCommand, demoCommand, checkCommand, weekCommand, accountsCommand, keysCommand, healthCommand, versionCommand}
+	return []command{serveCommand, demoCommand, checkCommand, weekCommand, compareCommand, accountsCommand, keysCommand, healthCommand, versionCommand}
 }
 
 // last is the last word of a command's name.

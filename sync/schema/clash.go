@@ -233,16 +233,21 @@ func massText(mg unit.Maybe[int64]) string {
 	return decimal(float64(mg.Value)/1000) + " g"
 }
 
-// priceText sets a price for reading. Currencies without a minor unit (ISO 4217) are whole numbers.
+// priceText sets a price for reading, also an unknown one.
 func priceText(minor unit.Maybe[int64], currency string) string {
 	if !minor.Known {
 		return currency
 	}
+	return PriceText(minor.Value, currency)
+}
+
+// PriceText sets a price for reading. Currencies without a minor unit (ISO 4217) are whole numbers.
+func PriceText(minor int64, currency string) string {
 	switch currency {
 	case "JPY", "KRW", "CLP", "ISK", "VND":
-		return strings.TrimSpace(strconv.FormatInt(minor.Value, 10) + " " + currency)
+		return strings.TrimSpace(strconv.FormatInt(minor, 10) + " " + currency)
 	}
-	return strings.TrimSpace(strconv.FormatFloat(float64(minor.Value)/100, 'f', 2, 64) + " " + currency)
+	return strings.TrimSpace(strconv.FormatFloat(float64(minor)/100, 'f', 2, 64) + " " + currency)
 }
 
 // madeText says in short what was in a glass: each part with its amount.

@@ -1,0 +1,445 @@
+package main
+
+import (
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"fairmeasure/server/auth"
+	"fairmeasure/sync/replica"
+	"fairmeasure/sync/schema"
+	"fairmeasure/sync/store"
+	"fairmeasure/sync/store/badgerstore"
+	"fairmeasure/testdata"
+)
+
+// stopped is the data of a server that is not running, and the moment it is asked at.
+type stopped struct {
+	t       *testing.T
+	data    string
+	journal store.Journal
+	now     time.Time
+}
+
+// stoppedDemo gives data with the demo's journal, or an empty one.
+func stoppedDemo(t *testing.T, seed bool) *stopped {
+	s := &stopped{t: t, data: filepath.Join(t.TempDir(), "store"), now: time.Date(2026, 5, 15, 22, 4, 0, 0, time.FixedZone("", 2*3600))}
+	ctx := context.Background()
+	s.inside(func(st *badgerstore.Store) {
+		door, err := auth.Open(ctx, auth.Config{Book: st, Now: func() time.Time { return s.now }, Owner: "Demo"})
+		require.NoError(t, err)
+		_, s.journal, err = door.Owner(ctx, "")
+		require.NoError(t, err)
+		n := 0
+		if seed {
+			require.NoError(t, seedDemo(ctx, st, s.journal, s.now, func(string) (string, error) { n++; return []string{"", "d1", "d2"}[n], nil }))
+		}
+	})
+	return s
+}
+
+func (s *stopped) inside(fn func(*badgerstore.Store)) {
+	s.t.Helper()
+	st, err := badgerstore.Open(badgerstore.Options{Dir: s.data, MinFreeBytes: 1 << 20})
+	require.NoError(s.t, err)
+	fn(st)
+	require.NoError(s.t, st.Close())
+}
+
+// device lets a further device read the journal, do something, and send it.
+func (s *stopped) device(do func(*scribe)) {
+	s.t.Helper()
+	s.inside(func(st *badgerstore.Store) {
+		d := newScribe(st, s.journal, "a third device", "d3")
+		d.sync(context.Background(), s.now)
+		do(d)
+		d.sync(context.Background(), s.now)
+		require.NoError(s.t, d.err)
+	})
+}
+
+// asked is what that device answers, as the app on it would show it.
+func (s *stopped) asked(question string) (answer string) {
+	s.t.Helper()
+	s.device(func(d *scribe) {
+		raw, err := schema.Ask(d.device.View(), schema.Now{MS: s.now.UnixMilli(), OffsetMin: 120}, []byte(question))
+		require.NoError(s.t, err)
+		answer = string(raw)
+	})
+	return answer
+}
+
+func (s *stopped) compare(args ...string) string {
+	s.t.Helper()
+	code, out, errs := keeper(s.t, s.data, append([]string{"compare", "--now", s.now.Format(time.RFC3339)}, args...)...)
+	require.Zero(s.t, code, errs)
+	require.Empty(s.t, errs)
+	return out
+}
+
+// compared finds a comparison by its name.
+func (s *stopped) compared(name string) replica.ID {
+	s.t.Helper()
+	var all comparisonsAnswer
+	require.NoError(s.t, json.Unmarshal([]byte(s.compare("--json")), &all))
+	id, err := all.named(name)
+	require.NoError(s.t, err)
+	return replica.ID(id)
+}
+
+const demoQuestion = "Which gin, which pear"
+
+// TestCompareOnTheTerminal holds `fairmeasure compare` against what a device works out from the same entries.
+func TestCompareOnTheTerminal(t *testing.T) {
+	s := stoppedDemo(t, true)
+	id := s.compared(demoQuestion)
+	question := `{"q":"comparison","id":"` + string(id) + `"}`
+
+	t.Run("JSON", func(t *testing.T) {
+		require.Equal(t, s.asked(`{"q":"comparisons"}`)+"\n", s.compare("--json"))
+		require.Equal(t, s.asked(question)+"\n", s.compare(demoQuestion, "--json"))
+	})
+	t.Run("Names", func(t *testing.T) {
+		whole := s.compare(demoQuestion)
+		for _, name := range []string{string(id), "which gin, which PEAR", "which pear"} {
+			require.Equal(t, whole, s.compare(name), name)
+		}
+	})
+	t.Run("Text", func(t *testing.T) {
+		want, err := os.ReadFile(filepath.Join("testdata", "compare.golden"))
+		require.NoError(t, err)
+		require.Equal(t, string(want), s.compare()+"\n"+s.compare(demoQuestion))
+		requireCompared(t, s.compare(demoQuestion, "--json"), s.compare(demoQuestion))
+	})
+	t.Run("CSV", func(t *testing.T) {
+		var a comparisonAnswer
+		require.NoError(t, json.Unmarshal([]byte(s.compare(demoQuestion, "--json")), &a))
+		table := s.compare(demoQuestion, "--csv")
+		require.Equal(t, a.CSV, table)
+		rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
+		require.NoError(t, err)
+		require.Len(t, rows, 1+len(a.Findings))
+		for i, f := range a.Findings {
+			require.Equal(t, pairingName(f.Names), rows[i+1][0])
+		}
+	})
+	t.Run("Refused", func(t *testing.T) {
+		for _, row := range []struct {
+			args []string
+			code int
+			says string
+		}{
+			{[]string{"Which rum"}, exitFailed, `there is no comparison "Which rum"`},
+			{[]string{"Which rum"}, exitFailed, "fairmeasure compare lists them"},
+			{[]string{"--csv"}, exitCall, "expected the NAME of a comparison, got none"},
+			{[]string{demoQuestion, "--csv", "--json"}, exitCall, "expected --json or --csv, got both"},
+			{[]string{"Which", "gin"}, exitCall, `unexpected "gin"`},
+			{[]string{demoQuestion, "--now", "tonight"}, exitCall, "2026-05-15T22:04:00+02:00"},
+			{[]string{demoQuestion, "--account", "Nobody"}, exitFailed, "accounts list"},
+		} {
+			code, out, errs := keeper(t, s.data, append([]string{"compare"}, row.args...)...)
+			require.Equal(t, row.code, code, row.args)
+			require.Contains(t, errs, row.says)
+			require.Empty(t, out)
+		}
+		s.inside(func(*badgerstore.Store) { // a server has it open
+			code, _, errs := keeper(t, s.data, "compare")
+			require.Equal(t, exitStore, code)
+			require.Contains(t, errs, "stop the server")
+		})
+		code, _, errs := keeper(t, filepath.Join(t.TempDir(), "none"), "compare")
+		require.Equal(t, exitStore, code)
+		require.Contains(t, errs, "no data")
+	})
+	t.Run("Quiet", func(t *testing.T) {
+		s.device(func(d *scribe) { d.do(s.now, intent{"do": "set", "name": "quiet", "value": true}) })
+		text := s.compare(demoQuestion)
+		for _, never := range []string{"never tasted", "worth trying", "untasted", "unlikely"} {
+			require.NotContains(t, text, never)
+		}
+		require.Contains(t, text, "soft floral gin + clear pear eau-de-vie (")
+		require.Equal(t, s.asked(question)+"\n", s.compare(demoQuestion, "--json"))
+		s.device(func(d *scribe) { d.do(s.now, intent{"do": "set", "name": "quiet", "value": false}) })
+	})
+	t.Run("Ambiguous", func(t *testing.T) {
+		var of struct {
+			Drinks []struct {
+				Name, Base string
+				Lines      []struct{ Line string }
+			}
+		}
+		require.NoError(t, json.Unmarshal([]byte(s.compare("--json")), &of))
+		s.device(func(d *scribe) {
+			for i, name := range []string{demoQuestion, "Which pear alone", "Which pear, again"} {
+				d.do(s.now, intent{
+					"do": "compare", "id": d.newID(s.now.Add(time.Duration(i) * time.Second)), "base": of.Drinks[0].Base, "name": name,
+					"lines": []string{of.Drinks[0].Lines[0].Line}, "candidates": []intent{{"line": of.Drinks[0].Lines[0].Line, "name": "something else, 40 %"}},
+				})
+			}
+		})
+		code, _, errs := keeper(t, s.data, "compare", demoQuestion)
+		require.Equal(t, exitCall, code)
+		require.Contains(t, errs, demoQuestion+" ("+string(id)+")")
+		require.Contains(t, errs, "hint: give the whole name or the id")
+		code, _, errs = keeper(t, s.data, "compare", "which pear")
+		require.Equal(t, exitCall, code)
+		require.Contains(t, errs, "Which pear alone (")
+		require.Contains(t, s.compare("Which pear alone"), "Nothing is scored yet.\n")
+		require.Contains(t, s.compare(string(id)), demoQuestion)
+	})
+}
+
+func TestCompareNothing(t *testing.T) {
+	s := stoppedDemo(t, false)
+	require.Equal(t, "Nothing is compared yet.\n", s.compare())
+	code, _, errs := keeper(t, s.data, "compare", demoQuestion)
+	require.Equal(t, exitFailed, code)
+	require.Contains(t, errs, "nothing is compared yet")
+	require.Equal(t, s.asked(`{"q":"comparisons"}`)+"\n", s.compare("--json"))
+}
+
+// TestCompareAllThereIs: families, what was never set side by side, trials, choices, rankings, friends, a line that is gone.
+func TestCompareAllThereIs(t *testing.T) {
+	s := stoppedDemo(t, true)
+	var of struct {
+		Drinks []struct {
+			Name, Base string
+			Lines      []struct{ Line, Name string }
+		}
+	}
+	require.NoError(t, json.Unmarshal([]byte(s.compare("--json")), &of))
+	base := of.Drinks[0]
+	const name = "Which third"
+	s.device(func(d *scribe) {
+		begun := s.now.Add(-72 * time.Hour)
+		named := func(n int) replica.ID { return d.newID(begun.Add(time.Duration(n) * time.Minute)) }
+		question := named(0)
+		other := map[string]replica.ID{}
+		for i, one := range [][2]string{{"hay brandy", "brandy"}, {"sweet apple brandy", "brandy"}, {"white rum", "rum"}, {"amber rum", "rum"}} {
+			other[one[0]] = named(i + 1)
+			d.do(begun, intent{"do": "edit", "id": other[one[0]], "kind": "ingredient", "set": intent{"name": one[0], "abv_bp": 4000, "family": one[1]}})
+		}
+		line := base.Lines[0].Line
+		d.do(begun, intent{"do": "compare", "id": question, "base": base.Base, "name": name, "lines": []string{line, base.Lines[1].Line}, "candidates": []intent{
+			{"line": line, "ingredient": other["hay brandy"]}, {"line": line, "ingredient": other["sweet apple brandy"]}, {"line": line, "ingredient": other["white rum"]},
+			{"line": base.Lines[1].Line, "ingredient": other["amber rum"]},
+		}})
+		d.do(begun, intent{"do": "anchor", "id": named(10), "comparison": question, "anchor_x10": 95})
+		var a struct {
+			Findings []struct {
+				Picks     string
+				Names     []string
+				Benchmark bool
+			}
+		}
+		d.asked(intent{"q": "comparison", "id": question}, &a)
+		picks := map[string]string{}
+		var benchmark string
+		for _, f := range a.Findings {
+			picks[f.Names[0]+"/"+f.Names[1]] = f.Picks
+			if f.Benchmark {
+				benchmark = f.Picks
+			}
+		}
+		hay, rum := picks["hay brandy/"+base.Lines[1].Name], picks["white rum/"+base.Lines[1].Name]
+		require.NotEmpty(t, hay)
+		apart := picks["sweet apple brandy/amber rum"]
+		for k, third := range []string{rum, rum, apart} { // the same glasses twice, and two that meet nothing else
+			at := begun.Add(time.Duration(k) * 24 * time.Hour)
+			flight := d.newID(at)
+			d.do(at, intent{"do": "flight", "id": flight, "comparison": question, "pour_ul": 15_000, "seed": "1", "sight": "blind", "seats": []intent{
+				{"picks": benchmark, "why": "benchmark"}, {"picks": hay, "why": "own"}, {"picks": third, "why": "own"},
+			}})
+			for i, seat := range d.seatsOf(flight) {
+				score := map[string]int{benchmark: 90, hay: 95, rum: 75, apart: 80}[seat.picks]
+				poured := at.Add(time.Duration(i) * 5 * time.Minute)
+				d.do(poured, intent{"do": "taste", "id": d.newID(poured), "seat": seat.id, "score_x10": score, "tags": []string{"floral"}})
+				if third == rum {
+					d.do(poured, intent{"do": "rate", "id": d.newID(poured), "seat": seat.id, "taster": "Kim", "score_x10": 100 - score})
+				}
+			}
+			d.do(at.Add(time.Hour), intent{"do": "flight_state", "id": flight, "state": "end"})
+		}
+		for i := range 8 {
+			for _, sort := range []string{"paired", "triangle", "preferred"} {
+				outcome := map[bool]string{true: "a", false: "b"}[i > 0]
+				if sort == "triangle" {
+					outcome = map[bool]string{true: "found", false: "missed"}[i > 4]
+				}
+				d.do(s.now, intent{"do": "trial", "id": d.newID(s.now), "comparison": question, "sort": sort, "a": hay, "b": benchmark, "outcome": outcome})
+			}
+		}
+		d.do(begun, intent{"do": "flight", "id": d.newID(begun), "comparison": question, "pour_ul": 5_000, "seed": "2", "sight": "blind", "seats": []intent{
+			{"picks": benchmark, "why": "benchmark"}, {"picks": hay, "why": "leader"},
+		}})
+	})
+	raw, text := s.compare(name, "--json"), s.compare(name)
+	var a comparisonAnswer
+	require.NoError(t, json.Unmarshal([]byte(raw), &a))
+	require.NotEmpty(t, a.Groups)
+	require.NotEmpty(t, a.Panel)
+	require.Len(t, a.Trials, 3)
+	require.NotEmpty(t, a.Choices)
+	require.NotNil(t, a.Ranks)
+	requireCompared(t, raw, text)
+	require.Contains(t, text, "These groups have never met in one flight: ")
+	require.Contains(t, text, "Hardly anything can score above what you declared for the benchmark.")
+	require.Contains(t, text, "preferred: juniper-heavy gin + clear pear eau-de-vie against hay brandy + clear pear eau-de-vie: chosen 1 of 8 times")
+	require.Contains(t, text, "the odd glass of three found 3 of 8 times")
+	require.Contains(t, text, "  Kim, 6 scores: highest white rum + ")
+	require.NotEmpty(t, a.Families)
+}
+
+// requireCompared holds what is printed against the answer it is of.
+func requireCompared(t *testing.T, raw, text string) {
+	t.Helper()
+	var a comparisonAnswer
+	require.NoError(t, json.Unmarshal([]byte(raw), &a))
+	require.Empty(t, testdata.NeverSaid(t, text), text)
+	require.Contains(t, text, compareCaution)
+	at := 0
+	next := func(format string, args ...any) { // stands in the text, after what was found before
+		t.Helper()
+		want := fmt.Sprintf(format, args...)
+		i := strings.Index(text[at:], want)
+		require.GreaterOrEqual(t, i, 0, "%q is missing, or stands too early, in\n%s", want, text)
+		at += i + len(want)
+	}
+	one := func(d float64) string { return strings.Replace(fmt.Sprintf("%+.1f", d), "+0.0", "0.0", 1) }
+	half := func(x10 []int) string {
+		var all []string
+		for _, n := range x10 {
+			all = append(all, fmt.Sprint(float64(n)/10))
+		}
+		return strings.Join(all, ", ")
+	}
+	require.NotEmpty(t, a.Say)
+	next("scores %d\n", a.Scored)
+	if a.AnchorX10 != nil {
+		next("is now worth %v (", float64(*a.AnchorX10)/10)
+	}
+	for _, it := range a.Say {
+		if len(it.Names) > 0 && it.Code != "no_better" {
+			next("%s", strings.Join(it.Names, " + "))
+		}
+		if it.D != nil && it.Code != "needs_more" && it.Code != "no_better" && it.Lo != nil {
+			next("likely between %.1f and %.1f", *it.Lo, *it.Hi)
+		}
+	}
+	untasted := 0
+	for _, f := range a.Findings {
+		if f.Tasted == 0 && !f.Benchmark {
+			if untasted++; untasted > fewUntasted {
+				require.NotContains(t, text, "  "+pairingName(f.Names)+" (")
+				continue
+			}
+		}
+		points := "-"
+		if !f.Benchmark && f.D != nil {
+			points = one(*f.D)
+		}
+		next("%6s  %s", points, strings.Join(f.Names, " + "))
+		if !f.Benchmark && f.D != nil {
+			next(" (%s to %s, %d %%", one(*f.Lo), one(*f.Hi), *f.Better)
+		}
+		next("\n         ")
+		line, _, _ := strings.Cut(text[at:], "\n")
+		verdict := strings.ReplaceAll(f.Verdict, "_", " ")
+		switch f.Verdict {
+		case "predicted":
+			verdict = "predicted from its bottles"
+		case "not_enough_data":
+			verdict = "not enough data to tell"
+		}
+		require.True(t, strings.HasPrefix(line, verdict), line)
+		if f.Tasted > 0 {
+			require.Contains(t, line, fmt.Sprintf("scores %s (on today's scale %s)", half(f.Scores), half(f.Todays)))
+		}
+		if f.Tasted > 1 {
+			require.Contains(t, line, fmt.Sprintf("tasted %d times", f.Tasted))
+		}
+		require.Equal(t, f.Tasted > 0 && f.NotBlind, strings.Contains(line, "not blind"))
+		require.Equal(t, f.Tasted > 0 && f.Guess, strings.Contains(line, "a guess so far"))
+	}
+	for _, swap := range a.Swaps {
+		next("What each adds for %s", swap.LineName)
+		for _, e := range swap.Effects {
+			if e.Benchmark {
+				next("     -  %s\n", e.Name)
+			} else {
+				next("%6s  %s (%s to %s)\n", one(e.D), e.Name, one(e.Lo), one(e.Hi))
+			}
+			line, _, _ := strings.Cut(strings.TrimPrefix(text[at:], "         "), "\n")
+			for _, term := range e.Terms {
+				require.Contains(t, line, fmt.Sprintf("%s %dx", term.Term, term.N))
+			}
+			if e.Price != nil {
+				require.Contains(t, line, fmt.Sprintf("%d.%02d %s", *e.Price/100, *e.Price%100, e.Currency))
+			}
+		}
+	}
+	for _, f := range a.Findings {
+		if f.OnFront {
+			next("%s: %d.%02d %s", pairingName(f.Names), *f.Price/100, *f.Price%100, f.Currency)
+			if f.PricePerPoint != nil {
+				next(", %d.%02d %s for each extra point", *f.PricePerPoint/100, *f.PricePerPoint%100, f.Currency)
+			}
+		}
+	}
+	for _, f := range a.Families {
+		next("%s against %s: %s, %s to %s", f.Family, f.Than, one(f.D), one(f.Lo), one(f.Hi))
+	}
+	for _, it := range a.Trials {
+		next("  %s: ", it.Sort)
+		next("%d of %d times (likely between %d and %d %%).", it.First, it.N, it.Lo, it.Hi)
+		next("(%d %% of the time)", it.Chance)
+	}
+	for _, it := range a.Choices {
+		if it.Lo != 0 || it.Hi != 0 { // the benchmark's own are none
+			next("%s  %s (%s to %s)", one(it.Ability), pairingName(it.Names), one(it.Lo), one(it.Hi))
+		}
+	}
+	if a.Ranks != nil {
+		next("in %d flights", a.Ranks.Flights)
+		for _, it := range a.Ranks.Rows {
+			next("%v  %s", it.Sum, pairingName(it.Names))
+		}
+	}
+	for _, it := range a.Panel {
+		next("%s, %d score", it.Taster, it.N)
+		next("highest %s", it.Top)
+	}
+	for _, f := range a.Flights {
+		next("%s: %d of %d scored, %s", f.Day, f.Scored, f.Seats, f.Sight)
+	}
+}
+
+// TestCompareSaysWhatTheAppSays: the same words for the same things.
+func TestCompareSaysWhatTheAppSays(t *testing.T) {
+	file, err := os.ReadFile("../../pwa/src/app/words-later.ts")
+	require.NoError(t, err)
+	app := regexp.MustCompile(`\$\{\w+\}`).ReplaceAllString(strings.ReplaceAll(string(file), "\u2019", "'"), "") // without what is put in
+	for code, word := range verdictWords {
+		require.Regexp(t, `(?m)^ +`+code+`: '`+regexp.QuoteMeta(word)+`',$`, app)
+	}
+	for _, code := range []string{"ahead", "confirmed", "no_better", "apart", "ask_anchor", "none_yet"} {
+		require.Contains(t, app, strings.TrimSpace(sayWords(code, "", "")))
+	}
+	for _, words := range []string{
+		"Nothing is compared yet.", "What the scores say", "These groups have never met in one flight:", "Against the benchmark", "What each adds for ",
+		"predicted from its bottles, never tasted", "not blind", "a guess so far", "better together than its bottles suggest", "the benchmark's own", "benched",
+		"No other is both cheaper and better: price of a glass", " for each extra point", " beyond what its bottles add", "Chance alone could do that",
+		"More than chance would do", "They can be told apart", "A few scores decide little",
+	} {
+		require.Contains(t, app, words)
+	}
+}
