@@ -12,13 +12,14 @@ import (
 )
 
 // Pick is what stands in one swapped line of a pairing. A line of the base that names no known ingredient is its own: the
-// pick then bears the id of the line.
+// pick then bears the id of the line. What is added bears the id of its candidate, for it is an amount too, and nothing
+// added that of the swap.
 type Pick struct {
 	Swap       replica.ID
 	Ingredient replica.ID
 }
 
-// PicksText is the canonical text of picks, as a seat keeps it: "<swap> <ingredient>" for each swap in order, separated by
+// PicksText is the text of picks, as a seat keeps it: "<swap> <what stands there>" for each swap in order, separated by
 // line feeds.
 func PicksText(all []Pick) string {
 	var b strings.Builder
@@ -61,17 +62,46 @@ type compared struct {
 	trials   []trial
 }
 
-// slot is a swapped line of the base, with what may stand in it; the base's own comes first.
+// slot is a swapped line of the base, with what may stand in it; the base's own comes first. Or it is an addition: what may
+// be put to the drink beside its lines, nothing first.
 type slot struct {
 	swap       replica.ID
-	at         int // of the base's lines
+	at         int // of the base's lines; -1 of an addition
 	candidates []candidate
+}
+
+func (s slot) addition() bool { return s.at < 0 }
+
+// picked gives the candidate that a pick names.
+func (s slot) picked(p Pick) int {
+	return slices.IndexFunc(s.candidates, func(k candidate) bool {
+		switch {
+		case !s.addition():
+			return k.ingredient == p.Ingredient
+		case len(k.ids) == 0:
+			return p.Ingredient == s.swap
+		}
+		return slices.Contains(k.ids, p.Ingredient)
+	})
+}
+
+// pick is the pick that names a candidate.
+func (s slot) pick(k candidate) Pick {
+	switch {
+	case !s.addition():
+		return Pick{s.swap, k.ingredient}
+	case len(k.ids) == 0:
+		return Pick{s.swap, s.swap}
+	}
+	return Pick{s.swap, k.id}
 }
 
 type candidate struct {
 	id, ingredient replica.ID
+	ids            []replica.ID // all that are the same, made by several devices
 	name           string
 	benched        bool
+	line           Line // of an addition
 }
 
 type segment struct {
@@ -144,6 +174,10 @@ func (j *Journal) compared(e *replica.Entity) compared {
 	for _, s := range in("swap", "comparison", mine) {
 		of := idOf(row{s.Entity}, "of")
 		at := slices.IndexFunc(c.base.Lines, func(l Line) bool { return l.ID == of })
+		if added := truthOf(row{s.Entity}, "addition"); added && len(c.slots) < compare.MostSlots && c.addition() < 0 {
+			c.slots = append(c.slots, slot{s.ID, -1, []candidate{{}}})
+			continue
+		}
 		if at < 0 || len(c.slots) == compare.MostSlots || slices.ContainsFunc(c.slots, func(o slot) bool { return o.at == at }) {
 			continue // its line is gone, or two devices swap the same one
 		}
@@ -159,21 +193,34 @@ func (j *Journal) compared(e *replica.Entity) compared {
 		if !ok || idOf(row{s}, "comparison") != e.ID {
 			return -1
 		}
-		return slices.IndexFunc(c.slots, func(o slot) bool { return c.base.Lines[o.at].ID == idOf(row{s}, "of") })
+		if truthOf(row{s}, "addition") {
+			return c.addition()
+		}
+		return slices.IndexFunc(c.slots, func(o slot) bool { return !o.addition() && c.base.Lines[o.at].ID == idOf(row{s}, "of") })
 	}
 	for _, k := range in("candidate", "swap", func(id replica.ID) bool { return of(id) >= 0 }) {
 		s := &c.slots[of(idOf(row{k.Entity}, "swap"))]
-		one := candidate{id: k.ID, ingredient: idOf(row{k.Entity}, "ingredient"), benched: truthOf(row{k.Entity}, "benched")}
-		i := slices.IndexFunc(s.candidates, func(o candidate) bool { return o.ingredient == one.ingredient })
+		one := candidate{id: k.ID, ingredient: idOf(row{k.Entity}, "ingredient"), ids: []replica.ID{k.ID}, benched: truthOf(row{k.Entity}, "benched")}
+		if s.addition() {
+			one.line = addedLine(k.Entity)
+			one.name = one.line.Typed
+		} else {
+			one.name = j.ingredientName(one.ingredient)
+		}
+		i := slices.IndexFunc(s.candidates, func(o candidate) bool {
+			if s.addition() {
+				return len(o.ids) > 0 && j.sameTouch(o.line, one.line)
+			}
+			return o.ingredient == one.ingredient
+		})
 		switch {
 		case i >= 0:
 			had := &s.candidates[i]
-			had.benched = had.benched || one.benched
+			had.benched, had.ids = had.benched || one.benched, append(had.ids, one.id)
 			if had.id == "" || one.id < had.id {
 				had.id = one.id
 			}
 		case len(s.candidates) < compare.MostCandidates:
-			one.name = j.ingredientName(one.ingredient)
 			s.candidates = append(s.candidates, one)
 		}
 	}
@@ -202,6 +249,23 @@ func (j *Journal) compared(e *replica.Entity) compared {
 		c.trials = append(c.trials, trial{textOf(g, "sort"), textOf(g, "a"), textOf(g, "b"), textOf(g, "outcome")})
 	}
 	return c
+}
+
+// addition is the place of the slot that is one; -1 for none.
+func (c compared) addition() int { return slices.IndexFunc(c.slots, slot.addition) }
+
+// addedLine reads what a candidate of an addition adds.
+func addedLine(e *replica.Entity) Line {
+	l, ingredient := lineFrom(row{e})
+	return Line{Ingredient: ingredient, Line: l}
+}
+
+// sameTouch tells whether a line adds as much of the same as a touch. A line that names nothing known goes by its name.
+func (j *Journal) sameTouch(l, touch Line) bool {
+	if l.Ingredient == "" && same(l.Calls(), touch.Calls()) {
+		l.Ingredient = touch.Ingredient
+	}
+	return j.sameLine(l, touch)
 }
 
 func readFlight(e *replica.Entity) flight {
@@ -333,7 +397,7 @@ func (c compared) pairing(text string) (p compare.Pairing, ok bool) {
 		return p, false
 	}
 	for i, s := range c.slots {
-		at := slices.IndexFunc(s.candidates, func(k candidate) bool { return k.ingredient == picks[i].Ingredient })
+		at := s.picked(picks[i])
 		if at < 0 || picks[i].Swap != s.swap {
 			return p, false
 		}
@@ -348,22 +412,40 @@ func (c compared) picks(p compare.Pairing) (text string, names []string) {
 	names = make([]string, len(c.slots))
 	for i, s := range c.slots {
 		k := s.candidates[p[i]]
-		all[i], names[i] = Pick{s.swap, k.ingredient}, k.name
+		all[i], names[i] = s.pick(k), k.name
 	}
 	return PicksText(all), names
 }
 
-// version is the base with a pairing's ingredients in its swapped lines.
+// picked is the base with a pairing's ingredients in its swapped lines, and what is added behind them.
 func (j *Journal) picked(c compared, picks []Pick) Version {
 	v := c.base
 	for _, s := range c.slots {
 		for _, p := range picks {
-			if l := c.base.Lines[s.at]; p.Swap == s.swap && p.Ingredient != own(l) {
-				v = v.with(s.at, swapLine(l, j.Ingredient(p.Ingredient)))
+			switch {
+			case p.Swap != s.swap:
+			case s.addition():
+				if l, ok := j.touch(p); ok {
+					if n := len(v.Lines); n > 0 {
+						l.Pos = between(v.Lines[n-1].Pos, "")
+					}
+					v.Lines = append(slices.Clone(v.Lines), l)
+				}
+			case p.Ingredient != own(c.base.Lines[s.at]):
+				v = v.with(s.at, swapLine(c.base.Lines[s.at], j.Ingredient(p.Ingredient)))
 			}
 		}
 	}
 	return v
+}
+
+// touch is the line that a pick of an addition adds; false for nothing. A candidate that was taken away still says it.
+func (j *Journal) touch(p Pick) (Line, bool) {
+	e, ok := j.view.Get(p.Ingredient)
+	if !ok || e.Kind != "candidate" {
+		return Line{}, false
+	}
+	return addedLine(e), true
 }
 
 func (j *Journal) paired(c compared, p compare.Pairing) Version {
@@ -378,7 +460,8 @@ func (j *Journal) contentKey(v Version) string {
 	return j.key(v)
 }
 
-// matcher finds the pairing of a spec: the base with nothing changed but the ingredients of swapped lines.
+// matcher finds the pairing of a spec: the base with nothing changed but the ingredients of swapped lines, and with one of
+// the additions or none.
 type matcher struct {
 	*Journal
 	c     compared
@@ -408,10 +491,33 @@ func (m *matcher) find(spec replica.ID) (p compare.Pairing, ok bool) {
 		return p, false
 	}
 	v, _ := m.versionAt(spec)
-	if len(v.Lines) != len(m.c.base.Lines) {
+	if len(v.Lines) == len(m.c.base.Lines) {
+		return m.plain(v)
+	}
+	slot := m.c.addition()
+	if len(v.Lines) != len(m.c.base.Lines)+1 || slot < 0 {
 		return p, false
 	}
+	for at, l := range v.Lines { // wherever it was written
+		for k, one := range m.c.slots[slot].candidates {
+			if len(one.ids) == 0 || !m.sameTouch(l, one.line) {
+				continue
+			}
+			if p, ok := m.plain(Version{v.Spec, slices.Delete(slices.Clone(v.Lines), at, at+1)}); ok {
+				p[slot] = int16(k)
+				return p, true
+			}
+		}
+	}
+	return p, false
+}
+
+// plain finds the pairing of a version with nothing added.
+func (m *matcher) plain(v Version) (p compare.Pairing, ok bool) {
 	for i, s := range m.c.slots {
+		if s.addition() {
+			continue
+		}
 		l, base := v.Lines[s.at], m.c.base.Lines[s.at]
 		at := slices.IndexFunc(s.candidates, func(k candidate) bool { return k.ingredient == l.Ingredient })
 		if l.Ingredient == "" && base.Ingredient == "" && same(l.Calls(), base.Calls()) {
@@ -483,6 +589,9 @@ func (j *Journal) study(c compared) study {
 			if !f.revealed(j.now) || seated && s.pour != nil && s.pour.pour.ID != p.ID {
 				continue
 			}
+			if under, ok := c.pairing(s.picks); ok && f.uncovered != "" {
+				t.Pairing = under // also of a glass that was written down where it was not known yet
+			}
 			t.Flight, t.sight = i, cmp.Or(t.sight, f.sight)
 			if seated && s.pos >= 1 && s.pos <= len(f.seats) {
 				t.Place, t.Of = s.pos, len(f.seats)
@@ -526,7 +635,10 @@ func (j *Journal) study(c compared) study {
 
 // slotOf numbers the families of a slot's candidates, when these say something: some of one family, and another beside it.
 func (j *Journal) slotOf(s slot) (compare.Slot, []string) {
-	out := compare.Slot{Candidates: len(s.candidates)}
+	out := compare.Slot{Candidates: len(s.candidates), Touch: s.addition()}
+	if out.Touch {
+		return out, nil
+	}
 	var names []string
 	for i, k := range s.candidates {
 		name := j.familyOf(k.ingredient)

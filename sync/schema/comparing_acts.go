@@ -23,10 +23,14 @@ func (p *plan) compare() error {
 	if !ok {
 		return missing("spec", "base", p.in.Base)
 	}
-	if n := len(p.in.Lines); n < 1 || n > compare.MostSlots {
-		return journal.Refuse("out_of_range", "lines", "expected 1 to %d lines to swap, got %d", compare.MostSlots, n)
+	slots := len(p.in.Lines)
+	if len(p.in.Touches) > 0 {
+		slots++
 	}
-	if n := len(p.in.Candidates); n > mostAtFirst {
+	if slots < 1 || slots > compare.MostSlots {
+		return journal.Refuse("out_of_range", "lines", "expected 1 to %d lines to swap, an addition counted as one, got %d", compare.MostSlots, slots)
+	}
+	if n := len(p.in.Candidates) + len(p.in.Touches); n > mostAtFirst {
 		return journal.Refuse("too_many", "candidates", "expected at most %d to begin with, got %d", mostAtFirst, n)
 	}
 	set := values{"base": replica.Text(string(base.Spec.ID))}
@@ -76,7 +80,60 @@ func (p *plan) compare() error {
 			}
 		}
 	}
+	if len(p.in.Touches) == 0 {
+		return nil
+	}
+	swap := derived(p.in.ID, "addition")
+	err := p.put(swap, "swap", values{"comparison": replica.Text(string(p.in.ID)), "addition": replica.Bool(true), "pos": replica.Int(int64(len(p.in.Lines)))})
+	if err != nil {
+		return err
+	}
+	var added []Line
+	for i, text := range p.in.Touches {
+		l, err := p.readTouch("touches", text, base.Lines, derived(p.in.ID, "added."+itoa(i)))
+		if err != nil {
+			return err
+		}
+		if slices.ContainsFunc(added, func(o Line) bool { return p.sameTouch(o, l) }) {
+			continue
+		}
+		added = append(added, l)
+		if err := p.putTouch(derived(p.in.ID, "touch."+itoa(i)), swap, l, i+1); err != nil {
+			return err
+		}
+	}
 	return nil
+}
+
+// readTouch reads what is added: one line with an amount. A name that is not known makes an ingredient under the id given.
+func (p *plan) readTouch(field, text string, beside []Line, id replica.ID) (Line, error) {
+	lines, err := p.read(text, p.readingOptions(beside))
+	if r, ok := err.(*journal.Refusal); ok {
+		return Line{}, journal.Refuse(r.Code, field, "%s", r.Text)
+	}
+	switch {
+	case err != nil:
+		return Line{}, err
+	case len(lines) != 1:
+		return Line{}, journal.Refuse("one_line", field, "expected one line, got %d", len(lines))
+	}
+	l := lines[0]
+	switch {
+	case l.Open != journal.Measured || !l.Qty.Known:
+		return l, journal.Refuse("no_amount", field, "expected how much is added of what, got %q", clip(text))
+	case l.Ingredient == "":
+		l.Ingredient, err = p.named(l.Line, id)
+	}
+	if err != nil {
+		return l, err
+	}
+	return l, oneOunce(append(slices.Clone(beside), l))
+}
+
+func (p *plan) putTouch(id, swap replica.ID, l Line, pos int) error {
+	set := values(lineFields(l.Line, l.Ingredient))
+	set["swap"], set["pos"] = replica.Text(string(swap)), replica.Int(int64(pos))
+	return p.put(id, "candidate", set)
 }
 
 func (p *plan) putCandidate(id, swap, ingredient replica.ID, pos int) error {
@@ -106,12 +163,17 @@ func (p *plan) candidateOf(ingredient replica.ID, name string, id replica.ID) (r
 	if known := p.known(l); known != "" && (!l.Strength.Known || p.Ingredient(known).Strength == l.Strength) {
 		return known, nil
 	}
+	return p.named(l, id)
+}
+
+// named makes the ingredient that a line calls for, under the id given, unless this very intent has.
+func (p *plan) named(l line.Line, id replica.ID) (replica.ID, error) {
 	for _, e := range p.edits { // made by this very intent
-		if s, _ := e.Set["name"].AsText(); e.Kind == "ingredient" && same(s, l.Name) && e.Set["abv_bp"] == number(l.Strength.Known, int64(l.Strength.Value)) {
+		if s, _ := e.Set["name"].AsText(); e.Kind == "ingredient" && same(s, l.Calls()) && e.Set["abv_bp"] == number(l.Strength.Known, int64(l.Strength.Value)) {
 			return e.ID, nil
 		}
 	}
-	return id, p.put(id, "ingredient", values{"name": replica.Text(l.Name), "abv_bp": number(l.Strength.Known, int64(l.Strength.Value))})
+	return id, p.put(id, "ingredient", values{"name": replica.Text(l.Calls()), "abv_bp": number(l.Strength.Known, int64(l.Strength.Value))})
 }
 
 // candidate puts something more into a swapped line. What stands there already is taken off the bench.
@@ -139,29 +201,35 @@ func (p *plan) candidate() error {
 	if p.in.Name != nil {
 		name = *p.in.Name
 	}
-	ingredient, err := p.candidateOf(p.in.Ingredient, name, derived(p.in.ID, "ingredient"))
+	of := c.slots[at]
+	var touch Line
+	var ingredient replica.ID
+	if of.addition() {
+		touch, err = p.readTouch("text", p.in.Text, c.base.Lines, derived(p.in.ID, "ingredient"))
+	} else {
+		ingredient, err = p.candidateOf(p.in.Ingredient, name, derived(p.in.ID, "ingredient"))
+	}
 	if err != nil {
 		return err
 	}
-	for _, k := range c.slots[at].candidates {
-		if k.ingredient != ingredient {
+	for _, k := range of.candidates {
+		if of.addition() && (len(k.ids) == 0 || !p.sameTouch(touch, k.line)) || !of.addition() && k.ingredient != ingredient {
 			continue
 		}
 		p.made = k.id
-		if k.id == "" || !k.benched {
-			return nil
-		}
-		var failed error
-		p.each("candidate", func(e *replica.Entity) {
-			if r := (row{e}); idOf(r, "swap") == swap.Line && idOf(r, "ingredient") == ingredient && truthOf(r, "benched") && failed == nil {
-				failed = p.change(e.ID, "candidate", values{"benched": replica.Null})
+		for _, id := range k.ids {
+			if err := p.change(id, "candidate", values{"benched": replica.Null}); err != nil {
+				return err
 			}
-		})
-		return failed
+		}
+		return nil
 	}
-	n := len(c.slots[at].candidates)
-	if n >= compare.MostCandidates {
+	n := len(of.candidates)
+	switch {
+	case n >= compare.MostCandidates:
 		return journal.Refuse("too_many", "swap", "expected at most %d in one line", compare.MostCandidates)
+	case of.addition():
+		return p.putTouch(p.in.ID, swap.Line, touch, n)
 	}
 	return p.putCandidate(p.in.ID, swap.Line, ingredient, n)
 }
@@ -363,7 +431,7 @@ func (p *plan) seated(f flight, c compared, s seat, set values) error {
 	if spec != c.base.Spec.ID {
 		p.riff = spec
 	}
-	made, _, _ := p.scaled(to, f.pour)
+	made, _ := p.scaled(c, to, f.pour)
 	text, err := made.Text()
 	set["made"], set["spec"] = replica.Text(text), replica.Text(string(spec))
 	return err

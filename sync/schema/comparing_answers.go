@@ -107,8 +107,9 @@ func distinct(all []tasted) (out []compare.Pairing) {
 
 // compareCosts is what the lines of the base, and what may stand in them, cost in one glass.
 type compareCosts struct {
-	rest  []bottles.Taken
-	slots [][]bottles.Taken
+	rest     []bottles.Taken
+	slots    [][]bottles.Taken
+	addition int
 }
 
 func (j *Journal) costs(c compared) compareCosts {
@@ -119,7 +120,7 @@ func (j *Journal) costs(c compared) compareCosts {
 		}
 		return bottles.Taken{}
 	}
-	out := compareCosts{}
+	out := compareCosts{addition: c.addition()}
 	base := j.Glass(c.base)
 	for i, p := range base.Parts {
 		if t := taken(p); t.Price.Known && !slices.ContainsFunc(c.slots, func(s slot) bool { return s.at == i }) {
@@ -129,6 +130,11 @@ func (j *Journal) costs(c compared) compareCosts {
 	for _, s := range c.slots {
 		var one []bottles.Taken
 		for _, k := range s.candidates {
+			if s.addition() {
+				parts := j.Glass(j.picked(c, []Pick{s.pick(k)})).Parts
+				one = append(one, taken(append(parts[len(base.Parts):], journal.Part{})[0]))
+				continue
+			}
 			p := base.Parts[s.at]
 			p.Bottle = journal.ID(j.bottleOf(k.ingredient))
 			one = append(one, taken(p))
@@ -142,7 +148,9 @@ func (j *Journal) costs(c compared) compareCosts {
 func (p compareCosts) of(it compare.Pairing) (bottles.Money, bool) {
 	all := slices.Clone(p.rest)
 	for i, s := range p.slots {
-		all = append(all, s[it[i]])
+		if it[i] != 0 || i != p.addition { // nothing costs nothing
+			all = append(all, s[it[i]])
+		}
 	}
 	c := bottles.CostOf(all)
 	total := c.Sum()
@@ -263,8 +271,11 @@ func (j *Journal) comparison(q question) (any, error) {
 // effects says what each candidate of a slot brings.
 func (j *Journal) effects(c compared, s study, f *compare.Fit, prices compareCosts, slot int) comparedSwapJSON {
 	of := c.slots[slot]
-	line := c.base.Lines[of.at]
-	out := comparedSwapJSON{ID: string(of.swap), LineName: line.Calls(), Amount: amountOf(line.Line), Effects: []bringsJSON{}}
+	out := comparedSwapJSON{ID: string(of.swap), Addition: of.addition(), Effects: []bringsJSON{}}
+	if !out.Addition {
+		line := c.base.Lines[of.at]
+		out.LineName, out.Amount = line.Calls(), amountOf(line.Line)
+	}
 	for k, one := range of.candidates {
 		d := f.Brings(slot, k)
 		low, high := d.Interval(intervalChance)
@@ -292,7 +303,7 @@ func (j *Journal) effects(c compared, s study, f *compare.Fit, prices compareCos
 		out.Effects = append(out.Effects, e)
 	}
 	inOrder(out.Effects[1:], func(a, b bringsJSON) int {
-		return cmp.Or(cmp.Compare(b.D, a.D), strings.Compare(a.Ingredient, b.Ingredient))
+		return cmp.Or(cmp.Compare(b.D, a.D), strings.Compare(a.Ingredient, b.Ingredient), strings.Compare(a.Candidate, b.Candidate))
 	})
 	return out
 }
@@ -515,10 +526,14 @@ func (j *Journal) panel(c compared) []panelJSON {
 				if s.id != r.seat {
 					continue
 				}
-				k := slices.IndexFunc(of[at], func(l liked) bool { return l.picks == s.picks })
+				picks := s.picks
+				if p, ok := c.pairing(picks); ok {
+					picks, _ = c.picks(p)
+				}
+				k := slices.IndexFunc(of[at], func(l liked) bool { return l.picks == picks })
 				if k < 0 {
 					k = len(of[at])
-					of[at] = append(of[at], liked{picks: s.picks})
+					of[at] = append(of[at], liked{picks: picks})
 				}
 				of[at][k].sum += r.score.Value
 				of[at][k].n++
@@ -531,7 +546,7 @@ func (j *Journal) panel(c compared) []panelJSON {
 		})
 		if len(all) > 0 {
 			picks, _ := ParsePicks(all[0].picks)
-			out[i].Top = strings.Join(c.namesOf(j, picks), " + ")
+			out[i].Top = pairingName(c.namesOf(j, picks))
 		}
 	}
 	inOrder(out, func(a, b panelJSON) int { return strings.Compare(a.Taster, b.Taster) })
@@ -599,7 +614,7 @@ func (c compared) tried() ([]trialsJSON, []choiceJSON) {
 		_, a := c.picks(p.a)
 		_, b := c.picks(p.b)
 		rows = append(rows, trialsJSON{
-			Sort: p.sort, A: strings.Join(a, " + "), B: strings.Join(b, " + "), N: n, First: p.first, ChancePercent: hundredth(shown.Chance), Shown: shown.Shown,
+			Sort: p.sort, A: pairingName(a), B: pairingName(b), N: n, First: p.first, ChancePercent: hundredth(shown.Chance), Shown: shown.Shown,
 			LoPercent: hundredth(shown.Low), HiPercent: hundredth(shown.High),
 		})
 		if p.sort == "preferred" {
@@ -701,6 +716,11 @@ func (c compared) ranks(now Now) *ranksJSON {
 	return out
 }
 
+// pairingName names a pairing by what is in it; what is not added has no name.
+func pairingName(names []string) string {
+	return strings.Join(slices.DeleteFunc(slices.Clone(names), func(s string) bool { return s == "" }), " + ")
+}
+
 // findingsTable gives the findings as comma-separated values by RFC 4180.
 func findingsTable(all []findingJSON) string {
 	var t csv
@@ -727,7 +747,7 @@ func findingsTable(all []findingJSON) string {
 		if f.PriceMinor != nil {
 			price = itoa(int(*f.PriceMinor))
 		}
-		t.row(strings.Join(f.Names, " + "), yesNoCell(f.Benchmark), itoa(f.Tasted), itoa(f.Flights), scores(f.ScoresX10), scores(f.TodaysX10),
+		t.row(cmp.Or(pairingName(f.Names), "nothing added"), yesNoCell(f.Benchmark), itoa(f.Tasted), itoa(f.Flights), scores(f.ScoresX10), scores(f.TodaysX10),
 			number(f.D), number(f.Lo), number(f.Hi), better, f.Verdict, yesNoCell(f.NotBlind), yesNoCell(f.Guess), price, f.Currency)
 	}
 	return t.String()

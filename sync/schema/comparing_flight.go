@@ -94,13 +94,16 @@ func (j *Journal) budget(glasses []journal.Made) budget {
 	return b
 }
 
-// scaled is a glass of a version made small: so much of each line that the finished glass is of this volume. ok is false
-// where nothing in it has an amount.
-func (j *Journal) scaled(v Version, to unit.Volume) (journal.Made, float64, bool) {
+// scaled is a glass of a version of a comparison made small: so much of each line that the finished glass is of this
+// volume. What is added comes on top, in proportion, so that the lines of all glasses can be poured as one. ok is false where
+// nothing in it has an amount.
+func (j *Journal) scaled(c compared, v Version, to unit.Volume) (journal.Made, bool) {
 	made := j.Glass(v)
-	after := balance.Of(made, j.expected(made)).After.Volume.Value
+	without := made
+	without.Parts = made.Parts[:min(len(made.Parts), len(c.base.Lines))]
+	after := balance.Of(without, j.expected(without)).After.Volume.Value
 	if !(after > 0) {
-		return made, 0, false
+		return made, false
 	}
 	factor := to.ML() / after
 	part := func(x unit.Volume) unit.Volume { return unit.Volume(math.Round(float64(x) * factor)) }
@@ -110,7 +113,7 @@ func (j *Journal) scaled(v Version, to unit.Volume) (journal.Made, float64, bool
 			p.Volume.Value = unit.Band[unit.Volume]{Value: part(v.Value), Low: part(v.Low), High: part(v.High)}
 		}
 	}
-	return made, factor, true
+	return made, true
 }
 
 func seedOf(text string) (uint64, error) {
@@ -156,7 +159,7 @@ func (j *Journal) glasses(c compared, seats []compare.Seat, ul int64) ([]journal
 	}
 	var all []journal.Made
 	for _, s := range seats {
-		made, _, ok := j.scaled(j.paired(c, s.Pairing), pour)
+		made, ok := j.scaled(c, j.paired(c, s.Pairing), pour)
 		if !ok {
 			return nil, journal.Refuse("no_amounts", "seats", "nothing in this drink has an amount, so it cannot be poured small")
 		}
@@ -244,7 +247,7 @@ func (j *Journal) next(c compared, q question) ([]compare.Seat, error) {
 	}
 	tasted := 0
 	for _, f := range c.flights {
-		if f.scored() > 0 {
+		if f.scored() > 0 && f.revealed(j.now) {
 			tasted++
 		}
 	}
@@ -324,7 +327,7 @@ func (j *Journal) flightView(q question) (any, error) {
 		}
 		out.Seats = append(out.Seats, row)
 		key := keyJSON{Code: s.code, Names: names, Lines: []keyLineJSON{}}
-		if made, _, ok := j.scaled(j.picked(c, picks), f.pour); ok {
+		if made, ok := j.scaled(c, j.picked(c, picks), f.pour); ok {
 			for _, p := range made.Parts {
 				key.Lines = append(key.Lines, keyLineJSON{p.Name, round(p.Volume.Value.Value.ML(), 1)})
 			}
@@ -332,7 +335,7 @@ func (j *Journal) flightView(q question) (any, error) {
 		out.Key = append(out.Key, key)
 	}
 	swapped := func(at int) bool { return slices.ContainsFunc(c.slots, func(s slot) bool { return s.at == at }) }
-	if made, _, ok := j.scaled(c.base, f.pour); ok {
+	if made, ok := j.scaled(c, c.base, f.pour); ok {
 		for i, p := range made.Parts {
 			if v := p.Volume.Value.Value; !swapped(i) && p.Volume.Known {
 				out.Batch = append(out.Batch, flightBatchJSON{p.Name, round(v.ML(), 1), round(v.ML()*float64(len(f.seats)), 1), c.base.Lines[i].Typed})
@@ -346,7 +349,7 @@ func (j *Journal) flightView(q question) (any, error) {
 func (j *Journal) unpoured(f flight, c compared) (all []journal.Made) {
 	for _, s := range f.seats {
 		if picks, ok := ParsePicks(s.picks); ok && s.pour == nil {
-			made, _, _ := j.scaled(j.picked(c, picks), f.pour)
+			made, _ := j.scaled(c, j.picked(c, picks), f.pour)
 			all = append(all, made)
 		}
 	}
@@ -359,13 +362,76 @@ func (c compared) namesOf(j *Journal, picks []Pick) []string {
 	for _, p := range picks {
 		name := j.ingredientName(p.Ingredient)
 		for _, s := range c.slots {
-			if l := c.base.Lines[s.at]; own(l) == p.Ingredient && s.swap == p.Swap {
-				name = l.Calls()
+			switch {
+			case p.Swap != s.swap:
+			case s.addition():
+				l, _ := j.touch(p)
+				name = l.Typed
+			case own(c.base.Lines[s.at]) == p.Ingredient:
+				name = c.base.Lines[s.at].Calls()
 			}
 		}
 		names = append(names, name)
 	}
 	return names
+}
+
+// veil is what a glass goes by as long as its flight keeps what is in it from the taster.
+type veil struct {
+	flight, seat  replica.ID
+	name, version string
+	pour          unit.Volume
+}
+
+// veil gives what a pour goes by when nobody is to know yet what is in it.
+func (j *Journal) veil(pour replica.ID) (veil, bool) {
+	if j.veils == nil {
+		j.veils = j.veiled()
+	}
+	v, ok := j.veils[pour]
+	return v, ok
+}
+
+// veiled finds the glasses of flights that are not told yet.
+func (j *Journal) veiled() map[replica.ID]veil {
+	all := map[replica.ID]veil{}
+	var flights []flight
+	j.each("flight", func(e *replica.Entity) {
+		f := readFlight(e)
+		if f.sight != "sighted" && (f.sight == "half" || f.state(j.now) != "ended") {
+			flights = append(flights, f)
+		}
+	})
+	if len(flights) == 0 {
+		return all
+	}
+	j.seat(flights)
+	flights = slices.DeleteFunc(flights, func(f flight) bool { return f.revealed(j.now) })
+	for _, ref := range j.pourRefs() {
+		r := row{ref.e}
+		at := slices.IndexFunc(flights, func(f flight) bool { return f.id == idOf(r, "flight") })
+		if at < 0 {
+			continue
+		}
+		f := flights[at]
+		v := veil{flight: f.id, seat: idOf(r, "seat"), pour: f.pour}
+		if e, ok := j.view.Get(f.comparison); ok {
+			if s, ok := j.specAt(idOf(row{e}, "base")); ok {
+				v.name = j.drinkName(s)
+			}
+		}
+		for _, s := range f.seats {
+			switch {
+			case s.id != v.seat:
+			case f.sight == "half":
+				v.version = "glass " + itoa(s.pos)
+			default:
+				v.version = "glass " + itoa(s.code)
+			}
+		}
+		all[ref.e.ID] = v
+	}
+	return all
 }
 
 // rated is a friend's score of a seat.

@@ -228,7 +228,7 @@ func (j *Journal) tallies(of *Spec) map[replica.ID]*tally {
 	start := j.Settings().DayStart
 	for _, ref := range j.pourRefs() {
 		spec := idOf(row{ref.e}, "spec")
-		if spec == "" {
+		if _, veiled := j.veil(ref.e.ID); veiled || spec == "" {
 			continue
 		}
 		if s, ok := specs[spec]; of != nil && (!ok || !j.related(s, *of)) {

@@ -207,6 +207,9 @@ func (p *plan) again() error {
 	} else {
 		set["made"] = replica.Text(from.Made)
 	}
+	if v, veiled := p.veil(from.ID); veiled { // the same glass, whatever it turns out to be
+		set["flight"], set["seat"] = replica.Text(string(v.flight)), replica.Text(string(v.seat))
+	}
 	if from.Share != unit.Whole {
 		set["share_bp"] = replica.Int(int64(from.Share))
 	}

@@ -120,6 +120,10 @@ func (j *Journal) pourView(q question) (any, error) {
 		out.VolumeML, out.ABVPercent = ml(p.Volume), percent(p.Strength)
 		return out, nil
 	}
+	if v, veiled := j.veil(p.ID); veiled {
+		out.Clashes, out.VolumeML = []clashJSON{}, ml(unit.Known(v.pour))
+		return out, nil
+	}
 	made, err := journal.ParseMade(p.Made)
 	if err != nil {
 		return out, nil // written by a newer version, or broken: what can be told is told

@@ -206,6 +206,7 @@ type Journal struct {
 	makes    []Making
 	priced   map[journal.ID]priced
 	wet      map[wet]dilution.Calibration
+	veils    map[replica.ID]veil
 }
 
 // Read reads a view at a moment.

@@ -27,11 +27,17 @@ func (j *Journal) pourRow(d drunk) pourRowJSON {
 	}
 	out.Name, out.Version = j.pourName(p)
 	out.Benchmark = out.Version == benchmarkWord
+	if _, veiled := j.veil(p.ID); veiled {
+		out.Spec = nil
+	}
 	return out
 }
 
 // pourName gives what a pour is called, and which version of it.
 func (j *Journal) pourName(p Pour) (name, version string) {
+	if v, veiled := j.veil(p.ID); veiled {
+		return v.name, v.version
+	}
 	if s, ok := j.specAt(p.Spec); ok && !p.Plain() {
 		version = j.versionName(s)
 	}
@@ -42,6 +48,9 @@ func (j *Journal) pourName(p Pour) (name, version string) {
 func (j *Journal) called(p Pour) string {
 	if p.Plain() {
 		return p.Name
+	}
+	if v, veiled := j.veil(p.ID); veiled {
+		return v.name
 	}
 	if s, ok := j.specAt(p.Spec); ok {
 		return j.drinkName(s)
@@ -134,9 +143,12 @@ func spanOf(in []drunk) (since, until string) {
 	return clock(first.AtMS, first.OffsetMin), clock(last.AtMS, last.OffsetMin)
 }
 
-// again gives the glass to offer once more: the newest that the owner drank of.
+// again gives the glass to offer once more: the newest that the owner drank of, and knows.
 func (j *Journal) again(all []drunk) (Pour, bool) {
 	for _, d := range all {
+		if _, veiled := j.veil(d.pour.ID); veiled {
+			continue
+		}
 		if d.pour.Share > 0 && d.pour.AtMS <= j.now.MS+count.Gap {
 			return d.pour, true
 		}
@@ -296,11 +308,16 @@ func (j *Journal) nearest(brings func(count.Total) (alcoholJSON, []guidelineJSON
 		out = append(out, specChoiceJSON{string(s.ID), j.drinkName(s), j.versionName(s), would, passes})
 	}
 	looked := map[replica.ID]bool{}
+	veiled := map[replica.ID]bool{} // specs that would tell what stands in a flight that is being tasted
 	for _, ref := range j.pourRefs() {
 		if len(out) >= most {
 			break
 		}
 		id := idOf(row{ref.e}, "spec")
+		if _, yes := j.veil(ref.e.ID); yes {
+			veiled[id] = true
+			continue
+		}
 		if looked[id] {
 			continue
 		}
@@ -311,7 +328,9 @@ func (j *Journal) nearest(brings func(count.Total) (alcoholJSON, []guidelineJSON
 	}
 	specs := j.Specs()
 	for i := len(specs) - 1; i >= 0 && len(out) < most; i-- { // ids begin with their time
-		offer(specs[i])
+		if s := specs[i]; !veiled[s.ID] || j.isBenchmark(s) {
+			offer(s)
+		}
 	}
 	return out
 }
