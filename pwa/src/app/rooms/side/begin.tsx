@@ -1,32 +1,53 @@
-import { useState } from 'preact/hooks';
-import type { BottlesAnswer, ComparisonsAnswer, Id } from '../../../shared/core.ts';
-import { useAnswer } from '../../core-client.ts';
-import { tight } from '../../format.ts';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { ComparisonsAnswer } from '../../../shared/core.ts';
+import { act, ask, useAnswer } from '../../core-client.ts';
+import { score, tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { type Draft, useDraft } from '../../parts/draft.ts';
 import { Empty } from '../../parts/empty.tsx';
 import { Field, Select } from '../../parts/field.tsx';
-import { save } from '../../parts/saved.tsx';
+import { notSaved, save, saved } from '../../parts/saved.tsx';
+import { ScoreScale } from '../../parts/score.tsx';
+import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { go } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { blank, compareOf, type Form, kept, mostLines, pairingsIn, pairingsOf, ticked } from './read.ts';
-import './style.css';
+import { Candidates, Pasting, Wrong } from './candidates.tsx';
+import {
+  blank,
+  compareOf,
+  countsIn,
+  type Faults,
+  faultsOf,
+  type Form,
+  kept,
+  mostSwaps,
+  placesIn,
+  product,
+  rowsOf,
+  ticked,
+} from './read.ts';
+import './setup.css';
 
-/** /side/new: which drink, which of its lines, and what may stand in them. */
+/** /side/new: which drink, which of its lines, what may stand in them, and what the benchmark is worth. */
 export function Begin() {
   const { answer, slow, fault, refusal } = useAnswer({ q: 'comparisons' });
   const draft = useDraft<Form>('compare', blank, kept);
   const form = 'compare-form';
   const drinks = answer?.drinks ?? [];
+  const began = drinks.length > 0 && draft.value !== null;
   return (
     <Frame
       title={later.comparing.begin}
       away="/side"
-      {...(drinks.length > 0 ? { act: { label: later.comparing.save, form } } : {})}
+      {...(began
+        ? { act: { label: later.comparing.save, form } }
+        : answer && drinks.length === 0
+          ? { act: { label: later.side.toSpecs, href: '/specs' } }
+          : {})}
     >
       {refusal ? (
         <p role="alert">{refusal.text}</p>
@@ -50,141 +71,201 @@ interface SetupProps {
   form: Form;
 }
 
-function Setup({ id, drinks, draft, form }: SetupProps) {
-  const [wrong, setWrong] = useState('');
+function Setup({ id, drinks, draft, form: held }: SetupProps) {
+  const [wrong, setWrong] = useState<Faults>({});
+  const [made] = useState(newId); // one comparison, however often it is sent
+  const [busy, setBusy] = useState(false);
   const { answer: shelf } = useAnswer({ q: 'bottles' });
-  const drink = drinks.find((it) => it.base === form.base) ?? drinks[0];
+  const whole = useRef<HTMLFormElement>(null);
+  const drink = drinks.find((it) => it.base === held.base) ?? drinks[0];
+  useEffect(() => {
+    const first = whole.current?.querySelector<HTMLElement>('[aria-invalid="true"], [data-wrong] input');
+    if (Object.values(wrong).some(Boolean)) first?.focus();
+  }, [wrong]);
   if (!drink) return null;
+  // The benchmark may have changed since it was begun: then its lines are others.
+  const form = held.base === drink.base ? held : { ...blank(drink.base), name: held.name };
   const all = drink.lines.map(({ line }) => line);
+  const bottles = shelf?.rows ?? [];
+  const called = new Map(bottles.map(({ ingredient, name }) => [ingredient ?? '', name]));
   const set = (part: Partial<Form>) => {
-    setWrong('');
-    draft.set({ ...form, base: drink.base, ...part });
+    setWrong({});
+    draft.set({ ...form, ...part });
   };
-  const { bad } = pairingsOf(form.pairings, form.lines.length);
-  const chosen = drink.lines.filter(({ line }) => form.lines.includes(line));
-  const glasses = pairingsIn(form);
+  const places = placesIn(form, drink);
+  const counts = countsIn(form, places, called);
+  const full = places.length + (form.touching ? 1 : 0) >= mostSwaps;
+
+  const begin = async () => {
+    const faults = faultsOf(form, drink, called);
+    if (form.touching && !faults.touches) {
+      const text = await touchFault(form.touches);
+      if (text !== '') faults.touches = text;
+    }
+    setWrong(faults);
+    if (Object.values(faults).some(Boolean) || busy) return;
+    setBusy(true);
+    const undo = { do: 'delete' as const, id: made };
+    const done = await save(compareOf(form, drink, made, called), later.comparing.saved, () => undo);
+    if (done && form.anchor_x10 !== null) {
+      try {
+        await act({ do: 'anchor', id: newId(), comparison: done.made, anchor_x10: form.anchor_x10 });
+        saved(later.comparing.saved, undo);
+      } catch {
+        saved(later.comparing.anchorFailed, undo);
+      }
+    }
+    setBusy(false);
+    if (!done) return;
+    draft.drop();
+    go(`/side/${done.made}`, true);
+  };
+
   return (
     <form
       id={id}
+      ref={whole}
       noValidate
-      class="narrow"
+      class="setup"
       onSubmit={(event) => {
         event.preventDefault();
-        if (form.lines.length === 0) return setWrong(later.comparing.needLine);
-        if (bad.length > 0) return setWrong(later.comparing.badPairing(bad[0] ?? '', form.lines.length));
-        if (glasses < 2) return setWrong(later.comparing.needCandidate);
-        void save(compareOf(form, drink, newId()), later.comparing.saved, (done) => ({
-          do: 'delete',
-          id: done.made,
-        })).then((done) => {
-          if (!done) return;
-          draft.drop();
-          go(`/side/${done.made}`, true);
-        });
+        begin().catch(notSaved);
       }}
     >
-      <section class="part first">
+      <div class="setup-what">
         <Select
           label={later.comparing.drink}
           value={drink.base}
           onChange={(base) => set({ ...blank(base), name: form.name })}
           options={drinks.map((it) => [it.base, it.name])}
         />
-      </section>
-      <fieldset class="part">
-        <legend>{later.comparing.which}</legend>
-        {drink.lines.map(({ line, text }) => (
-          <label key={line} class="tickbox">
+        <fieldset
+          class="ticks"
+          data-wrong={wrong.lines ? '' : undefined}
+          aria-describedby={wrong.lines ? 'lines-wrong' : undefined}
+        >
+          <legend>{later.comparing.which}</legend>
+          <p class="quiet">{later.comparing.whichHelp}</p>
+          {drink.lines.map(({ line, text }) => (
+            <label key={line} class="tickbox">
+              <input
+                type="checkbox"
+                checked={form.lines.includes(line)}
+                disabled={!form.lines.includes(line) && full}
+                onChange={() => set({ lines: ticked(form.lines, all, line) })}
+              />
+              <span>{tight(text)}</span>
+            </label>
+          ))}
+          <label class="tickbox">
             <input
               type="checkbox"
-              checked={form.lines.includes(line)}
-              disabled={!form.lines.includes(line) && form.lines.length >= mostLines}
-              onChange={() => set({ lines: ticked(form.lines, all, line) })}
+              checked={form.touching}
+              disabled={!form.touching && full}
+              onChange={() => set({ touching: !form.touching })}
             />
-            <span>{tight(text)}</span>
+            <span>{later.comparing.addition}</span>
           </label>
-        ))}
-      </fieldset>
-      {chosen.map(({ line, name }) => (
-        <Candidates key={line} line={line} name={name} form={form} set={set} bottles={shelf?.rows ?? []} />
-      ))}
-      {chosen.length > 1 && (
-        <details class="why">
-          <summary>{later.comparing.paste}</summary>
-          <Field
-            label={later.comparing.pairings}
-            rows={4}
-            value={form.pairings}
-            onInput={(pairings) => set({ pairings })}
-            help={later.comparing.pairingsHelp(chosen.map(({ name }) => name).join(' + '))}
+          <Wrong id="lines-wrong" text={wrong.lines} />
+        </fieldset>
+      </div>
+      <div class="setup-which" data-wrong={wrong.candidates ? '' : undefined}>
+        {places.map((place) => (
+          <Candidates
+            key={place.id}
+            place={place}
+            spec={drink.base}
+            line={place.id}
+            form={form}
+            set={set}
+            bottles={bottles}
           />
-        </details>
-      )}
-      <section class="part">
+        ))}
+        {form.touching && (
+          <section class="part">
+            <h2>{later.comparing.addition}</h2>
+            <Field
+              label={later.comparing.touches}
+              rows={3}
+              value={form.touches}
+              onInput={(touches) => set({ touches })}
+              error={wrong.touches}
+              help={later.comparing.touchesHelp}
+            />
+          </section>
+        )}
+        {places.length > 1 && (
+          <Pasting names={places.map(({ own }) => own)} form={form} set={set} error={wrong.pairings} />
+        )}
+        {counts.length > 0 && (
+          <p class="count" role="status">
+            {later.comparing.glasses(counts, product(counts))}
+          </p>
+        )}
+        <Wrong id="candidates-wrong" text={wrong.candidates} />
+      </div>
+      <div class="setup-worth">
+        <Worth x10={form.anchor_x10} onChange={(anchor_x10) => set({ anchor_x10 })} />
         <Field
           label={later.comparing.name}
           value={form.name}
           onInput={(name) => set({ name })}
           placeholder={drink.name}
+          help={later.comparing.nameHelp}
         />
-        {chosen.length > 0 && <p class="quiet">{later.comparing.glasses(glasses)}</p>}
-        {wrong !== '' && (
-          <p class="err" role="alert">
-            <Mark shape="triangle" />
-            <span>{wrong}</span>
-          </p>
-        )}
-      </section>
+      </div>
     </form>
   );
 }
 
-interface CandidatesProps {
-  line: Id;
-  name: string;
-  form: Form;
-  set: (part: Partial<Form>) => void;
-  bottles: BottlesAnswer['rows'];
+/** The first typed line that is no amount of something, as a sentence; '' when all are. */
+export async function touchFault(text: string): Promise<string> {
+  const rows = rowsOf(text);
+  if (rows.length === 0) return '';
+  const { lines } = await ask({ q: 'draft', lines: rows.map((row) => row.text), method: '' });
+  for (const [i, row] of rows.entries()) {
+    const read = lines[i];
+    if (read && !read.ok) return later.comparing.badTouch(row.no, row.text, read.refusal.text);
+    if (read && (read.lines.length !== 1 || read.lines[0]?.open !== '' || read.lines[0].amount === ''))
+      return later.comparing.badTouch(row.no, row.text, '');
+  }
+  return '';
 }
 
-function Candidates({ line, name, form, set, bottles }: CandidatesProps) {
-  const [find, setFind] = useState('');
-  const on = form.shelf[line] ?? [];
-  const offered = new Map<Id, string>();
-  for (const { ingredient, name: called, finished_on } of bottles)
-    if (ingredient !== null && finished_on === null && !offered.has(ingredient)) offered.set(ingredient, called);
-  const sought = find.trim().toLowerCase();
-  const shown = [...offered].filter(([it, called]) => on.includes(it) || called.toLowerCase().includes(sought));
+const high = 95;
+
+function Worth({ x10, onChange }: { x10: number | null; onChange: (x10: number | null) => void }) {
   return (
     <section class="part">
-      <h2>{later.comparing.insteadOf(name)}</h2>
-      {offered.size > 0 && (
-        <details class="why">
-          <summary>{later.comparing.shelf(on.length)}</summary>
-          {offered.size > 8 && <Field label={words.find} type="search" value={find} onInput={setFind} />}
-          {shown.map(([it, called]) => (
-            <label key={it} class="tickbox">
-              <input
-                type="checkbox"
-                checked={on.includes(it)}
-                onChange={() =>
-                  set({
-                    shelf: { ...form.shelf, [line]: on.includes(it) ? on.filter((was) => was !== it) : [...on, it] },
-                  })
-                }
-              />
-              <span>{tight(called)}</span>
-            </label>
-          ))}
-        </details>
-      )}
-      <Field
-        label={later.comparing.names}
-        rows={4}
-        value={form.names[line] ?? ''}
-        onInput={(text) => set({ names: { ...form.names, [line]: text } })}
-        help={later.comparing.namesHelp}
+      <h2>{later.comparing.worth}</h2>
+      <Stepper
+        label={later.comparing.worthLabel}
+        less={words.sheet.scoreLess}
+        more={words.sheet.scoreMore}
+        lessText="−½"
+        moreText="+½"
+        value={x10}
+        start={70}
+        low={0}
+        high={100}
+        by={5}
+        onChange={onChange}
+        text={x10 === null ? '–' : score(x10)}
+        spoken={x10 === null ? words.sheet.scoreNone : undefined}
+        drawing={<ScoreScale x10={x10} />}
       />
+      {x10 !== null && x10 >= high && (
+        <p class="state look" role="status">
+          <Mark shape="triangle" />
+          <span>{later.comparing.worthHigh}</span>
+        </p>
+      )}
+      <p class="quiet key">{later.comparing.worthHelp}</p>
+      {x10 !== null && (
+        <button type="button" class="link" onClick={() => onChange(null)}>
+          {later.comparing.worthClear}
+        </button>
+      )}
     </section>
   );
 }
