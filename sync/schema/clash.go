@@ -14,7 +14,10 @@ import (
 )
 
 // clashKinds are the kinds whose clashes are listed, in the order they are listed in.
-var clashKinds = []string{"pour", "spec", "line", "drink", "bottle", "ingredient", "making", "plain", "level", "water", "tag", "day", "set"}
+var clashKinds = []string{
+	"pour", "spec", "line", "drink", "bottle", "ingredient", "making", "plain", "level", "water", "tag", "day", "set",
+	"comparison", "swap", "candidate", "segment", "flight", "seat", "taster", "rating", "trial",
+}
 
 // clashingFields gives the fields of an entity with values that clash, each group under the first of its fields. Deleting
 // against changing is another matter: see replica.Deleted.
@@ -33,6 +36,23 @@ func clashingFields(e *replica.Entity) (all []string) {
 	return all
 }
 
+// asked gives the fields of an entity with values that a person may choose from now. What would say what is in a glass
+// whose taster is not to know it yet waits until it is told.
+func (j *Journal) asked(e *replica.Entity) []string {
+	all := clashingFields(e)
+	if len(all) == 0 || e.Kind != "seat" && e.Kind != "pour" {
+		return all
+	}
+	f, ok := j.view.Get(idOf(together(e, "flight"), "flight"))
+	if !ok || f.Kind != "flight" {
+		return all
+	}
+	if flight, _, ok := j.flightOf(f); !ok || flight.revealed(j.now) {
+		return all
+	}
+	return slices.DeleteFunc(all, func(f string) bool { return e.Kind == "seat" || f == "spec" || f == "made" })
+}
+
 // looking is a view that knows by itself on which entities a person has something to choose.
 type looking interface {
 	Looks() []replica.ID
@@ -41,7 +61,7 @@ type looking interface {
 // clashes gives every entity that has clashes and is shown, by kind.
 func (j *Journal) clashes() (all []*replica.Entity) {
 	take := func(e *replica.Entity) {
-		if len(clashingFields(e)) > 0 {
+		if len(j.asked(e)) > 0 {
 			all = append(all, e)
 		}
 	}
@@ -81,7 +101,7 @@ func (j *Journal) clash(q question) (any, error) {
 
 // clashesOf sets the clashes of one entity for reading and choosing: every different value once, the shown one first.
 func (j *Journal) clashesOf(e *replica.Entity) (all []clashJSON) {
-	for _, field := range clashingFields(e) {
+	for _, field := range j.asked(e) {
 		group := Group(e.Kind, field)
 		c := clashJSON{ID: string(e.ID), Kind: e.Kind, Field: field, Title: j.title(e), Values: []clashValueJSON{}, Joinable: joinable(e.Kind, field)}
 		var listed []replica.Version
@@ -91,7 +111,7 @@ func (j *Journal) clashesOf(e *replica.Entity) (all []clashJSON) {
 			}
 			listed = append(listed, v)
 			c.Values = append(c.Values, clashValueJSON{
-				Stamp: v.Stamp.String(), Text: j.valueText(e.Kind, field, version{v}), Device: j.view.DeviceOf(v.Stamp.Run), AtMS: v.At,
+				Stamp: v.Stamp.String(), Text: j.valueText(e, field, version{v}), Device: j.view.DeviceOf(v.Stamp.Run), AtMS: v.At,
 				Shown: i == 0, Effect: j.effect(e, field, v),
 			})
 		}
@@ -129,8 +149,110 @@ func (j *Journal) title(e *replica.Entity) string {
 	case "set", "day":
 		_, name, _ := strings.Cut(string(e.ID), ".")
 		return name
+	case "comparison":
+		if name := textOf(r, "name"); name != "" {
+			return name
+		}
+		if base, ok := j.specAt(idOf(r, "base")); ok {
+			return j.drinkName(base)
+		}
+		return ""
+	case "swap":
+		return joined(j.titleAt(idOf(r, "comparison")), j.calledAt(idOf(r, "of")))
+	case "candidate":
+		return joined(j.titleAt(idOf(r, "swap")), candidateText(j, r))
+	case "segment":
+		return joined(j.titleAt(idOf(r, "comparison")), j.dayText(intOf(together(e, "from_ms"), "from_ms")))
+	case "flight":
+		return joined(j.titleAt(idOf(r, "comparison")), j.dayText(intOf(r, "planned_at_ms")))
+	case "seat":
+		g := together(e, "flight")
+		return joined(j.titleAt(idOf(g, "flight")), wholeText(intOf(g, "code")))
+	case "rating":
+		return joined(j.tasterName(idOf(r, "taster")), j.titleAt(idOf(r, "seat")))
+	case "trial":
+		return joined(j.titleAt(idOf(r, "comparison")), j.dayText(intOf(together(e, "at_ms"), "at_ms")))
 	}
 	return textOf(r, "name")
+}
+
+// titleAt gives what the thing with an id is called; empty when it is not here.
+func (j *Journal) titleAt(id replica.ID) string {
+	if e, ok := j.view.Get(id); ok {
+		return j.title(e)
+	}
+	return ""
+}
+
+// calledAt gives what a line calls for.
+func (j *Journal) calledAt(id replica.ID) string {
+	if e, ok := j.view.Get(id); ok && e.Kind == "line" {
+		return readLine(e).Calls()
+	}
+	return ""
+}
+
+// candidateText is what may stand in a line: an ingredient, or as it was typed what may be added.
+func candidateText(j *Journal, v valued) string {
+	if typed := textOf(v, "typed"); typed != "" {
+		return typed
+	}
+	return j.ingredientName(idOf(v, "ingredient"))
+}
+
+// dayText sets the drinking day of an instant that was kept without an offset: by the offset of now.
+func (j *Journal) dayText(at unit.Maybe[int64]) string {
+	if !at.Known {
+		return ""
+	}
+	return count.Label(at.Value, j.now.OffsetMin, j.Settings().DayStart).String()
+}
+
+func (j *Journal) momentText(at unit.Maybe[int64]) string {
+	if !at.Known {
+		return ""
+	}
+	return count.Label(at.Value, j.now.OffsetMin, 0).String() + " " + clock(at.Value, j.now.OffsetMin)
+}
+
+func wholeText(n unit.Maybe[int64]) string {
+	if !n.Known {
+		return ""
+	}
+	return strconv.FormatInt(n.Value, 10)
+}
+
+// picksText names what picks of a comparison hold.
+func (j *Journal) picksText(comparison replica.ID, text string) string {
+	e, ok := j.view.Get(comparison)
+	picks, read := ParsePicks(text)
+	if !ok || !read || e.Kind != "comparison" {
+		return ""
+	}
+	var said []string
+	for _, name := range j.compared(e).namesOf(j, picks) {
+		if name != "" {
+			said = append(said, name)
+		}
+	}
+	return strings.Join(said, " + ")
+}
+
+// trialText sets a trial for reading: what was chosen before what was not, = for a tie; of a triangle whether the odd one
+// was found.
+func (j *Journal) trialText(e *replica.Entity, v version) string {
+	of := idOf(row{e}, "comparison")
+	a, b := j.picksText(of, textOf(v, "a")), j.picksText(of, textOf(v, "b"))
+	said := a + " / " + b + ": " + textOf(v, "outcome")
+	switch textOf(v, "outcome") {
+	case "a":
+		said = a + " > " + b
+	case "b":
+		said = b + " > " + a
+	case "tie":
+		said = a + " = " + b
+	}
+	return joined(said, j.momentText(intOf(v, "at_ms")))
 }
 
 // joined puts names side by side that are not empty, each once.
@@ -145,11 +267,27 @@ func joined(names ...string) string {
 }
 
 // valueText sets one version of a field, or of its group, for reading. A cleared value is empty.
-func (j *Journal) valueText(kind, field string, v version) string {
+func (j *Journal) valueText(e *replica.Entity, field string, v version) string {
+	kind := e.Kind
 	switch {
-	case kind == "line" && field == "typed":
-		l, _ := lineFrom(v)
-		return l.Typed
+	case field == "typed":
+		return textOf(v, field)
+	case kind == "segment" && field == "from_ms":
+		drunk := ""
+		if truthOf(v, "drunk") {
+			drunk = "drunk"
+		}
+		return joined(tenths(intOf(v, "anchor_x10")), j.momentText(intOf(v, field)), drunk)
+	case kind == "seat" && field == "flight":
+		f, ok := j.view.Get(idOf(v, field))
+		if !ok {
+			return wholeText(intOf(v, "code"))
+		}
+		return joined(wholeText(intOf(v, "pos")), wholeText(intOf(v, "code")), j.picksText(idOf(row{f}, "comparison"), textOf(v, "picks")))
+	case kind == "trial" && field == "sort":
+		return j.trialText(e, v)
+	case kind == "candidate" && field == "ingredient":
+		return j.ingredientName(idOf(v, field))
 	case field == "score_x10":
 		return tenths(intOf(v, field))
 	case field == "made":
@@ -171,6 +309,8 @@ func (j *Journal) valueText(kind, field string, v version) string {
 		return priceText(intOf(v, "price_minor"), textOf(v, "currency"))
 	case kind == "level":
 		return volumeText(volumeOf(v, "left_ul"))
+	case strings.HasSuffix(field, "_at_ms"):
+		return j.momentText(intOf(v, field))
 	}
 	value := v.value(field)
 	if s, ok := value.AsText(); ok {

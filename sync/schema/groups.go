@@ -32,6 +32,12 @@ var groups = map[string][][]string{
 	"water":  {{"at_ms", "offset_min", "zone"}},
 	"making": {{"at_ms", "offset_min", "zone"}},
 	"level":  {{"bottle", "at_ms", "left_ul"}},
+	"candidate": {
+		{"typed", "unit", "oz_kind", "qty_e6", "qty_high_e6", "vol_ul", "low_ul", "high_ul", "open", "name", "form", "note", "assumed", "abv_bp"},
+	},
+	"segment": {{"from_ms", "anchor_x10", "drunk"}},
+	"seat":    {{"flight", "pos", "code", "picks", "why"}},
+	"trial":   {{"sort", "a", "b", "outcome", "at_ms"}},
 }
 
 // Group gives the fields that change together with field, itself included, in a fixed order.

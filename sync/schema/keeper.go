@@ -127,7 +127,21 @@ func (j *Journal) needsLook() (all []needsLookJSON) {
 	return all
 }
 
-// trash lists what is deleted, the latest first. A line that went with its spec is not listed by itself.
+// wholeOf names what a thing is only a part of: the spec of a line, the comparison of a swap and so on.
+func wholeOf(e *replica.Entity) replica.ID {
+	if e.Kind == "line" {
+		return idOf(row{e}, "owner")
+	}
+	for _, o := range owned {
+		if o.kind == e.Kind {
+			return idOf(row{e}, o.field)
+		}
+	}
+	return ""
+}
+
+// trash lists what is deleted, the latest first. A line that went with its spec is not listed by itself, nor is any other
+// part of a thing that is there itself.
 func (j *Journal) trash() (all []trashJSON) {
 	for _, kind := range clashKinds {
 		j.view.Each(kind, func(e *replica.Entity) bool {
@@ -135,10 +149,8 @@ func (j *Journal) trash() (all []trashJSON) {
 				return true
 			}
 			w, _ := e.Shown(replica.Gone)
-			if kind == "line" {
-				if spec, ok := j.view.Get(idOf(row{e}, "owner")); ok && hidden(spec) {
-					return true
-				}
+			if whole, ok := j.view.Get(wholeOf(e)); ok && hidden(whole) {
+				return true
 			}
 			day := count.Label(w.At, j.now.OffsetMin, 0).String()
 			all = append(all, trashJSON{string(e.ID), e.Kind, j.title(e), day})
