@@ -508,16 +508,22 @@ func (p *plan) tasteAgain(had *drunk, set values) error {
 	return p.change(had.pour.ID, "pour", set)
 }
 
-// flightState begins a flight or ends it.
+// flightState begins a flight, ends it, or takes the end back.
 func (p *plan) flightState() error {
 	e, ok := p.shown(p.in.ID, "flight")
 	if !ok {
 		return missing("flight", "id", p.in.ID)
 	}
 	p.made = e.ID
-	field := map[string]string{"start": "started_at_ms", "end": "ended_at_ms"}[p.in.State]
+	field := map[string]string{"start": "started_at_ms", "end": "ended_at_ms", "resume": "ended_at_ms"}[p.in.State]
 	if field == "" {
-		return journal.Refuse("unknown_word", "state", "expected start or end, got %q", clip(p.in.State))
+		return journal.Refuse("unknown_word", "state", "expected start, end or resume, got %q", clip(p.in.State))
+	}
+	if p.in.State == "resume" {
+		if !intOf(row{e}, field).Known {
+			return nil
+		}
+		return p.put(e.ID, "flight", values{field: replica.Null})
 	}
 	if intOf(row{e}, field).Known {
 		return nil

@@ -322,7 +322,7 @@ func (j *Journal) flightView(q question) (any, error) {
 		}
 		for _, r := range ratings {
 			if r.seat == s.id {
-				row.Ratings = append(row.Ratings, ratedJSON{r.taster, maybe(r.score)})
+				row.Ratings = append(row.Ratings, ratedJSON{r.taster, maybe(r.score), r.note})
 			}
 		}
 		out.Seats = append(out.Seats, row)
@@ -439,6 +439,7 @@ type rated struct {
 	seat   replica.ID
 	taster string
 	score  unit.Maybe[int64]
+	note   string
 }
 
 // ratingsOf gives the scores of others in a flight: of two of one taster for one seat the smallest id.
@@ -448,7 +449,7 @@ func (j *Journal) ratingsOf(f flight) (all []rated) {
 		seats[s.id] = true
 	}
 	j.each("rating", func(e *replica.Entity) {
-		r := rated{idOf(row{e}, "seat"), j.tasterName(idOf(row{e}, "taster")), intOf(row{e}, "score_x10")}
+		r := rated{idOf(row{e}, "seat"), j.tasterName(idOf(row{e}, "taster")), intOf(row{e}, "score_x10"), textOf(row{e}, "note")}
 		if seats[r.seat] && !slices.ContainsFunc(all, func(o rated) bool { return o.seat == r.seat && same(o.taster, r.taster) }) {
 			all = append(all, r)
 		}

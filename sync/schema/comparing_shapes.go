@@ -217,6 +217,7 @@ type flightBatchJSON struct {
 type ratedJSON struct {
 	Taster   string `json:"taster"`
 	ScoreX10 *int64 `json:"score_x10"`
+	Note     string `json:"note"`
 }
 
 type seatJSON struct {

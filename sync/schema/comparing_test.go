@@ -217,11 +217,19 @@ func TestFlight(t *testing.T) {
 	t.Run("others", func(t *testing.T) {
 		grams := dig(t, b.ask(obj{"q": "week"}), "last_seven", "totals", "alcohol", "grams")
 		b.do(obj{"do": "rate", "id": newID(7330), "seat": seats[1]["id"], "taster": "Friend", "score_x10": 90})
-		b.do(obj{"do": "rate", "id": newID(7331), "seat": seats[1]["id"], "taster": "friend", "score_x10": 80})
+		b.do(obj{"do": "rate", "id": newID(7331), "seat": seats[1]["id"], "taster": "friend", "score_x10": 80, "note": "long"})
+		require.Equal(t, []any{obj{"taster": "Friend", "score_x10": 80.0, "note": "long"}}, dig(t, b.ask(obj{"q": "flight", "id": flight}), "seats", 1, "ratings"))
 		a := b.ask(obj{"q": "comparison", "id": gins})
 		require.EqualValues(t, 1, dig(t, a, "panel", 0, "n"))
 		require.EqualValues(t, 3, a["scored"])
 		require.Equal(t, grams, dig(t, b.ask(obj{"q": "week"}), "last_seven", "totals", "alcohol", "grams"))
+	})
+	t.Run("ended and taken back", func(t *testing.T) {
+		for _, state := range []string{"end", "resume", "resume", "end"} {
+			b.do(obj{"do": "flight_state", "id": flight, "state": state})
+			want := map[string]string{"end": "ended", "resume": "running"}[state]
+			require.Equal(t, want, b.ask(obj{"q": "flight", "id": flight})["state"], state)
+		}
 	})
 	t.Run("stored, not made again", func(t *testing.T) {
 		b.do(obj{"do": "candidate", "id": newID(7340), "swap": dig(t, b.ask(obj{"q": "comparison", "id": gins}), "swaps", 0, "id"), "name": "navy gin, 57 %"})

@@ -821,7 +821,7 @@ export interface FlightAnswer {
     note: string;
     tags: string[];
     pour: Id | null;
-    ratings: { taster: string; score_x10: number | null }[];
+    ratings: { taster: string; score_x10: number | null; note: string }[];
   }[];
   /** For whoever pours: which code holds what. Shown only when asked for. */
   key: { code: number; names: string[]; lines: { name: string; ml: number }[] }[];
@@ -1128,8 +1128,8 @@ export type Intent =
       offset_min?: number;
       zone?: string;
     }
-  /** To start is refused with over_limit when the flight does not fit any more. */
-  | { do: 'flight_state'; id: Id; state: 'start' | 'end' }
+  /** To start is refused with over_limit when the flight does not fit any more; resume takes the end back. */
+  | { do: 'flight_state'; id: Id; state: 'start' | 'end' | 'resume' }
   /** Of a half-blind flight: the code found under the glass of place 1, 2, 3 ..., each of the flight's once. */
   | { do: 'uncover'; id: Id; codes: number[] }
   | { do: 'rate'; id: Id; seat: Id; taster: string; score_x10?: number | null; note?: string }
