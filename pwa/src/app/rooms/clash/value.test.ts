@@ -1,5 +1,6 @@
 import { expect, it, vi } from 'vitest';
 import type { Clash } from '../../../shared/core.ts';
+import { later } from '../../words-later.ts';
 import { effectsOf } from './effects.ts';
 import { valueText } from './value.ts';
 
@@ -12,6 +13,24 @@ it('sets a score in halves and leaves other texts as the core says them', () => 
     valueText('note', '7.5'),
     valueText('made', '20 ml lemon'),
   ]).toEqual(['7½', '8', '7.5', '20 ml lemon']);
+});
+
+it('puts what a comparison holds into words', () => {
+  expect([
+    valueText('sight', 'blind'),
+    valueText('from_ms', '7.5, 2026-05-15 21:04, drunk'),
+    valueText('started_at_ms', '2026-05-15 22:05'),
+    valueText('sort', 'gin + pear > rum + pear, 2026-05-15 22:04'),
+    valueText('sort', 'gin + pear / rum + pear: found, 2026-05-15 22:04'),
+    valueText('uncovered', '417 283'),
+  ]).toEqual([
+    later.flight.sights.blind,
+    '7.5, 15 May 2026 21:04, drunk then',
+    '15 May 2026 22:05',
+    'gin + pear > rum + pear, 15 May 2026 22:04',
+    'gin + pear / rum + pear: the odd one was found, 15 May 2026 22:04',
+    '417 283',
+  ]);
 });
 
 const clash = (...effects: Clash['values'][number]['effect'][]): Clash => ({
