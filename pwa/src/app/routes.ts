@@ -54,8 +54,15 @@ const routes: readonly Route[] = [
   { pattern: '/side', room: 'side', load: async () => (await import('./rooms/side/index.tsx')).Side },
   { pattern: '/side/new', room: 'side', load: async () => (await import('./rooms/side/begin.tsx')).Begin },
   { pattern: '/side/:id', room: 'side', load: async () => (await import('./rooms/side/comparison.tsx')).Comparison },
+  { pattern: '/side/:id/add', room: 'side', load: async () => (await import('./rooms/side/add.tsx')).Add },
   { pattern: '/side/:id/next', room: 'side', load: async () => (await import('./rooms/flight/next.tsx')).Next },
+  { pattern: '/side/:id/trial', room: 'side', load: async () => (await import('./rooms/trial/index.tsx')).Trial },
   { pattern: '/flight/:id', room: 'side', load: async () => (await import('./rooms/flight/index.tsx')).Flight },
+  {
+    pattern: '/flight/:id/friends',
+    room: 'side',
+    load: async () => (await import('./rooms/flight/friends.tsx')).Friends,
+  },
   { pattern: '/keeper', room: 'keeper', load: async () => (await import('./rooms/keeper/index.tsx')).Keeper },
   { pattern: '/keeper/export', room: 'keeper', load: async () => (await import('./rooms/keeper/export.tsx')).Export },
   {

@@ -1,0 +1,226 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { FlightAnswer, Id } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { decimal, ml } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { newId } from '../../ids.ts';
+import { Confirm } from '../../parts/confirm.tsx';
+import { save } from '../../parts/saved.tsx';
+import { go } from '../../router.ts';
+import { Mark } from '../../state-mark.tsx';
+import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
+import { useAwake } from './awake.ts';
+import { ownLines } from './reckon.ts';
+
+/** Before the first glass: what is poured, and by whom it may be seen. */
+export function Pouring({ answer }: { answer: FlightAnswer }) {
+  const blind = answer.sight === 'blind';
+  const [shown, setShown] = useHidden();
+  const [poured, setPoured] = useState(false);
+  const start = () => void save({ do: 'flight_state', id: answer.id, state: 'start' }, later.pouring.started);
+  return (
+    <Frame
+      title={answer.name}
+      sub={later.pouring.sub(answer.seats.length, ml(answer.pour_ml))}
+      away={`/side/${answer.comparison}`}
+      {...(blind && shown
+        ? { act: { label: later.pouring.hide, onClick: () => (setShown(false), setPoured(true)) } }
+        : answer.fits
+          ? { act: { label: later.pouring.start, onClick: start } }
+          : {})}
+    >
+      {!answer.fits && (
+        <p class="err told" role="alert">
+          <Mark shape="triangle" />
+          <span>{later.pouring.noFit(decimal(answer.limit_drinks, 1, 0))}</span>
+        </p>
+      )}
+      {blind && !shown ? (
+        <section class="part first narrow">
+          <h2>{later.flight.sights.blind}</h2>
+          <p class="told">{poured ? later.pouring.hidden : later.pouring.blind}</p>
+          <button type="button" class="second" onClick={() => setShown(true)}>
+            <b>{later.pouring.show}</b>
+          </button>
+        </section>
+      ) : (
+        <PourSheet answer={answer} />
+      )}
+      {!(blind && shown) && (
+        <div class="narrow unprinted">
+          {answer.fits && <Warm comparison={answer.comparison} />}
+          <div class="btns">
+            <a class="btn" href={`/flight/${answer.id}/friends`}>
+              {later.tasting.friends}
+            </a>
+            <button type="button" class="btn" onClick={() => void remove(answer)}>
+              {later.pouring.remove}
+            </button>
+          </div>
+        </div>
+      )}
+    </Frame>
+  );
+}
+
+async function remove({ id, comparison }: FlightAnswer): Promise<void> {
+  if (await save({ do: 'delete', id }, later.pouring.removed, () => ({ do: 'restore', id }))) {
+    go(`/side/${comparison}`, true);
+  }
+}
+
+/** Shown until hidden, and hidden by itself when the page goes out of sight: it may come back in another hand. */
+function useHidden(): [boolean, (shown: boolean) => void] {
+  const [shown, setShown] = useState(false);
+  useEffect(() => {
+    const hide = () => document.visibilityState === 'hidden' && setShown(false);
+    document.addEventListener('visibilitychange', hide);
+    return () => document.removeEventListener('visibilitychange', hide);
+  }, []);
+  return [shown, setShown];
+}
+
+/** While it is tasted: spilled, or begun too early. Asked twice, for the wrong eyes cannot unsee it. */
+export function SheetAgain({ answer }: { answer: FlightAnswer }) {
+  const [shown, setShown] = useHidden();
+  if (!shown) {
+    return (
+      <Confirm
+        label={later.pouring.again}
+        question={later.pouring.againAsk}
+        yes={later.pouring.show}
+        onYes={() => setShown(true)}
+      />
+    );
+  }
+  return (
+    <>
+      <PourSheet answer={answer} />
+      <button type="button" class="btn strong" onClick={() => setShown(false)}>
+        {later.pouring.hide}
+      </button>
+    </>
+  );
+}
+
+/** How it is poured, step by step; what all glasses share, and what each code holds besides. Large: it is read from the counter. */
+function PourSheet({ answer }: { answer: FlightAnswer }) {
+  useAwake();
+  const placed = [...answer.seats].sort((a, b) => a.pos - b.pos);
+  return (
+    <div class="panes even pour-sheet">
+      <div>
+        <section class="part first">
+          <h2>{later.pouring.sheet}</h2>
+          <ol class="steps">
+            {later.pouring.steps[answer.sight].map((text) => (
+              <li key={text}>{text}</li>
+            ))}
+          </ol>
+          {answer.method !== '' && (
+            <p class="told">{later.pouring.method(words.method(answer.method).toLowerCase())}</p>
+          )}
+        </section>
+        <section class="part">
+          <h2>{later.pouring.common}</h2>
+          <table class="amounts">
+            <thead>
+              <tr>
+                <th scope="col">{later.pouring.what}</th>
+                <th scope="col" class="n">
+                  {later.pouring.one}
+                </th>
+                <th scope="col" class="n">
+                  {later.pouring.all}
+                </th>
+              </tr>
+            </thead>
+            <tbody>
+              {answer.batch.map((it, i) => (
+                <tr key={i}>
+                  <th scope="row">{it.name}</th>
+                  <td class="n">{ml(it.one_ml)}</td>
+                  <td class="n all">{ml(it.ml)}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+          <p class="quiet">{later.pouring.before}</p>
+        </section>
+      </div>
+      <section class="part">
+        <h2>{later.pouring.own}</h2>
+        <ol class="codes">
+          {placed.map(({ id, code, pos }) => {
+            const key = answer.key.find((it) => it.code === code);
+            const own = ownLines(key?.lines ?? [], answer.batch);
+            return (
+              <li key={id}>
+                <p class="code">
+                  <b>{code}</b>
+                  {answer.sight !== 'half' && <span class="quiet">{later.pouring.place(pos)}</span>}
+                </p>
+                <ul>
+                  {own.length === 0 && <li class="quiet">{later.pouring.nothing}</li>}
+                  {own.map((line, i) => (
+                    <li key={i} class="amount">
+                      <span>{line.name}</span>
+                      <span class="all">{ml(line.ml)}</span>
+                    </li>
+                  ))}
+                </ul>
+              </li>
+            );
+          })}
+        </ol>
+        <div class="btns unprinted">
+          <button type="button" class="btn" onClick={() => print()}>
+            {later.pouring.print}
+          </button>
+        </div>
+      </section>
+    </div>
+  );
+}
+
+/** A first sip of the benchmark, in sight, if wanted: it goes on record like any other. */
+function Warm({ comparison }: { comparison: Id }) {
+  const [open, setOpen] = useState(false);
+  return (
+    <details class="why" onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>{later.pouring.warm}</summary>
+      <p class="told">{later.pouring.warmText}</p>
+      {open && <WarmOf comparison={comparison} />}
+    </details>
+  );
+}
+
+function WarmOf({ comparison }: { comparison: Id }) {
+  const { answer } = useAnswer({ q: 'comparison', id: comparison });
+  return answer ? <Sip spec={answer.base} /> : null;
+}
+
+const sipMl = 10;
+
+function Sip({ spec }: { spec: Id }) {
+  const { answer } = useAnswer({ q: 'spec', id: spec });
+  if (!answer) return null;
+  const whole = answer.balance.after.volume_ml.v;
+  // Of a glass without a volume a sip is taken to be a tenth.
+  const share_bp = whole === null ? 1000 : Math.min(10_000, Math.max(1, Math.round((sipMl / whole) * 10_000)));
+  return (
+    <button
+      type="button"
+      class="btn"
+      onClick={() =>
+        void save({ do: 'pour', id: newId(), spec, share_bp, about: true }, later.pouring.warmSaved, (done) => ({
+          do: 'delete',
+          id: done.made,
+        }))
+      }
+    >
+      {later.pouring.warmSip}
+    </button>
+  );
+}

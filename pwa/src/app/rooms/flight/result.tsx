@@ -1,0 +1,125 @@
+import type { FlightAnswer } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { score } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { save } from '../../parts/saved.tsx';
+import { ScoreScale } from '../../parts/score.tsx';
+import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
+import { named, signed } from '../side/say.ts';
+import { byPlace, outcomes, type Seat } from './reckon.ts';
+
+const goOn = (answer: FlightAnswer) =>
+  void save({ do: 'flight_state', id: answer.id, state: 'resume' }, later.outcome.wentOn);
+
+const without = (answer: FlightAnswer): Seat[] => answer.seats.filter((it) => it.score_x10 === null);
+const listed = (answer: FlightAnswer): string =>
+  without(answer)
+    .map((it) => (byPlace(answer) ? later.tasting.glass(it.pos) : String(it.code)))
+    .join(', ');
+
+/** Ended early, a moment ago: nothing is named yet, so that it can still go on. */
+export function Ended({ answer, onShow }: { answer: FlightAnswer; onShow: () => void }) {
+  const open = without(answer).length;
+  return (
+    <Frame
+      title={answer.name}
+      away={`/side/${answer.comparison}`}
+      act={{ label: answer.uncover ? later.tasting.under : later.outcome.show, onClick: onShow }}
+    >
+      <section class="part first narrow">
+        <h2>{later.outcome.endedTitle}</h2>
+        <p class="fig">{later.outcome.scored(answer.seats.length - open, answer.seats.length)}</p>
+        <p class="told">{later.outcome.not(listed(answer))}</p>
+        <div class="btns">
+          <button type="button" class="btn" onClick={() => goOn(answer)}>
+            {later.outcome.goOn}
+          </button>
+        </div>
+      </section>
+    </Frame>
+  );
+}
+
+/** Names, scores, and how far each was from the benchmark of the same evening. */
+export function Result({ answer }: { answer: FlightAnswer }) {
+  const { answer: comparison } = useAnswer({ q: 'comparison', id: answer.comparison });
+  const own = comparison?.findings.find((it) => it.benchmark)?.names ?? null;
+  const open = without(answer);
+  const friends = answer.seats.filter((it) => it.ratings.length > 0);
+  return (
+    <Frame
+      title={answer.name}
+      away={`/side/${answer.comparison}`}
+      act={{ label: later.outcome.says, href: `/side/${answer.comparison}` }}
+    >
+      {!answer.revealed ? (
+        <p>{later.outcome.nothing}</p>
+      ) : (
+        <div class="narrow">
+          <section class="part first">
+            <h2>{later.outcome.title}</h2>
+            <ol class="rows">
+              {outcomes(answer.seats, own).map(({ seat, d, benchmark }) => (
+                <li key={seat.id} class="row outcome">
+                  <span>
+                    <span class="name">{named(seat.names)}</span>
+                    <span class="quiet lined">
+                      {seat.code}
+                      {seat.tags.length > 0 && ` · ${seat.tags.map((it) => words.flavour(it)).join(', ')}`}
+                    </span>
+                    {seat.note !== '' && <span class="note lined">{seat.note}</span>}
+                  </span>
+                  <span class="end">
+                    {seat.score_x10 === null ? (
+                      <span class="quiet">{later.outcome.none}</span>
+                    ) : (
+                      <>
+                        <span class="fig">{score(seat.score_x10)}</span>
+                        <span class="quiet lined">
+                          {benchmark ? later.outcome.benchmark : d === null ? '' : signed(d)}
+                        </span>
+                      </>
+                    )}
+                  </span>
+                  {seat.score_x10 !== null && <ScoreScale x10={seat.score_x10} />}
+                </li>
+              ))}
+            </ol>
+            {open.length > 0 && <p class="quiet">{later.outcome.not(listed(answer))}</p>}
+            <p class="quiet">{later.outcome.once}</p>
+          </section>
+          {friends.length > 0 && (
+            <section class="part">
+              <h2>{later.outcome.friends}</h2>
+              <ul class="rows">
+                {friends.map((it) => (
+                  <li key={it.id} class="row">
+                    <span>{named(it.names)}</span>
+                    <span class="end">
+                      {it.ratings
+                        .map(({ taster, score_x10 }) =>
+                          later.outcome.friend(taster, score_x10 === null ? '–' : score(score_x10)),
+                        )
+                        .join(', ')}
+                    </span>
+                  </li>
+                ))}
+              </ul>
+            </section>
+          )}
+          <div class="btns unprinted">
+            <a class="btn" href={`/flight/${answer.id}/friends`}>
+              {later.friends.title}
+            </a>
+            {open.length > 0 && answer.sight === 'sighted' && (
+              <button type="button" class="btn" onClick={() => goOn(answer)}>
+                {later.outcome.goOn}
+              </button>
+            )}
+          </div>
+        </div>
+      )}
+    </Frame>
+  );
+}

@@ -1,0 +1,402 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { ComparisonAnswer, Id } from '../../../shared/core.ts';
+import { act, useAnswer } from '../../core-client.ts';
+import { alcohol, decimal, ml } from '../../format.ts';
+import { Frame } from '../../frame.tsx';
+import { newId } from '../../ids.ts';
+import { type Draft, useDraft } from '../../parts/draft.ts';
+import { Select } from '../../parts/field.tsx';
+import { notSaved, save } from '../../parts/saved.tsx';
+import { Waiting } from '../../parts/waiting.tsx';
+import type { Params } from '../../router.ts';
+import { Mark } from '../../state-mark.tsx';
+import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
+import { useAwake } from '../flight/awake.ts';
+import '../flight/style.css';
+import { named } from '../side/say.ts';
+import { drawn, fewest, type Glass, least, outcomeOf, type Sort } from './draw.ts';
+import {
+  drunkOf,
+  firstTwo,
+  kept,
+  namesIn,
+  pickOf,
+  picksIn,
+  picksOf,
+  shares,
+  sizes,
+  sorts,
+  type Trials,
+} from './form.ts';
+
+/** /side/<id>/trial: two pairings set against each other again and again, without a score. */
+export function Trial({ params }: { params: Params }) {
+  const id = params.id ?? '';
+  const { answer, slow, fault, refusal } = useAnswer({ q: 'comparison', id });
+  const { answer: keeper } = useAnswer({ q: 'keeper' });
+  if (answer && keeper && answer.pairings > 1 && !keeper.settings.quiet) return <Room answer={answer} />;
+  return (
+    <Frame title={later.trials.title} away={`/side/${id}`}>
+      {refusal ? (
+        <p role="alert">{words.notThere}</p>
+      ) : !answer || !keeper ? (
+        <Waiting slow={slow} fault={fault} />
+      ) : (
+        <p>{keeper.settings.quiet ? later.flight.quiet : later.trials.twice}</p>
+      )}
+    </Frame>
+  );
+}
+
+const fresh = () => ({ trial: newId(), pour: newId() });
+
+function Room({ answer }: { answer: ComparisonAnswer }) {
+  const draft = useDraft<Trials>(
+    `trial.${answer.id}`,
+    () => ({
+      ...firstTwo(answer),
+      sort: 'paired',
+      ml: 15,
+      share: 10_000,
+      seed: String(crypto.getRandomValues(new BigUint64Array(1))[0]),
+      made: [],
+      ids: fresh(),
+      poured: false,
+      begun: false,
+    }),
+    kept,
+  );
+  if (draft.value === null)
+    return (
+      <Frame title={later.trials.title} away={`/side/${answer.id}`}>
+        {null}
+      </Frame>
+    );
+  return draft.value.begun ? (
+    <Trying answer={answer} form={draft.value} draft={draft} />
+  ) : (
+    <Choosing answer={answer} form={draft.value} draft={draft} />
+  );
+}
+
+interface Props {
+  answer: ComparisonAnswer;
+  form: Trials;
+  draft: Draft<Trials>;
+}
+
+function Choosing({ answer, form, draft }: Props) {
+  const set = (part: Partial<Trials>) => draft.set({ ...form, ...part });
+  const differ = form.a !== form.b;
+  const n = fewest(form.sort);
+  const eg = [n, n + 2, n + 4].map((of) => later.trials.needed(least(form.sort, of) ?? of, of)).join(', ');
+  return (
+    <Frame
+      title={later.trials.title}
+      sub={answer.name || answer.drink_name}
+      away={`/side/${answer.id}`}
+      act={{
+        label: later.trials.begin,
+        disabled: !differ,
+        onClick: () => set({ begun: true, poured: form.sort === 'preferred' }),
+      }}
+    >
+      <div class="panes even">
+        <div>
+          <section class="part first">
+            <h2>{later.trials.sub}</h2>
+            <Select
+              label={later.trials.sort}
+              value={form.sort}
+              onChange={(sort) => set({ sort })}
+              options={sorts.map((it) => [it, later.trials.sorts[it]])}
+            />
+            <p class="quiet">{later.trials.fact[form.sort](n, eg)}</p>
+          </section>
+          <Side answer={answer} label={later.trials.a} picks={form.a} onChange={(a) => set({ a })} />
+          <Side answer={answer} label={later.trials.b} picks={form.b} onChange={(b) => set({ b })} />
+          {!differ && (
+            <p class="err" role="alert">
+              <Mark shape="triangle" />
+              <span>{later.trials.twice}</span>
+            </p>
+          )}
+        </div>
+        <section class="part">
+          <h2>{later.trials.size}</h2>
+          <Select
+            label={later.trials.size}
+            value={sizes.find((it) => Number(it) === form.ml) ?? '15'}
+            onChange={(size) => set({ ml: Number(size) })}
+            options={sizes.map((it) => [it, ml(Number(it))])}
+          />
+          <Select
+            label={later.trials.drunk}
+            value={String(form.share)}
+            onChange={(share) => set({ share: Number(share) })}
+            options={later.tasting.shares
+              .filter(([part]) => shares.some((it) => it === part))
+              .map(([part, text]) => [String(part), text])}
+          />
+          <p class="quiet">
+            {later.trials.counted(form.sort === 'triangle' ? 3 : 2, ml((form.ml * form.share) / 10_000))}
+          </p>
+          <p class="quiet">{later.trials.sees}</p>
+        </section>
+      </div>
+    </Frame>
+  );
+}
+
+/** One of the two, by a choice for each swap. */
+function Side({
+  answer: { swaps },
+  label,
+  picks,
+  onChange,
+}: {
+  answer: ComparisonAnswer;
+  label: string;
+  picks: string;
+  onChange: (picks: string) => void;
+}) {
+  const chosen = picksIn(swaps, picks);
+  return (
+    <fieldset class="part">
+      <legend class="etched">{label}</legend>
+      {swaps.map((swap, i) => (
+        <Select
+          key={swap.id}
+          label={swap.addition ? later.trials.added : swap.line_name}
+          value={chosen[i] ?? ''}
+          onChange={(pick) =>
+            onChange(
+              picksOf(
+                swaps,
+                chosen.map((it, j) => (j === i ? pick : it)),
+              ),
+            )
+          }
+          options={swap.effects.map((it) => [pickOf(swap, it), it.name === '' ? later.trials.nothing : it.name])}
+        />
+      ))}
+    </fieldset>
+  );
+}
+
+/** What a glass of it is: of a spec that was made, or as the benchmark is. */
+function useStrength(answer: ComparisonAnswer, picks: string): { abv: number | null } | null {
+  const spec: Id = answer.findings.find((it) => it.picks === picks)?.spec ?? answer.base;
+  const { answer: view } = useAnswer({ q: 'spec', id: spec });
+  return view ? { abv: view.balance.after.abv_percent.v } : null;
+}
+
+function Trying({ answer, form, draft }: Props) {
+  useAwake();
+  const strengths = { a: useStrength(answer, form.a), b: useStrength(answer, form.b) };
+  const [busy, setBusy] = useState(false);
+  const n = form.made.length;
+  const glasses = drawn(form.sort, form.seed, n);
+  const names = { a: named(namesIn(answer.swaps, form.a)), b: named(namesIn(answer.swaps, form.b)) };
+  const drink = answer.name || answer.drink_name;
+
+  const choose = async (outcome: string) => {
+    if (busy || strengths.a === null || strengths.b === null) return;
+    const { a, b } = strengths;
+    setBusy(true);
+    const drunk = drunkOf(
+      glasses.map(({ of }) => ({ ml: form.ml, abv_percent: (of === 'a' ? a : b).abv })),
+      form.share,
+    );
+    // What was drunk first: it counts, whatever becomes of the choice. Both ids are kept, so a second try makes neither twice.
+    const counted = await act({
+      do: 'plain',
+      id: form.ids.pour,
+      name: later.trials.pour(drink, glasses.length),
+      ...drunk,
+      about: true,
+    }).then(
+      () => true,
+      () => (notSaved(), false),
+    );
+    const done =
+      counted &&
+      (await save(
+        { do: 'trial', id: form.ids.trial, comparison: answer.id, sort: form.sort, a: form.a, b: form.b, outcome },
+        later.trials.kept(n + 1),
+      ));
+    setBusy(false);
+    if (!done) return;
+    draft.set({ ...form, made: [...form.made, form.ids], ids: fresh(), poured: form.sort === 'preferred' });
+  };
+  const takeBack = async () => {
+    const last = form.made.at(-1);
+    if (!last || busy) return;
+    if (!(await save({ do: 'delete', id: last.trial, also: [last.pour] }, later.trials.tookBack))) return;
+    draft.set({ ...form, made: form.made.slice(0, -1), ids: fresh(), poured: true });
+  };
+
+  return (
+    <Frame title={later.trials.title} sub={later.trials.done(n)} away={`/side/${answer.id}`}>
+      <div class="narrow">
+        <section class="part first">
+          <h2>{later.trials.no(n + 1)}</h2>
+          {form.poured ? (
+            <Ask sort={form.sort} glasses={glasses} names={names} disabled={busy} onChoose={choose} />
+          ) : (
+            <Poured
+              key={n}
+              answer={answer}
+              form={form}
+              glasses={glasses}
+              names={names}
+              onDone={() => draft.set({ ...form, poured: true })}
+            />
+          )}
+        </section>
+        <section class="part">
+          <h2>{later.trials.sees}</h2>
+          <div class="btns">
+            <a class="btn" href={`/side/${answer.id}`}>
+              {later.trials.stop}
+            </a>
+            {n > 0 && (
+              <button type="button" class="btn" onClick={() => void takeBack()}>
+                {later.trials.back}
+              </button>
+            )}
+            <button type="button" class="btn" onClick={draft.drop}>
+              {later.trials.another}
+            </button>
+          </div>
+        </section>
+      </div>
+    </Frame>
+  );
+}
+
+/** Which of the glasses: by code where they are hidden, by name where they are not. */
+function Ask({
+  sort,
+  glasses,
+  names,
+  disabled,
+  onChoose,
+}: {
+  sort: Sort;
+  glasses: readonly Glass[];
+  names: Record<'a' | 'b', string>;
+  disabled: boolean;
+  onChoose: (outcome: string) => Promise<void>;
+}) {
+  const button = (key: string | number, label: string, outcome: string) => (
+    <button
+      key={key}
+      type="button"
+      class="second choice"
+      aria-disabled={disabled}
+      onClick={() => void onChoose(outcome)}
+    >
+      <b>{label}</b>
+    </button>
+  );
+  return (
+    <>
+      <p class="told">{later.trials.ask[sort]}</p>
+      <div class="choices">
+        {sort === 'preferred' ? (
+          <>
+            {button('a', names.a, 'a')}
+            {button('tie', later.trials.tie, 'tie')}
+            {button('b', names.b, 'b')}
+          </>
+        ) : (
+          glasses.map(({ code }) => button(code, String(code), outcomeOf(sort, glasses, code)))
+        )}
+      </div>
+    </>
+  );
+}
+
+/** For whoever pours: which code holds which. Hidden until asked for, and again when the page goes out of sight. */
+function Poured({
+  answer,
+  form,
+  glasses,
+  names,
+  onDone,
+}: {
+  answer: ComparisonAnswer;
+  form: Trials;
+  glasses: readonly Glass[];
+  names: Record<'a' | 'b', string>;
+  onDone: () => void;
+}) {
+  const [shown, setShown] = useState(false);
+  useEffect(() => {
+    const hide = () => document.visibilityState === 'hidden' && setShown(false);
+    document.addEventListener('visibilitychange', hide);
+    return () => document.removeEventListener('visibilitychange', hide);
+  }, []);
+  // As much as the glasses of the trial hold, shared out over the benchmark and the two: a plan holds the benchmark.
+  const own = picksOf(answer.swaps, picksIn(answer.swaps, ''));
+  const seats = [...new Set([own, form.a, form.b])];
+  const all = (form.ml * glasses.length * form.share) / 10_000;
+  const { answer: plan, refusal } = useAnswer({
+    q: 'plan',
+    id: answer.id,
+    glasses: seats.length,
+    pour_ul: Math.max(5000, Math.round((all * 1000) / seats.length)),
+    seed: '1',
+    seats,
+  });
+  if (refusal) return <p role="alert">{refusal.text}</p>;
+  if (!plan) return null;
+  if (!plan.fits) {
+    return (
+      <p class="err told" role="alert">
+        <Mark shape="triangle" />
+        <span>
+          {plan.unknown.length > 0
+            ? later.trials.unknown(plan.unknown.join(', '))
+            : later.trials.limit(alcohol(plan.today), decimal(plan.limit_drinks, 1, 0))}
+        </span>
+      </p>
+    );
+  }
+  if (!shown) {
+    return (
+      <>
+        <p class="told">{later.trials.pourer}</p>
+        <button type="button" class="second" onClick={() => setShown(true)}>
+          <b>{later.trials.show}</b>
+        </button>
+        <p>
+          <button type="button" class="link" onClick={onDone}>
+            {later.trials.poured}
+          </button>
+        </p>
+      </>
+    );
+  }
+  return (
+    <>
+      <p class="told">{later.trials.left}</p>
+      <ol class="codes">
+        {glasses.map(({ code, of }) => (
+          <li key={code}>
+            <p class="code">
+              <b>{code}</b>
+              <span class="quiet">{ml(form.ml)}</span>
+            </p>
+            <p>{names[of]}</p>
+          </li>
+        ))}
+      </ol>
+      <button type="button" class="second" onClick={onDone}>
+        <b>{later.trials.hide}</b>
+      </button>
+    </>
+  );
+}
