@@ -11,6 +11,8 @@ export interface Stage {
   wait: number;
   /** This question ends in a fault. */
   broken: string;
+  /** This question is refused. */
+  refused?: { q: string; refusal: Refusal };
   api: Record<string, ApiAnswer>;
   /** So far entries are brought along, and no further. */
   bringing: { done: number; total: number } | null;
@@ -53,6 +55,7 @@ class FakeWorker extends EventTarget {
     switch (call.call) {
       case 'ask':
         if (call.question.q === this.stage.broken) return { fault: 'core: the program has ended' };
+        if (call.question.q === this.stage.refused?.q) return { refusal: this.stage.refused.refusal };
         return { ok: answerTo(this.stage.scene, call.question) };
       case 'act': {
         const made = 'id' in call.intent ? call.intent.id : call.intent.do;

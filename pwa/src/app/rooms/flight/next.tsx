@@ -1,96 +1,278 @@
-import { useState } from 'preact/hooks';
-import type { Intent } from '../../../shared/core.ts';
-import { useAnswer } from '../../core-client.ts';
-import { alcohol, decimal, ml } from '../../format.ts';
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
+import type { ComparisonAnswer } from '../../../shared/core.ts';
+import { ask, useAnswer } from '../../core-client.ts';
+import { decimal } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
-import { Select } from '../../parts/field.tsx';
-import { save } from '../../parts/saved.tsx';
+import { type Draft, useDraft } from '../../parts/draft.ts';
+import { Medical } from '../../parts/medical.tsx';
+import { notSaved, save } from '../../parts/saved.tsx';
+import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { go, type Params } from '../../router.ts';
+import { Mark } from '../../state-mark.tsx';
+import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
+import { Seats } from './seats.tsx';
+import { Sums } from './sums.tsx';
+import {
+  alike,
+  type Asked,
+  asked,
+  fewestGlasses,
+  mostGlasses,
+  type Seat,
+  seatsOf,
+  type Sight,
+  sights,
+  sizeOf,
+  stepped,
+} from './planned.ts';
+import './planning.css';
 
-type Sight = Extract<Intent, { do: 'flight' }>['sight'];
-const sizes = ['10', '15', '20', '25', '30', '40', '50', '60'] as const;
-const numbers = ['2', '3', '4', '5', '6'] as const;
+const newSeed = () => String(crypto.getRandomValues(new Uint32Array(1))[0]);
+const first = (): Asked => ({ glasses: 4, size: '20', sight: 'blind', seed: newSeed(), seats: null });
 
-/** /side/<id>/next: which glasses to set beside each other, and what they come to. */
+/** /side/<id>/next: which glasses to set beside each other, why these, and what they come to. */
 export function Next({ params }: { params: Params }) {
   const id = params.id ?? '';
-  const [glasses, setGlasses] = useState<(typeof numbers)[number]>('4');
-  const [size, setSize] = useState<(typeof sizes)[number]>('20');
-  const [sight, setSight] = useState<Sight>('blind');
-  const [seed] = useState(() => String(crypto.getRandomValues(new Uint32Array(1))[0]));
-  const pour_ul = Number(size) * 1000;
-  const { answer, slow, fault, refusal } = useAnswer({ q: 'plan', id, glasses: Number(glasses), pour_ul, seed });
-  const begin = () => {
-    if (!answer) return;
-    const seats = answer.seats.map(({ picks, why }) => ({ picks, why }));
-    void save({ do: 'flight', id: newId(), comparison: id, pour_ul, seed, sight, seats }, later.flight.saved).then(
-      (done) => done && go(`/flight/${done.made}`, true),
-    );
-  };
-  const open = answer && !answer.quiet && answer.fits;
+  const { answer, slow, fault, refusal } = useAnswer({ q: 'comparison', id });
+  const draft = useDraft<Asked>(`next.${id}`, first, asked);
+  const there = answer?.flights.find((it) => it.state !== 'ended');
+  if (answer && draft.value !== null && !there && !refusal)
+    return <Plan answer={answer} draft={draft} now={draft.value} />;
   return (
     <Frame
-      title={later.flight.next}
+      title={later.planning.title}
       away={`/side/${id}`}
-      {...(open ? { act: { label: later.flight.save, onClick: begin } } : {})}
+      {...(there ? { act: { label: later.planning.toFlight, href: `/flight/${there.id}` } } : {})}
     >
       {refusal ? (
-        <p role="alert">{refusal.text}</p>
-      ) : !answer ? (
-        <Waiting slow={slow} fault={fault} />
-      ) : answer.quiet ? (
-        <p>{later.flight.quiet}</p>
+        <p role="alert">{words.notThere}</p>
+      ) : there ? (
+        <There flight={there} />
       ) : (
-        <div class="narrow">
-          <Select
-            label={later.flight.glasses}
-            value={glasses}
-            onChange={setGlasses}
-            options={numbers.map((n) => [n, n])}
-          />
-          <Select
-            label={later.flight.size}
-            value={size}
-            onChange={setSize}
-            options={sizes.map((n) => [n, ml(Number(n))])}
-          />
-          <Select
-            label={later.flight.sight}
-            value={sight}
-            onChange={setSight}
-            options={(['blind', 'half', 'sighted'] as const).map((it) => [it, later.flight.sights[it]])}
-          />
-          <section class="part">
-            <h2>{later.flight.why}</h2>
-            <ul class="rows">
-              {answer.seats.map((it) => (
-                <li key={it.picks} class="row">
-                  <span>{it.names.join(' + ')}</span>
-                  <span class="quiet end">{later.flight.whys[it.why]}</span>
-                </li>
-              ))}
-            </ul>
-          </section>
-          <p>
-            {later.flight.sums(
-              alcohol(answer.today),
-              alcohol(answer.session),
-              alcohol(answer.flight),
-              decimal(answer.limit_drinks, 1, 0),
+        <Waiting slow={slow} fault={fault} />
+      )}
+    </Frame>
+  );
+}
+
+/** One flight at a time: what is set up already comes before another plan. */
+function There({ flight: { id, state, seats, scored } }: { flight: ComparisonAnswer['flights'][number] }) {
+  return (
+    <div class="empty">
+      <p class="name">{later.planning.there[state === 'running' ? 'running' : 'planned']}</p>
+      <p>{later.planning.thereText(seats, scored)}</p>
+      {state === 'planned' && (
+        <button
+          type="button"
+          class="btn"
+          onClick={() => void save({ do: 'delete', id }, later.planning.dropped, () => ({ do: 'restore', id }))}
+        >
+          {later.planning.drop}
+        </button>
+      )}
+    </div>
+  );
+}
+
+interface PlanProps {
+  answer: ComparisonAnswer;
+  draft: Draft<Asked>;
+  now: Asked;
+}
+
+function Plan({ answer: comparison, draft, now }: PlanProps) {
+  const [made] = useState(newId); // one flight, however often it is sent
+  const [busy, setBusy] = useState(false);
+  const [told, setTold] = useState('');
+  const size = sizeOf(now.size);
+  const pour_ul = useRef(size ?? 20_000);
+  if (size !== null) pour_ul.current = size;
+  const question = {
+    q: 'plan' as const,
+    id: comparison.id,
+    glasses: now.glasses,
+    pour_ul: pour_ul.current,
+    seed: now.seed,
+  };
+  const {
+    answer: plan,
+    slow,
+    fault,
+    refusal,
+  } = useAnswer({ ...question, ...(now.seats ? { seats: now.seats.map(({ picks }) => picks) } : {}) });
+  // What was changed by hand may name what is no candidate any more: then the plan is made anew.
+  const stale = refusal?.code === 'bad_picks' && now.seats !== null;
+  useEffect(() => {
+    if (stale) draft.set({ ...now, seats: null });
+  }, [stale]);
+  const set = (part: Partial<Asked>) => draft.set({ ...now, ...part });
+  const seats = plan ? seatsOf(plan, now.seats) : [];
+
+  const draw = async () => {
+    const seed = newSeed();
+    const next = await ask({ ...question, seed });
+    setTold(alike(next.seats, seats) ? later.planning.drawnSame : later.planning.drawn);
+    set({ seed, seats: null });
+  };
+  const begin = async () => {
+    if (busy) return;
+    setBusy(true);
+    const done = await save(
+      {
+        do: 'flight',
+        id: made,
+        comparison: comparison.id,
+        pour_ul: question.pour_ul,
+        seed: now.seed,
+        sight: now.sight,
+        seats: (now.seats ?? seats).map(({ picks, why }) => ({ picks, why })),
+      },
+      later.planning.saved,
+      (it) => ({ do: 'delete', id: it.made }),
+    );
+    setBusy(false);
+    if (!done) return;
+    draft.drop();
+    go(`/flight/${done.made}`, true);
+  };
+
+  const none = refusal?.code === 'too_few_pairings';
+  const open = plan && !refusal && !plan.quiet && plan.fits && size !== null;
+  return (
+    <Frame
+      title={later.planning.title}
+      away={`/side/${comparison.id}`}
+      {...(comparison.name || comparison.drink_name ? { sub: comparison.name || comparison.drink_name } : {})}
+      {...(none
+        ? { act: { label: later.planning.toAdd, href: `/side/${comparison.id}/add` } }
+        : plan?.quiet
+          ? { act: { label: later.planning.toComparison, href: `/side/${comparison.id}` } }
+          : open
+            ? { act: { label: later.planning.save, onClick: () => begin().catch(notSaved), disabled: busy } }
+            : {})}
+    >
+      {none ? (
+        <p>{later.planning.tooFew}</p>
+      ) : plan?.quiet ? (
+        <p>{later.planning.quiet}</p>
+      ) : (
+        <div class="panes planning">
+          <div>
+            {plan?.heavy && <Medical />}
+            <Asking now={now} set={set} bad={size === null} short={plan && !now.seats ? plan.seats.length : null} />
+            {refusal && !stale ? (
+              <p role="alert">{refusal.text}</p>
+            ) : !plan ? (
+              <Waiting slow={slow} fault={fault} />
+            ) : (
+              <Seats
+                comparison={comparison}
+                seats={seats}
+                changed={now.seats !== null}
+                told={told}
+                onChange={(to: Seat[] | null, text: string) => {
+                  setTold(text);
+                  set({ seats: to });
+                }}
+                onDraw={() => draw().catch(notSaved)}
+              />
             )}
-          </p>
-          <p>
-            {answer.unknown.length > 0
-              ? later.flight.unknown(answer.unknown.join(', '))
-              : answer.fits
-                ? later.flight.fits
-                : later.flight.over}
-          </p>
+          </div>
+          <div>{plan && !refusal && <Sums plan={plan} base={comparison.base} comparison={comparison} />}</div>
         </div>
       )}
     </Frame>
+  );
+}
+
+interface AskingProps {
+  now: Asked;
+  set: (part: Partial<Asked>) => void;
+  bad: boolean;
+  /** So many glasses came of it; null when they were chosen by hand. */
+  short: number | null;
+}
+
+/** How many glasses of what size the person wants, and who knows what is in them. */
+function Asking({ now, set, bad, short }: AskingProps) {
+  return (
+    <>
+      <div class="asked">
+        <section class="part first">
+          <h2>{later.planning.glasses}</h2>
+          {now.seats ? (
+            <p class="hand">{later.planning.asChanged(now.seats.length)}</p>
+          ) : (
+            <Stepper
+              label={later.planning.glasses}
+              less={later.planning.fewer}
+              more={later.planning.more}
+              value={now.glasses}
+              low={fewestGlasses}
+              high={mostGlasses}
+              by={1}
+              onChange={(glasses) => set({ glasses })}
+              text={decimal(now.glasses, 0)}
+              spoken={later.planning.glassesCount(now.glasses)}
+              {...(short !== null && short < now.glasses ? { detail: later.planning.onlySo(short) } : {})}
+            />
+          )}
+        </section>
+        <Size text={now.size} bad={bad} onInput={(text) => set({ size: text })} />
+      </div>
+      <fieldset class="ticks">
+        <legend>{later.planning.sight}</legend>
+        {sights.map((it: Sight) => (
+          <label key={it} class="tickbox">
+            <input type="radio" name="sight" checked={now.sight === it} onChange={() => set({ sight: it })} />
+            <span>
+              {later.planning.sights[it]}
+              <span class="quiet lined">{later.planning.sightHelp[it]}</span>
+            </span>
+          </label>
+        ))}
+      </fieldset>
+    </>
+  );
+}
+
+/** Typed, or in steps of five. */
+function Size({ text, bad, onInput }: { text: string; bad: boolean; onInput: (text: string) => void }) {
+  const id = useId();
+  return (
+    <section class="part first">
+      <h2>
+        <label for={id}>{later.planning.size}</label>
+      </h2>
+      <div class="step" data-bad={bad ? '' : undefined}>
+        <button type="button" aria-label={later.planning.smaller} onClick={() => onInput(stepped(text, -1))}>
+          −
+        </button>
+        <div>
+          <input
+            id={id}
+            class="fig typed"
+            value={text}
+            inputMode="decimal"
+            autocomplete="off"
+            aria-invalid={bad ? 'true' : undefined}
+            aria-describedby={bad ? `${id}-e` : undefined}
+            onInput={(event) => onInput(event.currentTarget.value)}
+          />
+        </div>
+        <button type="button" aria-label={later.planning.larger} onClick={() => onInput(stepped(text, 1))}>
+          +
+        </button>
+      </div>
+      {bad && (
+        <p class="err" id={`${id}-e`} role="alert">
+          <Mark shape="triangle" />
+          <span>{later.planning.needSize(text)}</span>
+        </p>
+      )}
+    </section>
   );
 }

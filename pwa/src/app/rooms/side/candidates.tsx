@@ -13,9 +13,10 @@ import { type Offer, offersOf, shelvesOf } from './shelf.ts';
 
 interface CandidatesProps {
   place: Place;
-  /** Where the ingredient stands now, to know of which family it is. */
+  title?: string;
+  /** Where the ingredient stands now, to know of which family it is; the line is null until that is known. */
   spec: Id;
-  line: Id;
+  line: Id | null;
   form: Form;
   set: (part: Partial<Form>) => void;
   bottles: BottlesAnswer['rows'];
@@ -23,16 +24,15 @@ interface CandidatesProps {
 }
 
 /** What may stand in one line: bottles by family, the line's own first and those that are open; others by name. */
-export function Candidates({ place, spec, line, form, set, bottles, children }: CandidatesProps) {
-  const { answer } = useAnswer({ q: 'ways', spec, line });
+export function Candidates({ place, title, spec, line, form, set, bottles, children }: CandidatesProps) {
   const on = form.shelf[place.id] ?? [];
   const tick = (it: Id) =>
     set({ shelf: { ...form.shelf, [place.id]: on.includes(it) ? on.filter((was) => was !== it) : [...on, it] } });
   return (
     <section class="part">
-      <h2>{later.comparing.insteadOf(place.own)}</h2>
+      <h2>{title ?? later.comparing.insteadOf(place.own)}</h2>
       {children}
-      {answer && <Shelf offers={offersOf(answer, bottles, place)} family={answer.family} on={on} tick={tick} />}
+      {line !== null && <Shelf place={place} spec={spec} line={line} bottles={bottles} on={on} tick={tick} />}
       <Field
         label={later.comparing.names(place.own)}
         rows={3}
@@ -44,18 +44,21 @@ export function Candidates({ place, spec, line, form, set, bottles, children }: 
   );
 }
 
-interface ShelfProps {
-  offers: readonly Offer[];
-  family: string;
+interface ShelfProps extends Pick<CandidatesProps, 'place' | 'spec' | 'bottles'> {
+  line: Id;
   on: readonly Id[];
   tick: (it: Id) => void;
 }
 
-function Shelf({ offers, family, on, tick }: ShelfProps) {
+function Shelf({ place, spec, line, bottles, on, tick }: ShelfProps) {
+  const { answer } = useAnswer({ q: 'ways', spec, line });
   const [all, setAll] = useState(false);
   const [find, setFind] = useState('');
-  const { first, rest } = shelvesOf(offers, on);
+  if (!answer) return null;
+  const { family } = answer;
+  const offers = offersOf(answer, bottles, place);
   if (offers.length === 0) return null;
+  const { first, rest } = shelvesOf(offers, on);
   const few = rest.flatMap((shelf) => shelf.offers).length;
   return (
     <>

@@ -169,23 +169,24 @@ describe('a form to add to a comparison', () => {
       line_name: 'gin',
       amount: '37.5 ml',
       addition: false,
-      effects: [effect('juniper-heavy gin', true), effect('coastal gin')],
+      effects: [effect('juniper-heavy gin', true), effect('coastal gin'), { ...effect('dry gin'), benched: true }],
     },
     { id: 's2', line_name: '', amount: '', addition: true, effects: [effect('', true), effect('5 ml gentian bitter')] },
   ];
 
-  it('becomes one intent each, without what is there', () => {
+  it('becomes one intent each, without what is there and not benched', () => {
     let n = 0;
     const form = {
       ...blank(),
-      names: { s1: 'Coastal gin\nsmoky gin' },
+      names: { s1: 'Coastal gin\nsmoky gin\ndry gin' },
       shelf: { s1: ['i9'] },
       touches: '5 ML gentian bitter\n2 dashes orange bitters',
     };
     expect(addingOf(form, swaps, () => `id${++n}`, new Map([['i9', 'citrus-led gin']]))).toEqual([
       { do: 'candidate', id: 'id1', swap: 's1', ingredient: 'i9' },
       { do: 'candidate', id: 'id2', swap: 's1', name: 'smoky gin' },
-      { do: 'candidate', id: 'id3', swap: 's2', text: '2 dashes orange bitters' },
+      { do: 'candidate', id: 'id3', swap: 's1', name: 'dry gin' },
+      { do: 'candidate', id: 'id4', swap: 's2', text: '2 dashes orange bitters' },
     ]);
   });
 });

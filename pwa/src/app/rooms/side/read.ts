@@ -202,9 +202,9 @@ export function ticked(lines: readonly Id[], all: readonly Id[], line: Id): Id[]
 
 type Swap = ComparisonAnswer['swaps'][number];
 
-/** A swapped line of a comparison, as a place for more candidates. */
+/** A swapped line of a comparison, as a place for more candidates; what is benched may be named again and comes back. */
 export function placeOf(swap: Swap): Place {
-  const names = swap.effects.map(({ name }) => name);
+  const names = swap.effects.filter((it) => !it.benched).map(({ name }) => name);
   return { id: swap.id, own: swap.effects.find((it) => it.benchmark)?.name ?? '', there: names };
 }
 
@@ -218,7 +218,7 @@ export function addingOf(
   const places = swaps.filter((it) => !it.addition).map(placeOf);
   const lists = allOf(form, places, called);
   const addition = swaps.find((it) => it.addition);
-  const there = new Set(addition?.effects.map(({ name }) => key(name)));
+  const there = new Set(addition?.effects.filter((it) => !it.benched).map(({ name }) => key(name)));
   return [
     ...places.flatMap(({ id }, i) =>
       (lists[i] ?? []).map((it) => ({ do: 'candidate' as const, id: mint(), swap: id, ...it })),

@@ -1,0 +1,133 @@
+import { useState } from 'preact/hooks';
+import type { ComparisonAnswer, Id, PlanAnswer } from '../../../shared/core.ts';
+import { useAnswer } from '../../core-client.ts';
+import { alcohol, decimal, drinks, tight } from '../../format.ts';
+import { Field } from '../../parts/field.tsx';
+import { readNumber } from '../../parts/read-number.ts';
+import { save } from '../../parts/saved.tsx';
+import { Mark } from '../../state-mark.tsx';
+import { words } from '../../words.ts';
+import { later } from '../../words-later.ts';
+import { overAlready } from './planned.ts';
+
+interface SumsProps {
+  plan: PlanAnswer;
+  comparison: ComparisonAnswer;
+  base: Id;
+}
+
+/** What was drunk, what the flight would be, and the limit; it fits or it does not. Never how much would fit. */
+export function Sums({ plan, comparison, base }: SumsProps) {
+  const own = plan.limit_from === 'own_day';
+  return (
+    <section class="part first sums">
+      <h2>{later.planning.sums(decimal(plan.unit.grams, 2, 0), words.country(plan.unit.country))}</h2>
+      <dl>
+        <div>
+          <dt>{later.planning.today}</dt>
+          <dd>{alcohol(plan.today)}</dd>
+        </div>
+        <div>
+          <dt>{later.planning.session}</dt>
+          <dd>{alcohol(plan.session)}</dd>
+        </div>
+        <div>
+          <dt>{later.planning.flight}</dt>
+          <dd>{alcohol(plan.flight)}</dd>
+        </div>
+        <div>
+          <dt>
+            {later.planning.limit} <span class="quiet lined">{own ? later.planning.ownDay : later.planning.usual}</span>
+          </dt>
+          <dd>{drinks(plan.limit_drinks)}</dd>
+        </div>
+      </dl>
+      <div role="status">
+        {plan.unknown.length > 0 ? (
+          <p class="verdict look">
+            <Mark shape="triangle" />
+            <span>{later.planning.unknown}</span>
+          </p>
+        ) : plan.fits ? (
+          <p class="verdict">{later.planning.fits}</p>
+        ) : (
+          <p class="verdict look">
+            <Mark shape="triangle" />
+            <span>{overAlready(plan) ? later.planning.overAlready : later.planning.over}</span>
+          </p>
+        )}
+      </div>
+      {plan.unknown.length > 0 && <Unknown names={plan.unknown} comparison={comparison} base={base} />}
+      {!own && (
+        <a class="link" href="/keeper/settings">
+          {later.planning.setOwn}
+        </a>
+      )}
+    </section>
+  );
+}
+
+/** Whose strength is not known: given here where it is an ingredient of the flight, in the journal where it was drunk. */
+function Unknown({ names, comparison, base }: { names: readonly string[]; comparison: ComparisonAnswer; base: Id }) {
+  const { answer: spec } = useAnswer({ q: 'spec', id: base });
+  if (!spec) return null;
+  const known = new Map<string, Id>();
+  for (const it of spec.lines) if (it.ingredient !== null) known.set(it.name, it.ingredient);
+  for (const it of comparison.swaps.flatMap((swap) => swap.effects))
+    if (it.ingredient) known.set(it.name, it.ingredient);
+  const rest = names.filter((name) => !known.has(name));
+  return (
+    <>
+      {names.map((name) => {
+        const ingredient = known.get(name);
+        return ingredient !== undefined && <Strength key={name} ingredient={ingredient} name={tight(name)} />;
+      })}
+      {rest.length > 0 && (
+        <p>
+          {later.planning.elsewhere(rest.map(tight).join(', '))}{' '}
+          <a class="link" href="/journal">
+            {later.planning.toJournal}
+          </a>
+        </p>
+      )}
+    </>
+  );
+}
+
+function Strength({ ingredient, name }: { ingredient: Id; name: string }) {
+  const [text, setText] = useState('');
+  const [wrong, setWrong] = useState('');
+  return (
+    <form
+      noValidate
+      class="strength"
+      onSubmit={(event) => {
+        event.preventDefault();
+        const percent = readNumber(text);
+        if (percent === null || percent > 100) return setWrong(later.planning.needStrength(text));
+        const edit = (abv_bp: number | null) => ({
+          do: 'edit' as const,
+          id: ingredient,
+          kind: 'ingredient',
+          set: { abv_bp },
+        });
+        void save(edit(Math.round(percent * 100)), later.planning.strengthSaved(name), () => edit(null));
+      }}
+    >
+      <Field
+        label={later.planning.strengthOf(name)}
+        value={text}
+        inputMode="decimal"
+        onInput={(typed) => {
+          setWrong('');
+          setText(typed);
+        }}
+        error={wrong}
+        help={later.planning.strengthHelp}
+      />
+      <button type="submit" class="btn" aria-label={later.planning.keepStrengthOf(name)}>
+        {later.planning.keepStrength}
+      </button>
+    </form>
+  );
+}
