@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,9 +23,9 @@ var clashKinds = []string{
 // clashingFields gives the fields of an entity with values that clash, each group under the first of its fields. Deleting
 // against changing is another matter: see replica.Deleted.
 func clashingFields(e *replica.Entity) (all []string) {
-	for _, g := range groups[e.Kind] {
-		if replica.ClashGroup(e, g) {
-			all = append(all, g[0])
+	for _, g := range groups {
+		if g.kind == e.Kind && replica.ClashGroup(e, g.fields) {
+			all = append(all, g.fields[0])
 		}
 	}
 	for f, w := range e.Fields {
@@ -157,21 +158,9 @@ func (j *Journal) title(e *replica.Entity) string {
 			return j.drinkName(base)
 		}
 		return ""
-	case "swap":
-		return joined(j.titleAt(idOf(r, "comparison")), j.calledAt(idOf(r, "of")))
-	case "candidate":
-		return joined(j.titleAt(idOf(r, "swap")), candidateText(j, r))
-	case "segment":
-		return joined(j.titleAt(idOf(r, "comparison")), j.dayText(intOf(together(e, "from_ms"), "from_ms")))
-	case "flight":
-		return joined(j.titleAt(idOf(r, "comparison")), j.dayText(intOf(r, "planned_at_ms")))
-	case "seat":
-		g := together(e, "flight")
-		return joined(j.titleAt(idOf(g, "flight")), wholeText(intOf(g, "code")))
-	case "rating":
-		return joined(j.tasterName(idOf(r, "taster")), j.titleAt(idOf(r, "seat")))
-	case "trial":
-		return joined(j.titleAt(idOf(r, "comparison")), j.dayText(intOf(together(e, "at_ms"), "at_ms")))
+	}
+	if whole := wholeOf(e); whole != "" {
+		return joined(j.titleAt(whole), j.partText(e))
 	}
 	return textOf(r, "name")
 }
@@ -184,42 +173,37 @@ func (j *Journal) titleAt(id replica.ID) string {
 	return ""
 }
 
-// calledAt gives what a line calls for.
-func (j *Journal) calledAt(id replica.ID) string {
-	if e, ok := j.view.Get(id); ok && e.Kind == "line" {
-		return readLine(e).Calls()
+// partText tells a part of a comparison from the others of its kind.
+func (j *Journal) partText(e *replica.Entity) string {
+	r := row{e}
+	switch e.Kind {
+	case "swap":
+		if l, ok := j.view.Get(idOf(r, "of")); ok && l.Kind == "line" {
+			return readLine(l).Calls()
+		}
+		return ""
+	case "candidate":
+		return cmp.Or(textOf(r, "typed"), j.ingredientName(idOf(r, "ingredient")))
+	case "seat":
+		return itoa(int(intOf(together(e, "code"), "code").Value))
+	case "rating":
+		return j.tasterName(idOf(r, "taster"))
+	}
+	for _, field := range []string{"from_ms", "planned_at_ms", "at_ms"} {
+		if at := j.momentText(together(e, field), field); at != "" {
+			return at
+		}
 	}
 	return ""
 }
 
-// candidateText is what may stand in a line: an ingredient, or as it was typed what may be added.
-func candidateText(j *Journal, v valued) string {
-	if typed := textOf(v, "typed"); typed != "" {
-		return typed
-	}
-	return j.ingredientName(idOf(v, "ingredient"))
-}
-
-// dayText sets the drinking day of an instant that was kept without an offset: by the offset of now.
-func (j *Journal) dayText(at unit.Maybe[int64]) string {
-	if !at.Known {
-		return ""
-	}
-	return count.Label(at.Value, j.now.OffsetMin, j.Settings().DayStart).String()
-}
-
-func (j *Journal) momentText(at unit.Maybe[int64]) string {
+// momentText sets an instant that was kept without an offset: by the offset of now.
+func (j *Journal) momentText(v version, field string) string {
+	at := intOf(v, field)
 	if !at.Known {
 		return ""
 	}
 	return count.Label(at.Value, j.now.OffsetMin, 0).String() + " " + clock(at.Value, j.now.OffsetMin)
-}
-
-func wholeText(n unit.Maybe[int64]) string {
-	if !n.Known {
-		return ""
-	}
-	return strconv.FormatInt(n.Value, 10)
 }
 
 // picksText names what picks of a comparison hold.
@@ -229,13 +213,7 @@ func (j *Journal) picksText(comparison replica.ID, text string) string {
 	if !ok || !read || e.Kind != "comparison" {
 		return ""
 	}
-	var said []string
-	for _, name := range j.compared(e).namesOf(j, picks) {
-		if name != "" {
-			said = append(said, name)
-		}
-	}
-	return strings.Join(said, " + ")
+	return pairingName(j.compared(e).namesOf(j, picks))
 }
 
 // trialText sets a trial for reading: what was chosen before what was not, = for a tie; of a triangle whether the odd one
@@ -243,16 +221,18 @@ func (j *Journal) picksText(comparison replica.ID, text string) string {
 func (j *Journal) trialText(e *replica.Entity, v version) string {
 	of := idOf(row{e}, "comparison")
 	a, b := j.picksText(of, textOf(v, "a")), j.picksText(of, textOf(v, "b"))
-	said := a + " / " + b + ": " + textOf(v, "outcome")
-	switch textOf(v, "outcome") {
+	said, outcome := a+" / "+b, textOf(v, "outcome")
+	switch outcome {
 	case "a":
 		said = a + " > " + b
 	case "b":
 		said = b + " > " + a
 	case "tie":
 		said = a + " = " + b
+	default:
+		said += ": " + outcome
 	}
-	return joined(said, j.momentText(intOf(v, "at_ms")))
+	return joined(said, j.momentText(v, "at_ms"))
 }
 
 // joined puts names side by side that are not empty, each once.
@@ -277,13 +257,13 @@ func (j *Journal) valueText(e *replica.Entity, field string, v version) string {
 		if truthOf(v, "drunk") {
 			drunk = "drunk"
 		}
-		return joined(tenths(intOf(v, "anchor_x10")), j.momentText(intOf(v, field)), drunk)
+		return joined(tenths(intOf(v, "anchor_x10")), j.momentText(v, field), drunk)
 	case kind == "seat" && field == "flight":
-		f, ok := j.view.Get(idOf(v, field))
-		if !ok {
-			return wholeText(intOf(v, "code"))
+		of := replica.ID("")
+		if f, ok := j.view.Get(idOf(v, field)); ok {
+			of = idOf(row{f}, "comparison")
 		}
-		return joined(wholeText(intOf(v, "pos")), wholeText(intOf(v, "code")), j.picksText(idOf(row{f}, "comparison"), textOf(v, "picks")))
+		return joined(itoa(int(intOf(v, "pos").Value)), itoa(int(intOf(v, "code").Value)), j.picksText(of, textOf(v, "picks")))
 	case kind == "trial" && field == "sort":
 		return j.trialText(e, v)
 	case kind == "candidate" && field == "ingredient":
@@ -310,7 +290,7 @@ func (j *Journal) valueText(e *replica.Entity, field string, v version) string {
 	case kind == "level":
 		return volumeText(volumeOf(v, "left_ul"))
 	case strings.HasSuffix(field, "_at_ms"):
-		return j.momentText(intOf(v, field))
+		return j.momentText(v, field)
 	}
 	value := v.value(field)
 	if s, ok := value.AsText(); ok {

@@ -97,15 +97,15 @@ func TestComparingClashes(t *testing.T) {
 		},
 		{
 			"segment", edit(newID(7010), "segment", obj{"anchor_x10": 70}), edit(newID(7010), "segment", obj{"anchor_x10": 75, "drunk": true}),
-			newID(7010), "segment", "from_ms", "which gin, which pear, 2026-05-15", []string{"7.5, 2026-05-15 21:04, drunk", "7, 2026-05-15 21:04"}, false,
+			newID(7010), "segment", "from_ms", "which gin, which pear, 2026-05-15 21:04", []string{"7.5, 2026-05-15 21:04, drunk", "7, 2026-05-15 21:04"}, false,
 		},
 		{
 			"flight", obj{"do": "flight_state", "id": flight, "state": "start"}, obj{"do": "flight_state", "id": flight, "state": "start"},
-			flight, "flight", "started_at_ms", "which gin, which pear, 2026-05-15", []string{"2026-05-15 22:06", "2026-05-15 22:05"}, false,
+			flight, "flight", "started_at_ms", "which gin, which pear, 2026-05-15 22:04", []string{"2026-05-15 22:06", "2026-05-15 22:05"}, false,
 		},
 		{
 			"seat", map[string]replica.Value{"code": replica.Int(417)}, map[string]replica.Value{"picks": replica.Text(findings[2]["picks"].(string))},
-			seat, "seat", "flight", "which gin, which pear, 2026-05-15, " + code(1), nil, false,
+			seat, "seat", "flight", "which gin, which pear, 2026-05-15 22:04, " + code(1), nil, false,
 		},
 		{
 			"taster", edit(taster, "taster", obj{"name": "Kim R"}), edit(taster, "taster", obj{"name": "Kim S"}),
@@ -113,11 +113,11 @@ func TestComparingClashes(t *testing.T) {
 		},
 		{
 			"rating", edit(newID(7030), "rating", obj{"score_x10": 85}), edit(newID(7030), "rating", obj{"score_x10": 65}),
-			newID(7030), "rating", "score_x10", "Kim, which gin, which pear, 2026-05-15, " + code(0), []string{"6.5", "8.5"}, false,
+			newID(7030), "rating", "score_x10", "which gin, which pear, 2026-05-15 22:04, " + code(0) + ", Kim", []string{"6.5", "8.5"}, false,
 		},
 		{
 			"trial", map[string]replica.Value{"outcome": replica.Text("b")}, map[string]replica.Value{"outcome": replica.Text("tie")},
-			newID(7040), "trial", "sort", "which gin, which pear, 2026-05-15",
+			newID(7040), "trial", "sort", "which gin, which pear, 2026-05-15 22:04",
 			[]string{names(0) + " = " + names(1) + ", 2026-05-15 22:04", names(1) + " > " + names(0) + ", 2026-05-15 22:04"}, false,
 		},
 	} {
@@ -228,7 +228,7 @@ func TestTrashOfComparisons(t *testing.T) {
 		return all
 	}
 	b.do(obj{"do": "delete", "id": newID(7011)})
-	require.Equal(t, []any{[]any{"segment", "which gin, which pear, 2026-05-15"}}, trash(), "a part that was deleted by itself")
+	require.Equal(t, []any{[]any{"segment", "which gin, which pear, 2026-05-15 22:04"}}, trash(), "a part that was deleted by itself")
 	b.do(obj{"do": "restore", "id": newID(7011)})
 	b.do(obj{"do": "delete", "id": gins})
 	require.Equal(t, []any{[]any{"comparison", "which gin, which pear"}}, trash())

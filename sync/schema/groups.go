@@ -16,36 +16,38 @@ type View interface {
 
 // groups are the fields that mean something only together: an edit of one sets all, so that no reader ever mixes one
 // device's number with another's unit.
-var groups = map[string][][]string{
-	"line": {
-		{"typed", "unit", "oz_kind", "qty_e6", "qty_high_e6", "vol_ul", "low_ul", "high_ul", "open", "name", "form", "note", "assumed", "ingredient", "abv_bp"},
-	},
-	"bottle": {{"price_minor", "currency"}},
-	"pour": {
-		{"at_ms", "offset_min", "zone"},
-		{"made"},
-		{"before_mg", "after_mg", "water_ul"},
-		{"name", "vol_ul", "abv_bp"},
-		{"score_x10", "scale"},
-	},
-	"plain":  {{"name", "vol_ul", "abv_bp"}},
-	"water":  {{"at_ms", "offset_min", "zone"}},
-	"making": {{"at_ms", "offset_min", "zone"}},
-	"level":  {{"bottle", "at_ms", "left_ul"}},
-	"candidate": {
-		{"typed", "unit", "oz_kind", "qty_e6", "qty_high_e6", "vol_ul", "low_ul", "high_ul", "open", "name", "form", "note", "assumed", "abv_bp"},
-	},
-	"segment": {{"from_ms", "anchor_x10", "drunk"}},
-	"seat":    {{"flight", "pos", "code", "picks", "why"}},
-	"trial":   {{"sort", "a", "b", "outcome", "at_ms"}},
+//
+// They are a list, not a map: a list of constants is data, a map is code that builds it at every start.
+var groups = []grouped{
+	{"line", []string{"typed", "unit", "oz_kind", "qty_e6", "qty_high_e6", "vol_ul", "low_ul", "high_ul", "open", "name", "form", "note", "assumed", "ingredient", "abv_bp"}},
+	{"bottle", []string{"price_minor", "currency"}},
+	{"pour", []string{"at_ms", "offset_min", "zone"}},
+	{"pour", []string{"made"}},
+	{"pour", []string{"before_mg", "after_mg", "water_ul"}},
+	{"pour", []string{"name", "vol_ul", "abv_bp"}},
+	{"pour", []string{"score_x10", "scale"}},
+	{"plain", []string{"name", "vol_ul", "abv_bp"}},
+	{"water", []string{"at_ms", "offset_min", "zone"}},
+	{"making", []string{"at_ms", "offset_min", "zone"}},
+	{"level", []string{"bottle", "at_ms", "left_ul"}},
+	{"segment", []string{"from_ms", "anchor_x10", "drunk"}},
+	{"seat", []string{"flight", "pos", "code", "picks", "why"}},
+	{"trial", []string{"sort", "a", "b", "outcome", "at_ms"}},
+}
+
+type grouped struct {
+	kind   string
+	fields []string
 }
 
 // Group gives the fields that change together with field, itself included, in a fixed order.
 func Group(kind, field string) []string {
-	for _, g := range groups[kind] {
-		for _, f := range g {
-			if f == field {
-				return g
+	for i := range groups {
+		if g := &groups[i]; g.kind == kind {
+			for _, f := range g.fields {
+				if f == field {
+					return g.fields
+				}
 			}
 		}
 	}
