@@ -29,9 +29,11 @@ import type {
   WeekAnswer,
   WeeksAnswer,
 } from '../../shared/core.ts';
-import { comparisonOf, comparisonsOf, flightOf, planOf } from './comparing.ts';
+import { compared, comparisonOf, comparisonsOf } from './comparing.ts';
+import { flightOf } from './flights.ts';
 import { batchOf, calibration, cautions, infusionOf, makingsOf, syrupOf } from './made.ts';
 import { differenceOf, touchesOf, waysOf } from './otherwise.ts';
+import { plannedComparison, planOf, shelfOf, standingIn } from './planning.ts';
 
 const id = (n: number | string): string => `01K9ZZZZZZ${String(n).padStart(16, '0')}`;
 const evening = Date.UTC(2026, 4, 15, 12, 0);
@@ -971,7 +973,7 @@ function draft(typed: readonly string[]): DraftAnswer {
   return { lines: read, balance: good ? balance : null, alcohol: good ? alcohol(2.1) : null, unit };
 }
 
-export type Scene = 'full' | 'empty' | 'split' | 'quiet' | 'one' | 'nine' | 'ended';
+export type Scene = 'full' | 'empty' | 'split' | 'quiet' | 'one' | 'nine' | 'ended' | 'shelf';
 
 /** The answer of a scene to a question; null where it has none. */
 export function answerTo(scene: Scene, question: Question): unknown {
@@ -1032,7 +1034,10 @@ export function answerTo(scene: Scene, question: Question): unknown {
         balance: spec.balance,
       };
     case 'ways':
-      return waysOf(spec, question.line, question.ingredient);
+      return (
+        (scene === 'shelf' && standingIn(spec, question.line, waysOf(spec, question.line, undefined))) ||
+        waysOf(spec, question.line, question.ingredient)
+      );
     case 'touches':
       return question.spec === id(40) ? { before: doubtful, rows: [] } : touchesOf(spec);
     case 'difference':
@@ -1050,7 +1055,7 @@ export function answerTo(scene: Scene, question: Question): unknown {
     case 'calibration':
       return empty ? { rows: [] } : calibration;
     case 'bottles':
-      return empty ? { rows: [] } : bottles;
+      return empty ? { rows: [] } : scene === 'shelf' ? { rows: shelfOf() } : bottles;
     case 'comparisons':
       return comparisonsOf(empty, [
         {
@@ -1061,11 +1066,11 @@ export function answerTo(scene: Scene, question: Question): unknown {
         },
       ]);
     case 'comparison':
-      return comparisonOf(question.id, unit);
+      return plannedComparison(question.id, unit) ?? comparisonOf(question.id, unit);
     case 'plan':
-      return planOf(question.glasses, question.seats, scene === 'quiet', unit);
+      return planOf(question, scene === 'quiet', unit);
     case 'flight':
-      return flightOf(question.id, unit);
+      return flightOf(question.id, compared.twelve, unit);
     case 'side':
       return empty ? { drinks: [] } : side;
     case 'clash':

@@ -1,5 +1,6 @@
-/** Invented answers about comparing: 2, 12 and 48 pairings, a plan, a flight. Figures are made up. */
-import type { Alcohol, Answers, ComparisonAnswer, DrinkUnit, Finding, FlightAnswer, Id } from '../../shared/core.ts';
+/** Invented answers about comparing: one to four swaps, 2, 12 and 48 pairings. Figures are made up. */
+import type { Answers, ComparisonAnswer, DrinkUnit, Finding, Id } from '../../shared/core.ts';
+import { flights } from './flights.ts';
 
 const long = 'cask-rested gin of the long orchard wall, second bottling, 45 %';
 const gins = [
@@ -11,60 +12,88 @@ const gins = [
   'old-style sweet gin',
 ];
 const pears = ['clear pear', 'cask-rested pear'];
-const more = Array.from({ length: 18 }, (_, i) => `gin no. ${i + 7}`);
+const moreGins = ['navy-strength gin', 'gin of two harvests'];
+const morePears = ['pear and quince eau-de-vie', 'perry brandy', 'pear liqueur, dry', 'smoked pear'];
+const lemons = ['lemon juice', 'verjus'];
+const touches = ['', '5 ml gentian bitter', '2 dashes orange bitters'];
 
-export const compared = { two: 'cmp-2', twelve: 'cmp-12', many: 'cmp-48', none: 'cmp-0' } as const;
-export const flights = { blind: 'flight-blind', over: 'flight-over', planned: 'flight-planned' } as const;
+export const compared = {
+  two: 'cmp-2',
+  one: 'cmp-one',
+  twelve: 'cmp-12',
+  many: 'cmp-48',
+  three: 'cmp-three',
+  four: 'cmp-four',
+  none: 'cmp-0',
+  unpriced: 'cmp-unpriced',
+} as const;
 
-const alcohol = (drinks: number): Alcohol => ({
-  grams: Math.round(drinks * 10),
-  drinks,
-  at_least: false,
-  or_drinks: null,
-  about: false,
-});
+const listsOf = (id: Id): string[][] => {
+  switch (id) {
+    case compared.two:
+      return [gins.slice(0, 2)];
+    case compared.one:
+      return [gins];
+    case compared.many:
+      return [
+        [...gins, ...moreGins],
+        [...pears, ...morePears],
+      ];
+    case compared.three:
+      return [gins.slice(0, 4), pears, touches];
+    case compared.four:
+      return [gins.slice(0, 3), pears, lemons, touches.slice(0, 2)];
+    default:
+      return [gins, pears];
+  }
+};
 
-const listsOf = (id: Id): string[][] =>
-  id === compared.two ? [gins.slice(0, 2)] : id === compared.many ? [[...gins, ...more], pears] : [gins, pears];
+/** The lines of the drink that are swapped; the touches stand in none. */
+const lineNames = ['juniper-heavy gin', 'clear pear', 'lemon juice'];
+
+/** What stands in a swap, as its picks say it: nothing added is the swap itself. */
+const partOf = (j: number, name: string): string => (name === '' ? `swap.${j}` : name.replaceAll(' ', '_'));
 
 function findingsOf(lists: string[][], tasted: boolean): Finding[] {
   const rows = lists.reduce<string[][]>((all, names) => all.flatMap((row) => names.map((it) => [...row, it])), [[]]);
   return rows.map((names, i): Finding => {
     const n = !tasted ? 0 : i === 0 ? 4 : i % 3 === 1 ? 2 : i % 3 === 2 ? 0 : 1;
-    const d = i === 0 ? 0 : Math.round((0.7 - i * 0.17) * 10) / 10;
-    const known = tasted && i < 40;
+    const d = i === 0 ? 0 : Math.round((0.6 * Math.cos((i - 1) * 2.1) - 0.1 * (i % 4)) * 10) / 10;
+    const half = i === 0 ? 0 : n === 0 ? 1.1 : n === 1 ? 0.8 : 0.5;
     return {
-      picks: names.map((name, j) => `swap.${j} ${name.replaceAll(' ', '_')}`).join('\n'),
+      picks: names.map((name, j) => `swap.${j} ${partOf(j, name)}`).join('\n'),
       names,
       benchmark: i === 0,
       tasted: n,
       flights: Math.min(n, 2),
       scores_x10: Array.from({ length: n }, (_, k) => 75 + 5 * k),
       todays_x10: Array.from({ length: n }, (_, k) => 55 + 5 * k),
-      d: known ? d : null,
-      lo: known ? d - 0.6 : null,
-      hi: known ? d + 0.6 : null,
-      better_percent: known ? 70 : null,
+      d: tasted ? d : null,
+      lo: tasted ? Math.round((d - half) * 10) / 10 : null,
+      hi: tasted ? Math.round((d + half) * 10) / 10 : null,
+      better_percent: tasted ? 70 : null,
       verdict:
         i === 0
           ? 'benchmark'
-          : !known
+          : !tasted
             ? 'not_enough_data'
             : n === 0
-              ? 'worth_trying'
+              ? d > 0
+                ? 'worth_trying'
+                : 'predicted'
               : i === 1
                 ? 'probably_better'
-                : i > 6
-                  ? 'worse'
+                : d < -0.5
+                  ? 'probably_worse'
                   : 'about_the_same',
       not_blind: i === 3,
       guess: n === 1,
       together: i === 1,
       at_ceiling: false,
-      price_minor: i === 4 ? null : 210 + i * 15,
+      price_minor: i === 4 ? null : 210 + ((i * 37) % 160),
       currency: 'AUD',
-      on_front: i < 2,
-      per_point_minor: i === 1 ? 25 : null,
+      on_front: i === 1 || i === 9,
+      per_point_minor: i === 1 ? 62 : null,
       spec: n > 0 ? 'spec' : null,
     };
   });
@@ -73,7 +102,12 @@ function findingsOf(lists: string[][], tasted: boolean): Finding[] {
 export function comparisonOf(id: Id, unit: DrinkUnit): ComparisonAnswer {
   const none = id === compared.none;
   const lists = listsOf(id);
-  const findings = findingsOf(lists, !none);
+  const plain = id === compared.two || id === compared.unpriced;
+  const laid = findingsOf(lists, !none).map((it) =>
+    id === compared.unpriced ? { ...it, price_minor: null, on_front: false, per_point_minor: null } : it,
+  );
+  const findings = id === '' ? laid : [...laid].sort((a, b) => (b.d ?? -9) - (a.d ?? -9));
+  const second = laid[1]?.names ?? [];
   return {
     id,
     name: 'Orchard Sour',
@@ -88,12 +122,12 @@ export function comparisonOf(id: Id, unit: DrinkUnit): ComparisonAnswer {
         ],
     swaps: lists.map((names, j) => ({
       id: `swap.${j}`,
-      line_name: j === 0 ? 'gin' : 'pear eau-de-vie',
-      amount: j === 0 ? '37.5 ml' : '15 ml',
-      addition: false,
+      line_name: names.includes('') ? '' : (lineNames[j] ?? ''),
+      amount: names.includes('') ? '' : j === 0 ? '37.5 ml' : '15 ml',
+      addition: names.includes(''),
       effects: names.map((name, i) => ({
-        ingredient: name.replaceAll(' ', '_'),
-        candidate: `cand.${j}.${i}`,
+        ingredient: partOf(j, name),
+        candidate: name === '' ? `none.${j}` : partOf(j, name),
         name,
         family: i % 2 ? 'contemporary' : 'dry',
         benched: i === 5,
@@ -119,36 +153,68 @@ export function comparisonOf(id: Id, unit: DrinkUnit): ComparisonAnswer {
     say: none
       ? [{ code: 'none_yet', names: [], d: null, lo: null, hi: null }]
       : [
-          { code: 'ahead', names: findings[1]?.names ?? [], d: 0.6, lo: 0, hi: 1.2 },
-          { code: 'needs_more', names: findings[1]?.names ?? [], d: null, lo: null, hi: null },
+          { code: 'ahead', names: second, d: 0.6, lo: 0, hi: 1.2 },
+          { code: 'needs_more', names: second, d: 0.6, lo: 0, hi: 1.2 },
+          ...(id === compared.many ? [{ code: 'apart' as const, names: [], d: null, lo: null, hi: null }] : []),
+          ...(plain ? [] : [{ code: 'ask_anchor' as const, names: [], d: -2.5, lo: null, hi: null }]),
         ],
-    families: none ? [] : [{ swap: 'swap.0', family: 'contemporary', than: 'dry', d: 0.3, lo: -0.4, hi: 1 }],
-    groups: id === compared.many ? [gins.slice(0, 3), more.slice(0, 4)] : [],
-    interactions: none ? [] : [{ picks: '', names: findings[1]?.names ?? [], d: 0.3 }],
+    families: none || plain ? [] : [{ swap: 'swap.0', family: 'contemporary', than: 'dry', d: 0.3, lo: -0.4, hi: 1 }],
+    groups: id === compared.many ? [gins.slice(0, 3), [...moreGins, ...morePears.slice(2)]] : [],
+    interactions: none ? [] : [{ picks: '', names: second, d: 0.3 }],
     flights: none
       ? []
       : [
           { id: flights.blind, day: '2026-05-15', seats: 4, scored: 1, state: 'running', sight: 'blind' },
           { id: flights.over, day: '2026-05-09', seats: 4, scored: 4, state: 'ended', sight: 'half' },
         ],
-    panel: none ? [] : [{ taster: 'A friend with a rather long name', n: 4, top: 'soft floral gin + clear pear' }],
-    trials: none
-      ? []
-      : [
-          {
-            sort: 'paired',
-            a: 'soft floral gin',
-            b: 'juniper-heavy gin',
-            n: 4,
-            first: 3,
-            chance_percent: 63,
+    panel:
+      none || plain ? [] : [{ taster: 'A friend with a rather long name', n: 4, top: 'soft floral gin + clear pear' }],
+    trials:
+      none || plain
+        ? []
+        : [
+            {
+              sort: 'paired',
+              a: 'soft floral gin',
+              b: 'juniper-heavy gin',
+              n: 4,
+              first: 3,
+              chance_percent: 63,
+              shown: false,
+              lo_percent: 30,
+              hi_percent: 95,
+            },
+            {
+              sort: 'triangle',
+              a: 'soft floral gin + clear pear',
+              b: `${long} + cask-rested pear`,
+              n: 9,
+              first: 7,
+              chance_percent: 1,
+              shown: true,
+              lo_percent: 45,
+              hi_percent: 94,
+            },
+          ],
+    choices:
+      none || plain
+        ? []
+        : laid.slice(0, 3).map((it, i) => ({
+            picks: it.picks,
+            names: it.names,
+            ability: [0, 0.9, -0.4][i] ?? 0,
+            lo: [0, -0.3, -1.5][i] ?? 0,
+            hi: [0, 2.1, 0.7][i] ?? 0,
+          })),
+    ranks:
+      none || plain
+        ? null
+        : {
+            chance_percent: 18,
             shown: false,
-            lo_percent: 30,
-            hi_percent: 95,
+            flights: 3,
+            rows: laid.slice(0, 3).map(({ names }, i) => ({ names, sum: [7, 6.5, 4.5][i] ?? 0 })),
           },
-        ],
-    choices: [],
-    ranks: null,
     scored: none ? 0 : 14,
     unit,
     csv: 'names,d\r\n',
@@ -176,78 +242,5 @@ export function comparisonsOf(empty: boolean, drinks: Answers['comparisons']['dr
           { ...row(compared.many, 'All the gins', [24, 2], null), tasted: 0, scored: 0, last_day: null },
         ],
     drinks: empty ? [] : drinks,
-  };
-}
-
-export function planOf(glasses: number, seats: string[] | undefined, quiet: boolean, unit: DrinkUnit): Answers['plan'] {
-  const findings = findingsOf([gins, pears], true);
-  const whys = ['benchmark', 'leader', 'new', 'promise', 'promise', 'new'] as const;
-  const chosen = seats ? findings.filter(({ picks }) => seats.includes(picks)) : findings.slice(0, glasses);
-  const fits = glasses < 6;
-  return {
-    seats: chosen.map(({ picks, names }, i) => ({
-      picks,
-      names,
-      why: seats ? 'own' : (whys[i] ?? 'promise'),
-      gain: null,
-      alcohol: alcohol(0.4),
-    })),
-    flight: alcohol(0.4 * chosen.length),
-    today: alcohol(0.5),
-    session: alcohol(0.5),
-    limit_drinks: fits ? 4 : 2,
-    limit_from: 'usual',
-    fits,
-    unknown: [],
-    unit,
-    heavy: false,
-    quiet,
-  };
-}
-
-export function flightOf(id: Id, unit: DrinkUnit): FlightAnswer {
-  const over = id === flights.over;
-  const codes = [417, 825, 263, 938];
-  const names = findingsOf([gins, pears], true).slice(0, 4);
-  return {
-    id,
-    comparison: compared.twelve,
-    name: 'Orchard Sour',
-    state: over ? 'ended' : id === flights.planned ? 'planned' : 'running',
-    sight: over ? 'half' : 'blind',
-    pour_ml: 20,
-    limit_drinks: 4,
-    today: alcohol(0.5),
-    unit,
-    revealed: over,
-    uncover: false,
-    fits: true,
-    last_ms: null,
-    batch: [
-      { name: 'lemon juice', one_ml: 3.2, ml: 12.8, typed: '22.5 ml lemon juice' },
-      { name: 'honey syrup', one_ml: 2.1, ml: 8.4, typed: '15 ml honey syrup' },
-    ],
-    method: 'shaken',
-    seats: codes.map((code, i) => ({
-      id: `seat.${i}`,
-      pos: i + 1,
-      code,
-      names: over ? (names[i]?.names ?? []) : [],
-      score_x10: over || (i === 0 && id === flights.blind) ? 75 - 5 * i : null,
-      note: over && i === 1 ? 'Softer, and longer.' : '',
-      tags: [],
-      pour: over ? `pour.${i}` : null,
-      ratings: over && i === 0 ? [{ taster: 'A friend with a rather long name', score_x10: 80 }] : [],
-    })),
-    key: codes.map((code, i) => ({
-      code,
-      names: names[i]?.names ?? [],
-      lines: [
-        { name: names[i]?.names[0] ?? '', ml: 5.3 },
-        { name: names[i]?.names[1] ?? '', ml: 2.1 },
-      ],
-    })),
-    terms: ['floral', 'citrus', 'too_sweet', 'bitter', 'long', 'thin'],
-    next: over ? null : id === flights.planned ? 1 : 2,
   };
 }

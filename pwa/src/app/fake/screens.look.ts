@@ -4,8 +4,10 @@ import { join } from 'node:path';
 import { ids } from './answers.ts';
 import { comparingScreens } from './comparing-screens.ts';
 import type { Stage } from './fake-worker.ts';
+import { flightScreens } from './flight-screens.ts';
 import { keeperScreens } from './keeper-screens.ts';
 import { madeScreens } from './made-screens.ts';
+import { planningScreens } from './planning-screens.ts';
 import { out, stagePath } from './serve.ts';
 
 const bar = { account: 'Bar', device: '01', name: 'bar phone', role: 'owner' as const, has_password: true };
@@ -77,6 +79,8 @@ const screens: Screen[] = [
   ...keeperScreens,
   ...madeScreens,
   ...comparingScreens,
+  ...planningScreens,
+  ...flightScreens,
   { name: 'adults', path: '/', young: true },
   {
     name: 'adults-no',

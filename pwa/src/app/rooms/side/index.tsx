@@ -9,26 +9,35 @@ import { later } from '../../words-later.ts';
 import { Scores } from './scores.tsx';
 import './style.css';
 
-/** What is being compared, and every version's scores below it. */
+/** What is being compared, and every version's scores below it. A flight that is on comes before anything new. */
 export function Side() {
   const { answer, slow, fault, refusal } = useAnswer({ q: 'comparisons' });
-  const act: { act?: Act } = answer
-    ? {
-        act:
-          answer.drinks.length > 0
-            ? { label: later.comparing.begin, href: '/side/new' }
-            : { label: later.side.toSpecs, href: '/specs' },
-      }
-    : {};
+  const { answer: keeper } = useAnswer({ q: 'keeper' });
+  const running = answer?.rows.find((it) => it.running !== null)?.running ?? null;
+  const act = (): Act | null => {
+    if (!answer || keeper?.settings.quiet !== false) return null;
+    if (running !== null) return { label: later.comparing.goOn, href: `/flight/${running}` };
+    return answer.drinks.length > 0
+      ? { label: later.comparing.begin, href: '/side/new' }
+      : { label: later.side.toSpecs, href: '/specs' };
+  };
+  const bar = act();
   return (
-    <Frame title={words.rooms.side} sub={later.comparing.sub} {...act}>
+    <Frame title={words.rooms.side} sub={later.comparing.sub} {...(bar ? { act: bar } : {})}>
       {refusal ? (
         <p role="alert">{refusal.text}</p>
       ) : !answer ? (
         <Waiting slow={slow} fault={fault} />
       ) : (
         <>
-          <Comparisons rows={answer.rows} />
+          <Comparisons answer={answer} />
+          {answer.drinks.length > 0 && bar?.label !== later.comparing.begin && (
+            <p>
+              <a class="link" href="/side/new">
+                {later.comparing.begin}
+              </a>
+            </p>
+          )}
           <Scores />
         </>
       )}
@@ -36,11 +45,11 @@ export function Side() {
   );
 }
 
-function Comparisons({ rows }: { rows: ComparisonsAnswer['rows'] }) {
+function Comparisons({ answer: { rows, drinks } }: { answer: ComparisonsAnswer }) {
   if (rows.length === 0)
     return (
       <Empty title={later.comparing.emptyTitle}>
-        <p>{later.comparing.empty}</p>
+        <p>{drinks.length > 0 ? later.comparing.empty : later.comparing.noBenchmark}</p>
       </Empty>
     );
   return (
@@ -53,6 +62,7 @@ function Comparisons({ rows }: { rows: ComparisonsAnswer['rows'] }) {
               <span>
                 <span class="name">{row.name || row.drink_name}</span>
                 <span class="quiet lined">
+                  {row.name !== '' && row.name !== row.drink_name && `${row.drink_name} · `}
                   {later.comparing.counts(row.pairings, row.candidates, row.tasted, row.scored)}
                 </span>
               </span>

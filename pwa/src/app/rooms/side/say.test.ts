@@ -1,6 +1,19 @@
 import { expect, it } from 'vitest';
-import type { ComparisonAnswer, Finding } from '../../../shared/core.ts';
-import { counts, gridOf, reach, sentence, signed, stateOf } from './say.ts';
+import type { Finding } from '../../../shared/core.ts';
+import {
+  behind,
+  counts,
+  leastTrials,
+  named,
+  often,
+  reach,
+  scoresOf,
+  sentence,
+  sideOf,
+  signed,
+  stateOf,
+  verdictOf,
+} from './say.ts';
 
 const finding = (more: Partial<Finding>): Finding => ({
   picks: '',
@@ -36,6 +49,67 @@ it('says what the data says with how sure that is', () => {
     'floral gin + clear pear is ahead of your benchmark by about 0.6 (likely between 0.0 and 1.2).',
   );
   expect(sentence({ code: 'none_yet', names: [], d: null, lo: null, hi: null })).toBe('Nothing is scored yet.');
+  const names = ['floral gin', ''];
+  expect(sentence({ code: 'needs_more', names, d: 0.3, lo: -0.4, hi: 1 })).toBe(
+    'Not enough data to tell yet. Best so far: floral gin, +0.3 (likely −0.4 to +1.0).',
+  );
+  expect(sentence({ code: 'needs_more', names, d: 0.6, lo: 0, hi: 1 }, 'ahead')).toMatch(/^One flight so far/);
+});
+
+it('says why the benchmark’s worth is asked about', () => {
+  const ask = { code: 'ask_anchor' as const, names: [], lo: null, hi: null };
+  expect(sentence({ ...ask, d: -2.5 })).toContain('scored 2.5 lower than you had declared');
+  expect(sentence({ ...ask, d: 2 })).toContain('scored 2.0 higher');
+  expect(sentence({ ...ask, d: null })).toContain('declared so high');
+});
+
+it('leaves out that nothing is added, unless that is all', () => {
+  expect([named(['gin', '']), named(['']), named(['gin', 'pear'])]).toEqual(['gin', 'nothing added', 'gin + pear']);
+});
+
+it('suggests nothing with the quiet switch on', () => {
+  const it = finding({ verdict: 'worth_trying' });
+  expect([verdictOf(it, false), verdictOf(it, true)]).toEqual(['worth trying', '']);
+  expect(verdictOf(finding({ verdict: 'better' }), true)).toBe('better');
+});
+
+it('sets a score on today’s scale beside it only where that is another', () => {
+  expect(scoresOf(finding({ scores_x10: [95, 75], todays_x10: [74, 75] }))).toEqual([
+    { raw: '9½', today: '7.4' },
+    { raw: '7½', today: '' },
+  ]);
+});
+
+it('says how many tastings stand behind a cell', () => {
+  expect(
+    [
+      finding({ tasted: 1 }),
+      finding({ benchmark: true, tasted: 4 }),
+      finding({ benchmark: true }),
+      finding({ d: 1 }),
+    ].map(behind),
+  ).toEqual(['1 tasting', '4 tastings', 'untasted', 'predicted']);
+});
+
+it('turns an ability into how often: the odds of e to it (Bradley and Terry’s model, with logarithms)', () => {
+  expect([often(0), often(Math.log(3)), often(-Math.log(3)), often(Math.log(9))]).toEqual([50, 75, 25, 90]);
+});
+
+it('asks for as many trials as can show anything at one in twenty', () => {
+  const paired = leastTrials('paired');
+  expect([2 * 0.5 ** paired <= 0.05, 2 * 0.5 ** (paired - 1) > 0.05]).toEqual([true, true]);
+  const triangle = leastTrials('triangle');
+  expect([(1 / 3) ** triangle <= 0.05, (1 / 3) ** (triangle - 1) > 0.05]).toEqual([true, true]);
+  expect(leastTrials('preferred')).toBe(paired);
+});
+
+it('tells on which side of nothing an interval lies', () => {
+  expect([sideOf(0.1, 1), sideOf(-1, -0.1), sideOf(-0.2, 0.5), sideOf(0, 1)]).toEqual([
+    'ahead',
+    'behind',
+    'open',
+    'open',
+  ]);
 });
 
 it('counts tastings and says what is to be minded', () => {
@@ -44,6 +118,7 @@ it('counts tastings and says what is to be minded', () => {
   expect(counts(finding({ tasted: 1, flights: 1, not_blind: true, guess: true }))).toBe(
     'tasted once · not blind · a guess so far',
   );
+  expect(counts(finding({ benchmark: true, tasted: 3, flights: 2, guess: true }))).toBe('tasted 3 times in 2 flights');
 });
 
 it('tells tasted, predicted and untasted apart', () => {
@@ -52,17 +127,6 @@ it('tells tasted, predicted and untasted apart', () => {
     'predicted',
     'untasted',
   ]);
-});
-
-it('lays two swaps out as a grid, and no other number of them', () => {
-  const swap = (...names: string[]) => ({ effects: names.map((name) => ({ name })) });
-  const findings = [finding({ names: ['a', 'y'] }), finding({ names: ['b', 'x'] })];
-  const two = { swaps: [swap('a', 'b'), swap('x', 'y')], findings } as unknown as ComparisonAnswer;
-  expect(gridOf(two)).toEqual([
-    { row: 'a', cells: [undefined, findings[0]] },
-    { row: 'b', cells: [findings[1], undefined] },
-  ]);
-  expect(gridOf({ ...two, swaps: two.swaps.slice(1) })).toEqual([]);
 });
 
 it('ends an axis at half a point beyond nothing', () => {

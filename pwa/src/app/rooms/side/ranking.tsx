@@ -1,0 +1,75 @@
+import { useState } from 'preact/hooks';
+import type { Finding } from '../../../shared/core.ts';
+import { later } from '../../words-later.ts';
+import { between, counts, named, scoresOf, signed, stateOf, verdictOf } from './say.ts';
+
+const few = 12;
+const filters = ['all', 'tasted', 'untasted'] as const;
+
+/** Every pairing from the best down: its verdict, its scores as they were given, and how far from the benchmark. */
+export function Ranking({ findings, quiet }: { findings: readonly Finding[]; quiet: boolean }) {
+  const [filter, setFilter] = useState<(typeof filters)[number]>('all');
+  const [all, setAll] = useState(false);
+  const shown = findings.filter((it) => filter === 'all' || (stateOf(it) === 'tasted') === (filter === 'tasted'));
+  const moved = findings.some((it) => scoresOf(it).some(({ today }) => today !== ''));
+  return (
+    <section class="part">
+      <h2>{later.compared.ranking}</h2>
+      {moved && <p class="quiet">{later.compared.rankingHelp}</p>}
+      {findings.length > few && (
+        <div class="chips filter" role="group" aria-label={later.compared.filterBy}>
+          {filters.map((it) => (
+            <button key={it} type="button" class="chip" aria-pressed={filter === it} onClick={() => setFilter(it)}>
+              {later.compared.filter[it]}
+            </button>
+          ))}
+        </div>
+      )}
+      {shown.length === 0 && <p>{later.compared.noneOf}</p>}
+      <ol class="rows">
+        {(all ? shown : shown.slice(0, few)).map((it) => (
+          <Row key={it.picks} finding={it} quiet={quiet} />
+        ))}
+      </ol>
+      {shown.length > few && (
+        <button type="button" class="link" aria-expanded={all} onClick={() => setAll(!all)}>
+          {all ? later.compared.fewer : later.compared.all(shown.length)}
+        </button>
+      )}
+    </section>
+  );
+}
+
+function Row({ finding, quiet }: { finding: Finding; quiet: boolean }) {
+  const { benchmark, d, lo, hi } = finding;
+  const scores = scoresOf(finding);
+  const verdict = verdictOf(finding, quiet);
+  const today = scores.some((it) => it.today !== '') ? scores.map((it) => it.today || it.raw).join(', ') : '';
+  const sure = !benchmark && lo !== null && hi !== null ? between(lo, hi) : '';
+  return (
+    <li class="rank">
+      <p class="what">
+        <span class="lined">{named(finding.names)}</span>
+        {verdict && <span class={finding.tasted > 0 ? 'verdict' : 'verdict soft'}>{verdict}</span>}
+      </p>
+      {!benchmark && d !== null && (
+        <p class="end">
+          <span class={stateOf(finding) === 'tasted' ? 'fig' : 'fig soft'}>{signed(d)}</span>
+          <span class="quiet lined">{sure}</span>
+        </p>
+      )}
+      <p class="quiet">{counts(finding)}</p>
+      {scores.length > 0 && (
+        <p class="scored">
+          <span class="unseen">{later.compared.scored(scores.map(({ raw }) => raw).join(', '), today)}</span>
+          {scores.map((it, i) => (
+            <span key={i} class="fig" aria-hidden="true">
+              {it.raw}
+              {it.today && <small>{it.today}</small>}
+            </span>
+          ))}
+        </p>
+      )}
+    </li>
+  );
+}

@@ -1,0 +1,92 @@
+import { useState } from 'preact/hooks';
+import type { ComparisonAnswer } from '../../../shared/core.ts';
+import { fullDay, score } from '../../format.ts';
+import { newId } from '../../ids.ts';
+import { save } from '../../parts/saved.tsx';
+import { ScoreScale } from '../../parts/score.tsx';
+import { Stepper } from '../../parts/stepper.tsx';
+import { Mark } from '../../state-mark.tsx';
+import { later } from '../../words-later.ts';
+
+const top = 95;
+const worthId = 'worth';
+
+/** Opens what the benchmark is worth, wherever it stands on the page. */
+export function showWorth(): void {
+  const it = document.getElementById(worthId);
+  if (!(it instanceof HTMLDetailsElement)) return;
+  it.open = true;
+  it.querySelector('summary')?.focus();
+  it.scrollIntoView({ block: 'start' });
+}
+
+/** The benchmark's score is declared again from now on; scores stay as they were given. */
+export function Worth({ answer }: { answer: ComparisonAnswer }) {
+  const [x10, setX10] = useState(answer.anchor_x10);
+  const [drunk, setDrunk] = useState(true);
+  const declare = (anchor_x10: number) =>
+    save(
+      { do: 'anchor', id: newId(), comparison: answer.id, anchor_x10, drunk },
+      later.compared.anchored(score(anchor_x10)),
+      (done) => ({ do: 'delete', id: done.made }),
+    );
+  return (
+    <section class="part unprinted">
+      <h2>{later.compared.worth}</h2>
+      <details id={worthId} class="why">
+        <summary>
+          {answer.anchor_x10 === null ? later.compared.noAnchor : later.compared.anchor(score(answer.anchor_x10))}
+        </summary>
+        <p>{later.compared.anchorHelp}</p>
+        <div class="spaced">
+          <Stepper
+            label={later.compared.worthLabel}
+            less={later.compared.worthLess}
+            more={later.compared.worthMore}
+            lessText="−½"
+            moreText="+½"
+            value={x10}
+            start={70}
+            low={0}
+            high={100}
+            by={5}
+            onChange={setX10}
+            text={x10 === null ? '–' : score(x10)}
+            drawing={<ScoreScale x10={x10} />}
+          />
+        </div>
+        {x10 !== null && x10 >= top && (
+          <p class="err" role="status">
+            <Mark shape="triangle" />
+            <span>{later.compared.anchorTop(score(x10), x10 === 100)}</span>
+          </p>
+        )}
+        <div class="chips" role="group" aria-label={later.compared.worthHow}>
+          <button type="button" class="chip" aria-pressed={drunk} onClick={() => setDrunk(true)}>
+            {later.compared.drunk}
+          </button>
+          <button type="button" class="chip" aria-pressed={!drunk} onClick={() => setDrunk(false)}>
+            {later.compared.memory}
+          </button>
+        </div>
+        <p class="quiet">{later.compared.memoryHelp}</p>
+        {x10 !== null && (
+          <div class="btns">
+            <button type="button" class="btn strong" onClick={() => void declare(x10)}>
+              {later.compared.anchorSave(score(x10))}
+            </button>
+          </div>
+        )}
+        {answer.anchors.length > 0 && (
+          <ol class="since">
+            {[...answer.anchors].reverse().map((it) => (
+              <li key={it.id} class="quiet">
+                {later.compared.since(fullDay(it.day), score(it.anchor_x10))}
+              </li>
+            ))}
+          </ol>
+        )}
+      </details>
+    </section>
+  );
+}
