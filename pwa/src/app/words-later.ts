@@ -919,6 +919,7 @@ export const later = {
     blind: 'Hand the phone to whoever pours. The sheet says what each code holds, so it is for their eyes alone.',
     show: 'Show the sheet',
     hide: 'Hide the sheet again',
+    poured: 'It is poured: start tasting',
     hidden: 'The sheet is hidden. Begin when the glasses stand before you.',
     steps: {
       blind: [
@@ -976,7 +977,8 @@ export const later = {
     place: 'Counted from the left',
     glass: (n: number) => `Glass ${n}`,
     state: { now: 'now', scored: 'scored', skipped: 'passed over', open: 'not yet' },
-    named: (glass: string, state: string) => `${glass}, ${state}`,
+    named: (glass: string, state: string, score: string | null) =>
+      `${glass}, ${state}${score === null ? '' : ` ${score}`}`,
     flavour: 'Flavour',
     drunk: 'How much of it you drank',
     shares: [
@@ -1007,6 +1009,7 @@ export const later = {
     names: 'Show what was in them',
     under: 'Look under the glasses',
     friends: 'Someone else scores these too',
+    on: 'A flight is on',
     stop: 'Stopping is possible at any time; what is scored counts.',
   },
 
@@ -1039,7 +1042,7 @@ export const later = {
     once: 'One evening says little; the comparison weighs it with all others.',
     says: 'What all scores say',
     friends: 'Scores of others',
-    friend: (name: string, score: string) => `${name} ${score}`,
+    friend: (name: string, score: string, note: string) => `${name}: ${score}${note === '' ? '' : `, ${note}`}`,
   },
 
   // ---- others taste the same glasses
@@ -1073,6 +1076,7 @@ export const later = {
     },
     a: 'The one',
     b: 'The other',
+    record: 'What goes on record',
     size: 'Each small glass',
     drunk: 'How much of each is drunk',
     twice: 'Choose two that differ.',

@@ -128,7 +128,7 @@ function Rated({ answer, seat, taster }: { answer: FlightAnswer; seat: Seat; tas
   const [note, setNote] = useSettled<string>(had?.note ?? '', (text) => rate({ note: text.trim() }));
   return (
     <>
-      <p class="code">
+      <p class="coded">
         <b>{glass}</b>
         {answer.revealed && <span class="quiet">{named(seat.names)}</span>}
       </p>

@@ -1,8 +1,8 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import type { FlightAnswer, Id } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { decimal, ml } from '../../format.ts';
-import { Frame } from '../../frame.tsx';
+import { type Act, Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { Confirm } from '../../parts/confirm.tsx';
 import { save } from '../../parts/saved.tsx';
@@ -11,6 +11,7 @@ import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { useAwake } from './awake.ts';
+import { useHidden } from './hidden.ts';
 import { ownLines } from './reckon.ts';
 
 /** Before the first glass: what is poured, and by whom it may be seen. */
@@ -19,16 +20,21 @@ export function Pouring({ answer }: { answer: FlightAnswer }) {
   const [shown, setShown] = useHidden();
   const [poured, setPoured] = useState(false);
   const start = () => void save({ do: 'flight_state', id: answer.id, state: 'start' }, later.pouring.started);
+  /** The one thing to do next: see the sheet, hide it, begin. */
+  const act = (): { act?: Act } => {
+    if (blind && shown)
+      return { act: { label: later.pouring.hide, onClick: () => (setShown(false), setPoured(true)) } };
+    if (!answer.fits) return {};
+    return blind && !poured
+      ? { act: { label: later.pouring.show, onClick: () => setShown(true) } }
+      : { act: { label: later.pouring.start, onClick: start } };
+  };
   return (
     <Frame
       title={answer.name}
       sub={later.pouring.sub(answer.seats.length, ml(answer.pour_ml))}
       away={`/side/${answer.comparison}`}
-      {...(blind && shown
-        ? { act: { label: later.pouring.hide, onClick: () => (setShown(false), setPoured(true)) } }
-        : answer.fits
-          ? { act: { label: later.pouring.start, onClick: start } }
-          : {})}
+      {...act()}
     >
       {!answer.fits && (
         <p class="err told" role="alert">
@@ -40,9 +46,15 @@ export function Pouring({ answer }: { answer: FlightAnswer }) {
         <section class="part first narrow">
           <h2>{later.flight.sights.blind}</h2>
           <p class="told">{poured ? later.pouring.hidden : later.pouring.blind}</p>
-          <button type="button" class="second" onClick={() => setShown(true)}>
-            <b>{later.pouring.show}</b>
-          </button>
+          {poured || !answer.fits ? (
+            <button type="button" class="second" onClick={() => setShown(true)}>
+              <b>{later.pouring.show}</b>
+            </button>
+          ) : (
+            <button type="button" class="second" onClick={start}>
+              <b>{later.pouring.poured}</b>
+            </button>
+          )}
         </section>
       ) : (
         <PourSheet answer={answer} />
@@ -68,17 +80,6 @@ async function remove({ id, comparison }: FlightAnswer): Promise<void> {
   if (await save({ do: 'delete', id }, later.pouring.removed, () => ({ do: 'restore', id }))) {
     go(`/side/${comparison}`, true);
   }
-}
-
-/** Shown until hidden, and hidden by itself when the page goes out of sight: it may come back in another hand. */
-function useHidden(): [boolean, (shown: boolean) => void] {
-  const [shown, setShown] = useState(false);
-  useEffect(() => {
-    const hide = () => document.visibilityState === 'hidden' && setShown(false);
-    document.addEventListener('visibilitychange', hide);
-    return () => document.removeEventListener('visibilitychange', hide);
-  }, []);
-  return [shown, setShown];
 }
 
 /** While it is tasted: spilled, or begun too early. Asked twice, for the wrong eyes cannot unsee it. */
@@ -113,7 +114,7 @@ function PourSheet({ answer }: { answer: FlightAnswer }) {
       <div>
         <section class="part first">
           <h2>{later.pouring.sheet}</h2>
-          <ol class="steps">
+          <ol class="inturn">
             {later.pouring.steps[answer.sight].map((text) => (
               <li key={text}>{text}</li>
             ))}
@@ -157,7 +158,7 @@ function PourSheet({ answer }: { answer: FlightAnswer }) {
             const own = ownLines(key?.lines ?? [], answer.batch);
             return (
               <li key={id}>
-                <p class="code">
+                <p class="coded">
                   <b>{code}</b>
                   {answer.sight !== 'half' && <span class="quiet">{later.pouring.place(pos)}</span>}
                 </p>

@@ -46,7 +46,7 @@ export function Result({ answer }: { answer: FlightAnswer }) {
   const { answer: comparison } = useAnswer({ q: 'comparison', id: answer.comparison });
   const own = comparison?.findings.find((it) => it.benchmark)?.names ?? null;
   const open = without(answer);
-  const friends = answer.seats.filter((it) => it.ratings.length > 0);
+  const friends = answer.seats.filter(({ ratings }) => ratings.some((it) => it.score_x10 !== null || it.note !== ''));
   return (
     <Frame
       title={answer.name}
@@ -94,15 +94,13 @@ export function Result({ answer }: { answer: FlightAnswer }) {
               <h2>{later.outcome.friends}</h2>
               <ul class="rows">
                 {friends.map((it) => (
-                  <li key={it.id} class="row">
-                    <span>{named(it.names)}</span>
-                    <span class="end">
-                      {it.ratings
-                        .map(({ taster, score_x10 }) =>
-                          later.outcome.friend(taster, score_x10 === null ? '–' : score(score_x10)),
-                        )
-                        .join(', ')}
-                    </span>
+                  <li key={it.id} class="outcome">
+                    <span class="lined">{named(it.names)}</span>
+                    {it.ratings.map(({ taster, score_x10, note }) => (
+                      <span key={taster} class="quiet lined">
+                        {later.outcome.friend(taster, score_x10 === null ? '–' : score(score_x10), note)}
+                      </span>
+                    ))}
                   </li>
                 ))}
               </ul>

@@ -60,14 +60,15 @@ function Page({ answer, act, children }: { answer: FlightAnswer; act?: Act; chil
 }
 
 /** Every glass of the flight with its state: the way on, back and past. */
-function Glasses({ flown, now }: { flown: Flown; now: Id | null }) {
+function Glasses({ flown, now, scores = false }: { flown: Flown; now: Id | null; scores?: boolean }) {
   const { answer, hand, setHand, saved } = flown;
   return (
-    <div class="glasses" role="group" aria-label={later.tasting.all}>
+    <div class="flown" role="group" aria-label={later.tasting.all}>
       {answer.seats.map((seat) => {
         const done = isScored(seat, saved);
         const state = done ? 'scored' : hand.skipped.includes(seat.id) ? 'skipped' : 'open';
-        const word = later.tasting.state[seat.id === now ? 'now' : state];
+        const given = scores && seat.score_x10 !== null ? score(seat.score_x10) : null;
+        const word = given ?? later.tasting.state[seat.id === now ? 'now' : state];
         const name = byPlace(answer) ? String(seat.pos) : String(seat.code);
         return (
           <button
@@ -75,12 +76,12 @@ function Glasses({ flown, now }: { flown: Flown; now: Id | null }) {
             type="button"
             class="glass"
             aria-pressed={seat.id === now}
-            aria-label={later.tasting.named(called(answer, seat), later.tasting.state[state])}
+            aria-label={later.tasting.named(called(answer, seat), later.tasting.state[state], given)}
             onClick={() => setHand({ at: seat.id, skipped: hand.skipped.filter((id) => id !== seat.id) })}
           >
             <b>{name}</b>
             <span class="state">
-              {done && <Mark shape="full" />}
+              {done && given === null && <Mark shape="full" />}
               {word}
             </span>
           </button>
@@ -136,17 +137,7 @@ function Rest({ flown, onEarly }: { flown: Flown; onEarly: () => void }) {
             </p>
           )}
           {!answer.fits && open.length > 0 && <p class="quiet">{later.tasting.limitWrite}</p>}
-          <Glasses flown={flown} now={null} />
-          {open.length === 0 && (
-            <ul class="rows">
-              {answer.seats.map((it) => (
-                <li key={it.id} class="row">
-                  <span>{called(answer, it)}</span>
-                  <span class="end">{it.score_x10 === null ? '–' : score(it.score_x10)}</span>
-                </li>
-              ))}
-            </ul>
-          )}
+          <Glasses flown={flown} now={null} scores={open.length === 0} />
         </section>
         <Besides answer={answer} />
       </div>
@@ -157,7 +148,7 @@ function Rest({ flown, onEarly }: { flown: Flown; onEarly: () => void }) {
 /** What else can be done while a flight is on. */
 function Besides({ answer, children }: { answer: FlightAnswer; children?: ComponentChildren }) {
   return (
-    <section class="part besides">
+    <section class="part meanwhile">
       <h2>{later.tasting.stop}</h2>
       <div class="btns">
         {children}

@@ -34,7 +34,7 @@ export function Uncover({ answer }: { answer: FlightAnswer }) {
               <h2>{later.uncover.under(found.length + 1)}</h2>
               <p class="fig one">{later.tasting.glass(found.length + 1)}</p>
               <p class="told">{later.uncover.which}</p>
-              <div class="glasses" role="group" aria-label={later.uncover.which}>
+              <div class="flown" role="group" aria-label={later.uncover.which}>
                 {codes
                   .filter((code) => !found.includes(code))
                   .map((code) => (

@@ -1,4 +1,5 @@
-import { useState } from 'preact/hooks';
+import type { ComponentType } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
 import type { PourRow, Tonight as Answer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, grams, longDay, ml, span, tight } from '../../format.ts';
@@ -38,6 +39,7 @@ export function Tonight() {
       ) : (
         <>
           {answer.heavy && <Medical />}
+          {!answer.quiet && <Running />}
           <div class={old ? 'panes dim' : 'panes'}>
             <Evening answer={answer} />
           </div>
@@ -45,6 +47,18 @@ export function Tonight() {
       )}
     </Frame>
   );
+}
+
+/** The way back to a flight that is on. It is no part of the start. */
+function Running() {
+  const [On, setOn] = useState<ComponentType | null>(null);
+  useEffect(() => {
+    void import('../flight/on.tsx').then(
+      (it) => setOn(() => it.FlightOn),
+      () => undefined,
+    );
+  }, []);
+  return On && <On />;
 }
 
 function Evening({ answer }: { answer: Answer }) {

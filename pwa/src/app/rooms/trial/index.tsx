@@ -1,8 +1,8 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import type { ComparisonAnswer, Id } from '../../../shared/core.ts';
 import { act, useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, ml } from '../../format.ts';
-import { Frame } from '../../frame.tsx';
+import { type Act, Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { type Draft, useDraft } from '../../parts/draft.ts';
 import { Select } from '../../parts/field.tsx';
@@ -13,6 +13,7 @@ import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { useAwake } from '../flight/awake.ts';
+import { useHidden } from '../flight/hidden.ts';
 import '../flight/style.css';
 import { named } from '../side/say.ts';
 import { drawn, fewest, type Glass, least, outcomeOf, type Sort } from './draw.ts';
@@ -124,7 +125,7 @@ function Choosing({ answer, form, draft }: Props) {
           )}
         </div>
         <section class="part">
-          <h2>{later.trials.size}</h2>
+          <h2>{later.trials.record}</h2>
           <Select
             label={later.trials.size}
             value={sizes.find((it) => Number(it) === form.ml) ?? '15'}
@@ -163,7 +164,7 @@ function Side({
 }) {
   const chosen = picksIn(swaps, picks);
   return (
-    <fieldset class="part">
+    <fieldset class="part oneof">
       <legend class="etched">{label}</legend>
       {swaps.map((swap, i) => (
         <Select
@@ -196,8 +197,10 @@ function Trying({ answer, form, draft }: Props) {
   useAwake();
   const strengths = { a: useStrength(answer, form.a), b: useStrength(answer, form.b) };
   const [busy, setBusy] = useState(false);
+  const [shown, setShown] = useHidden();
   const n = form.made.length;
   const glasses = drawn(form.sort, form.seed, n);
+  const { plan, refused } = useRoomFor(answer, form, glasses.length);
   const names = { a: named(namesIn(answer.swaps, form.a)), b: named(namesIn(answer.swaps, form.b)) };
   const drink = answer.name || answer.drink_name;
 
@@ -236,44 +239,96 @@ function Trying({ answer, form, draft }: Props) {
     if (!(await save({ do: 'delete', id: last.trial, also: [last.pour] }, later.trials.tookBack))) return;
     draft.set({ ...form, made: form.made.slice(0, -1), ids: fresh(), poured: true });
   };
+  const poured = () => {
+    setShown(false);
+    draft.set({ ...form, poured: true });
+  };
 
+  const sheet: { act?: Act } =
+    form.poured || !plan?.fits
+      ? {}
+      : shown
+        ? { act: { label: later.trials.hide, onClick: poured } }
+        : { act: { label: later.trials.show, onClick: () => setShown(true) } };
   return (
-    <Frame title={later.trials.title} sub={later.trials.done(n)} away={`/side/${answer.id}`}>
+    <Frame title={later.trials.title} sub={later.trials.done(n)} away={`/side/${answer.id}`} {...sheet}>
       <div class="narrow">
         <section class="part first">
           <h2>{later.trials.no(n + 1)}</h2>
           {form.poured ? (
             <Ask sort={form.sort} glasses={glasses} names={names} disabled={busy} onChoose={choose} />
+          ) : refused !== null ? (
+            <p role="alert">{refused}</p>
+          ) : !plan ? null : !plan.fits ? (
+            <p class="err told" role="alert">
+              <Mark shape="triangle" />
+              <span>
+                {plan.unknown.length > 0
+                  ? later.trials.unknown(plan.unknown.join(', '))
+                  : later.trials.limit(alcohol(plan.today), decimal(plan.limit_drinks, 1, 0))}
+              </span>
+            </p>
+          ) : shown ? (
+            <>
+              <p class="told">{later.trials.left}</p>
+              <ol class="codes">
+                {glasses.map(({ code, of }) => (
+                  <li key={code}>
+                    <p class="coded">
+                      <b>{code}</b>
+                      <span class="quiet">{ml(form.ml)}</span>
+                    </p>
+                    <p>{names[of]}</p>
+                  </li>
+                ))}
+              </ol>
+            </>
           ) : (
-            <Poured
-              key={n}
-              answer={answer}
-              form={form}
-              glasses={glasses}
-              names={names}
-              onDone={() => draft.set({ ...form, poured: true })}
-            />
+            <>
+              <p class="told">{later.trials.pourer}</p>
+              <button type="button" class="second" onClick={poured}>
+                <b>{later.trials.poured}</b>
+              </button>
+            </>
           )}
         </section>
-        <section class="part">
-          <h2>{later.trials.sees}</h2>
-          <div class="btns">
-            <a class="btn" href={`/side/${answer.id}`}>
-              {later.trials.stop}
-            </a>
-            {n > 0 && (
-              <button type="button" class="btn" onClick={() => void takeBack()}>
-                {later.trials.back}
+        {!shown && (
+          <section class="part">
+            <h2>{later.trials.sees}</h2>
+            <div class="btns">
+              <a class="btn" href={`/side/${answer.id}`}>
+                {later.trials.stop}
+              </a>
+              {n > 0 && (
+                <button type="button" class="btn" onClick={() => void takeBack()}>
+                  {later.trials.back}
+                </button>
+              )}
+              <button type="button" class="btn" onClick={draft.drop}>
+                {later.trials.another}
               </button>
-            )}
-            <button type="button" class="btn" onClick={draft.drop}>
-              {later.trials.another}
-            </button>
-          </div>
-        </section>
+            </div>
+          </section>
+        )}
       </div>
     </Frame>
   );
+}
+
+/** Whether one more trial keeps within the day: as much as its glasses hold, shared out over the benchmark and the two. */
+function useRoomFor(answer: ComparisonAnswer, form: Trials, glasses: number) {
+  const own = picksOf(answer.swaps, picksIn(answer.swaps, '')); // a plan always holds the benchmark
+  const seats = [...new Set([own, form.a, form.b])];
+  const all = (form.ml * glasses * form.share) / 10_000;
+  const { answer: plan, refusal } = useAnswer({
+    q: 'plan',
+    id: answer.id,
+    glasses: seats.length,
+    pour_ul: Math.max(5000, Math.round((all * 1000) / seats.length)),
+    seed: '1',
+    seats,
+  });
+  return { plan, refused: refusal?.text ?? null };
 }
 
 /** Which of the glasses: by code where they are hidden, by name where they are not. */
@@ -294,7 +349,7 @@ function Ask({
     <button
       key={key}
       type="button"
-      class="second choice"
+      class="second ballot"
       aria-disabled={disabled}
       onClick={() => void onChoose(outcome)}
     >
@@ -304,7 +359,7 @@ function Ask({
   return (
     <>
       <p class="told">{later.trials.ask[sort]}</p>
-      <div class="choices">
+      <div class="ballots">
         {sort === 'preferred' ? (
           <>
             {button('a', names.a, 'a')}
@@ -315,88 +370,6 @@ function Ask({
           glasses.map(({ code }) => button(code, String(code), outcomeOf(sort, glasses, code)))
         )}
       </div>
-    </>
-  );
-}
-
-/** For whoever pours: which code holds which. Hidden until asked for, and again when the page goes out of sight. */
-function Poured({
-  answer,
-  form,
-  glasses,
-  names,
-  onDone,
-}: {
-  answer: ComparisonAnswer;
-  form: Trials;
-  glasses: readonly Glass[];
-  names: Record<'a' | 'b', string>;
-  onDone: () => void;
-}) {
-  const [shown, setShown] = useState(false);
-  useEffect(() => {
-    const hide = () => document.visibilityState === 'hidden' && setShown(false);
-    document.addEventListener('visibilitychange', hide);
-    return () => document.removeEventListener('visibilitychange', hide);
-  }, []);
-  // As much as the glasses of the trial hold, shared out over the benchmark and the two: a plan holds the benchmark.
-  const own = picksOf(answer.swaps, picksIn(answer.swaps, ''));
-  const seats = [...new Set([own, form.a, form.b])];
-  const all = (form.ml * glasses.length * form.share) / 10_000;
-  const { answer: plan, refusal } = useAnswer({
-    q: 'plan',
-    id: answer.id,
-    glasses: seats.length,
-    pour_ul: Math.max(5000, Math.round((all * 1000) / seats.length)),
-    seed: '1',
-    seats,
-  });
-  if (refusal) return <p role="alert">{refusal.text}</p>;
-  if (!plan) return null;
-  if (!plan.fits) {
-    return (
-      <p class="err told" role="alert">
-        <Mark shape="triangle" />
-        <span>
-          {plan.unknown.length > 0
-            ? later.trials.unknown(plan.unknown.join(', '))
-            : later.trials.limit(alcohol(plan.today), decimal(plan.limit_drinks, 1, 0))}
-        </span>
-      </p>
-    );
-  }
-  if (!shown) {
-    return (
-      <>
-        <p class="told">{later.trials.pourer}</p>
-        <button type="button" class="second" onClick={() => setShown(true)}>
-          <b>{later.trials.show}</b>
-        </button>
-        <p>
-          <button type="button" class="link" onClick={onDone}>
-            {later.trials.poured}
-          </button>
-        </p>
-      </>
-    );
-  }
-  return (
-    <>
-      <p class="told">{later.trials.left}</p>
-      <ol class="codes">
-        {glasses.map(({ code, of }) => (
-          <li key={code}>
-            <p class="code">
-              <b>{code}</b>
-              <span class="quiet">{ml(form.ml)}</span>
-            </p>
-            <p>{names[of]}</p>
-          </li>
-        ))}
-      </ol>
-      <button type="button" class="second" onClick={onDone}>
-        <b>{later.trials.hide}</b>
-      </button>
     </>
   );
 }
