@@ -81,7 +81,7 @@ func (d *Device) inOrder() []replica.ID {
 		if !ok || e.Kind == "set" {
 			return
 		}
-		of := anchor(e)
+		of := d.anchor(e)
 		if parts[of] == nil {
 			whole = append(whole, of)
 		}
@@ -103,27 +103,28 @@ func (d *Device) inOrder() []replica.ID {
 	return all
 }
 
-// partOf names the field that says what a thing belongs to, of things that are only a part of another.
-func partOf(kind string) string {
-	switch kind {
-	case "line":
-		return "owner"
-	case "level":
-		return "bottle"
-	}
-	return ""
-}
+// mostWithin is how deep parts of things lie within each other: a rating is of a seat, of a flight, of a comparison.
+const mostWithin = 4
 
-// anchor is the thing that e travels with: what it is a part of, or itself.
-func anchor(e *replica.Entity) replica.ID {
-	if field := partOf(e.Kind); field != "" {
-		if w, ok := e.Shown(field); ok {
-			if owner, ok := w.Value.AsText(); ok && owner != "" {
-				return replica.ID(owner)
-			}
+// anchor is the thing that e travels with: what it is a part of, and that of, or itself.
+func (d *Device) anchor(e *replica.Entity) replica.ID {
+	id := e.ID
+	for range mostWithin {
+		field := schema.PartOf(e.Kind)
+		if field == "" {
+			break
+		}
+		w, ok := e.Shown(field)
+		owner, text := w.Value.AsText()
+		if !ok || !text || owner == "" {
+			break
+		}
+		id = replica.ID(owner)
+		if e, ok = d.Get(id); !ok {
+			break
 		}
 	}
-	return e.ID
+	return id
 }
 
 // Over tells whether everything was brought and is on disk.
@@ -133,7 +134,7 @@ func (b *Bringing) Over() bool { return b.over }
 func (b *Bringing) Progress() (done, total int) { return b.pos, len(b.order) }
 
 // Brought counts, once the change given last is written: entries, the things of which something was made here, without those
-// that are only a part of another (a spec counts, its lines do not; a bottle counts, its levels do not); and left, what
+// that are only a part of another (a spec counts, its lines do not; a comparison counts, its flights do not); and left, what
 // could not be brought and is only in the file: of another kind than here, too large, not readable.
 func (b *Bringing) Brought() (entries, left int) { return b.entries, b.left }
 
@@ -189,7 +190,7 @@ func (b *Bringing) Step(now int64, offsetMin int) (*Change, error) {
 func (b *Bringing) together(i, j int) bool {
 	one, _ := b.file.Get(b.order[i])
 	two, _ := b.file.Get(b.order[j])
-	return anchor(one) == anchor(two)
+	return b.file.anchor(one) == b.file.anchor(two)
 }
 
 // step is one step on its way: the actions it makes.
@@ -227,7 +228,7 @@ func (s *step) add(ids []replica.ID) {
 		if !ok || len(p.layers) == 0 {
 			continue
 		}
-		if partOf(e.Kind) == "" {
+		if schema.PartOf(e.Kind) == "" {
 			s.entries++
 		}
 		plans = append(plans, p)

@@ -590,3 +590,150 @@ func FuzzBring(f *testing.F) {
 		}
 	})
 }
+
+// do carries an intent out, as the app does.
+func (p *phone) do(format string, args ...any) {
+	p.t.Helper()
+	raw := fmt.Appendf(nil, format, args...)
+	c, err := p.dev.Act(p.now, func(v schema.View) ([]replica.Edit, error) {
+		plan, err := schema.Act(v, schema.Now{MS: p.now}, raw)
+		return plan.Edits, err
+	})
+	require.NoError(p.t, err, "%s", raw)
+	p.write(c)
+	p.now += 60_000
+}
+
+// answer puts a question, as of a moment.
+func (p *phone) answer(at int64, format string, args ...any) string {
+	p.t.Helper()
+	raw, err := schema.Ask(p.dev, schema.Now{MS: at}, fmt.Appendf(nil, format, args...))
+	require.NoError(p.t, err)
+	return string(raw)
+}
+
+// each gives the ids of what is shown of a kind.
+func (p *phone) each(kind string) (all []replica.ID) {
+	p.dev.Each(kind, func(e *replica.Entity) bool {
+		if replica.Deleted(e) != replica.Hidden {
+			all = append(all, e.ID)
+		}
+		return true
+	})
+	return all
+}
+
+// TestBringAComparison: a comparison comes with its lines and candidates, declared scores, flights and their glasses,
+// friends' scores and trials, and says on the other device what it said on the first. It is one entry.
+func TestBringAComparison(t *testing.T) {
+	from := newPhone(t)
+	spec, question, flight := id(10), id(11), id(12)
+	from.do(`{"do":"spec","id":%q,"drink_name":"Orchard Sour","method":"shaken","lines":[{"typed":"45 ml gin, 44 %%"},{"typed":"15 ml pear eau-de-vie, 45 %%"},{"typed":"20 ml lemon juice"}]}`, spec)
+	v, ok := schema.Read(from.dev, schema.Now{MS: from.now}).Version(spec)
+	require.True(t, ok)
+	from.do(`{"do":"compare","id":%q,"base":%q,"name":"which gin","lines":[%q,%q],"candidates":[{"line":%q,"name":"soft floral gin, 41.5 %%"},{"line":%q,"name":"smoky pear, 45 %%"}]}`,
+		question, spec, v.Lines[0].ID, v.Lines[1].ID, v.Lines[0].ID, v.Lines[1].ID)
+	from.do(`{"do":"anchor","id":%q,"comparison":%q,"anchor_x10":70}`, id(13), question)
+	swaps := from.each("swap")
+	require.Len(t, swaps, 2)
+	// What stands in each swapped line: its own ingredient, and the other one.
+	picks := func(other bool) string {
+		var all []schema.Pick
+		for _, s := range swaps {
+			own, _ := from.value(s, "of").AsText()
+			for _, c := range from.each("candidate") {
+				swap, _ := from.value(c, "swap").AsText()
+				ingredient, _ := from.value(c, "ingredient").AsText()
+				at := slices.IndexFunc(v.Lines, func(l schema.Line) bool { return string(l.ID) == own })
+				isOwn := ingredient == string(v.Lines[at].Ingredient) || ingredient == own
+				if replica.ID(swap) == s && isOwn != other {
+					all = append(all, schema.Pick{Swap: s, Ingredient: replica.ID(ingredient)})
+				}
+			}
+		}
+		slices.SortFunc(all, func(a, b schema.Pick) int {
+			x, _ := from.value(a.Swap, "pos").AsInt()
+			y, _ := from.value(b.Swap, "pos").AsInt()
+			return int(x - y)
+		})
+		require.Len(t, all, 2)
+		return schema.PicksText(all)
+	}
+	benchmark, other := picks(false), picks(true)
+	from.do(`{"do":"flight","id":%q,"comparison":%q,"pour_ul":15000,"seed":"7","sight":"blind","seats":[{"picks":%q,"why":"benchmark"},{"picks":%q,"why":"own"}]}`,
+		flight, question, benchmark, other)
+	seats := from.each("seat")
+	require.Len(t, seats, 2)
+	for i, seat := range seats {
+		from.do(`{"do":"taste","id":%q,"seat":%q,"score_x10":%d,"tags":["floral"]}`, id(20+i), seat, 60+10*i)
+		from.do(`{"do":"rate","id":%q,"seat":%q,"taster":"Kim","score_x10":%d}`, id(30+i), seat, 80-10*i)
+	}
+	from.do(`{"do":"flight_state","id":%q,"state":"end"}`, flight)
+	from.do(`{"do":"trial","id":%q,"comparison":%q,"sort":"paired","a":%q,"b":%q,"outcome":"b"}`, id(40), question, benchmark, other)
+	from.do(`{"do":"flight","id":%q,"comparison":%q,"pour_ul":5000,"seed":"8","sight":"half","seats":[{"picks":%q,"why":"benchmark"},{"picks":%q,"why":"own"}]}`,
+		id(14), question, benchmark, other)
+	ended := from.now
+	x := fileOf(t, from)
+	said := func(p *phone) []string {
+		return []string{
+			p.answer(ended, `{"q":"comparisons"}`), p.answer(ended, `{"q":"comparison","id":%q}`, question), p.answer(ended, `{"q":"flight","id":%q}`, flight),
+			p.answer(ended, `{"q":"flight","id":%q}`, id(14)), p.answer(ended, `{"q":"tonight"}`),
+		}
+	}
+	require.Contains(t, said(from)[1], `"taster":"Kim"`)
+	require.Contains(t, said(from)[1], `"scored":2`)
+
+	to := newPhone(t)
+	to.runs = 1000
+	entries, left, _ := to.bring(x, -1)
+	require.Zero(t, left)
+	require.Equal(t, said(from), said(to))
+	require.Equal(t, state(from), state(to))
+	whole := 0
+	for _, kind := range from.dev.Kinds() {
+		switch kind {
+		case "line", "swap", "candidate", "segment", "flight", "seat", "rating", "trial":
+			require.NotEmpty(t, to.each(kind))
+		default:
+			whole += len(from.each(kind))
+		}
+	}
+	require.Equal(t, whole, entries, "a comparison is one entry, whatever belongs to it")
+	for _, row := range queueRows(t, to) {
+		kinds := map[string]bool{}
+		for _, ed := range row.Edits {
+			kinds[ed.Kind] = true
+		}
+		require.Equal(t, kinds["seat"], kinds["comparison"], "its parts travel with it: %v", kinds)
+		require.Equal(t, kinds["rating"], kinds["comparison"])
+	}
+
+	t.Run("twice", func(t *testing.T) {
+		entries, _, changes := to.bring(x, -1)
+		require.Zero(t, entries)
+		require.Zero(t, changes)
+	})
+	t.Run("a value that differs becomes a rival", func(t *testing.T) {
+		there := newPhone(t)
+		there.runs = 2000
+		there.bring(x, -1)
+		there.do(`{"do":"edit","id":%q,"kind":"segment","set":{"anchor_x10":80}}`, id(13))
+		there.do(`{"do":"edit","id":%q,"kind":"rating","set":{"score_x10":30}}`, id(30))
+		there.do(`{"do":"edit","id":%q,"kind":"comparison","set":{"name":"which pear"}}`, question)
+		entries, left, _ := there.bring(x, -1)
+		require.Equal(t, []int{1, 0}, []int{entries, left}, "the comparison alone is an entry")
+		require.Equal(t, []replica.ID{question, id(13), id(30)}, there.dev.Looks())
+		require.Equal(t, 3, strings.Count(there.answer(ended, `{"q":"keeper"}`), `"joinable"`), "each can be chosen")
+	})
+	t.Run("in the trash", func(t *testing.T) {
+		from.do(`{"do":"delete","id":%q}`, question)
+		empty := newPhone(t)
+		empty.runs = 3000
+		empty.bring(fileOf(t, from), -1)
+		require.Empty(t, empty.each("comparison"))
+		require.Empty(t, empty.each("seat"))
+		require.Len(t, empty.each("pour"), 2, "what was drunk stays")
+		empty.do(`{"do":"restore","id":%q}`, question)
+		require.Equal(t, said(to)[1], said(empty)[1])
+	})
+}

@@ -127,15 +127,27 @@ func (j *Journal) needsLook() (all []needsLookJSON) {
 	return all
 }
 
-// wholeOf names what a thing is only a part of: the spec of a line, the comparison of a swap and so on.
-func wholeOf(e *replica.Entity) replica.ID {
-	if e.Kind == "line" {
-		return idOf(row{e}, "owner")
+// PartOf names the field that says what a thing belongs to, of things that are only a part of another: the spec of a line, the
+// comparison of a flight. Empty for what stands by itself.
+func PartOf(kind string) string {
+	switch kind {
+	case "line":
+		return "owner"
+	case "level":
+		return "bottle"
 	}
 	for _, o := range owned {
-		if o.kind == e.Kind {
-			return idOf(row{e}, o.field)
+		if o.kind == kind {
+			return o.field
 		}
+	}
+	return ""
+}
+
+// wholeOf is what a thing is only a part of, if it is.
+func wholeOf(e *replica.Entity) replica.ID {
+	if field := PartOf(e.Kind); field != "" {
+		return idOf(row{e}, field)
 	}
 	return ""
 }
