@@ -213,9 +213,11 @@ func (d *orchard) evenings(s *scribe) {
 	d.pour(s, first.Add(72*time.Minute), glass{spec: b, gin: 1, score: -1})
 }
 
-// compared asks which gin and which pear: six by two.
+// compared asks whether something bitter does any good, and which gin and which pear: six by two.
 func (d *orchard) compared(s *scribe) {
-	at := d.on(22, 20, 0)
+	at := d.on(22, 19, 30)
+	s.do(at, intent{"do": "compare", "id": s.newID(at), "base": d.benchmark, "name": "Something bitter in it?", "lines": []replica.ID{}, "touches": []string{"5 ml gentian liqueur"}})
+	at = d.on(22, 20, 0)
 	d.question = s.newID(at)
 	var all []intent
 	for _, gin := range d.gins[1:] {

@@ -133,7 +133,9 @@ func TestDemoTellsItsStory(t *testing.T) {
 				}
 			}
 			ask(t, reader, now, `{"q":"comparisons"}`, &side)
-			require.Len(t, side.Rows, 1)
+			require.Len(t, side.Rows, 2)
+			require.Equal(t, []int{2}, side.Rows[1].Candidates)
+			require.Positive(t, side.Rows[1].Scored)
 			require.Equal(t, []int{6, 2}, side.Rows[0].Candidates)
 			var compared struct {
 				AnchorX10 int `json:"anchor_x10"`
