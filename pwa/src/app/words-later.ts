@@ -842,7 +842,8 @@ export const later = {
     instead: (names: string) => `Instead of ${names}`,
     adding: 'Which glass to add',
     shut: 'Leave it as it is',
-    tasted: (n: number) => (n === 0 ? 'never tasted' : n === 1 ? 'tasted once' : `tasted ${n} times`),
+    tasted: (n: number) =>
+      n === 0 ? 'never tasted' : n === 1 ? 'tasted once' : n === 2 ? 'tasted twice' : `tasted ${n} times`,
     against: (d: string) => `${d} to the benchmark`,
     allOf: (n: number) => `Show all ${n}`,
     notAll: 'Of very many pairings these are the tasted and the most promising ones.',

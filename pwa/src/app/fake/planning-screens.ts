@@ -10,7 +10,7 @@ const tick = async (page: Page, name: RegExp): Promise<void> => {
 /** Gin and pear ticked, six of one by two of the other. */
 const twelve = async (page: Page): Promise<void> => {
   await tick(page, /juniper-heavy gin/);
-  await tick(page, /clear pear/);
+  await tick(page, /½ oz pear|pear eau-de-vie/);
   for (const name of [/soft floral/, /citrus-led/, /coastal/, /cask-rested gin/, /old-style/]) await tick(page, name);
   await tick(page, /cask-rested pear/);
   await page.getByText('6 × 2 = 12 pairings').waitFor();
@@ -41,7 +41,7 @@ export const planningScreens: Screen[] = [
     stage: { scene: 'shelf' },
     then: async (page) => {
       await tick(page, /juniper-heavy gin/);
-      await tick(page, /clear pear/);
+      await tick(page, /½ oz pear|pear eau-de-vie/);
       await page.getByText('Or paste whole pairings').click();
       await page.getByLabel('Pairings, one a line').fill('coastal gin + cask pear\nonly a gin');
       await page.getByRole('button', { name: 'Begin comparing' }).click();

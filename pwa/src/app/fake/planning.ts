@@ -89,7 +89,7 @@ export function plannedComparison(id: Id, unit: DrinkUnit): ComparisonAnswer | n
   if (!first || !second) return is;
   const names: ComparisonAnswer['swaps'] = [
     { ...first, line_name: 'juniper-heavy gin', addition: false },
-    { ...second, line_name: 'clear pear eau-de-vie', addition: false },
+    { ...second, line_name: 'pear eau-de-vie', addition: false },
   ];
   const [effect] = first.effects;
   const touches = ['', '5 ml gentian bitter', '2 dashes orange bitters'].map((name, i) => ({
@@ -126,7 +126,7 @@ const alcohol = (drinks: number, more: Partial<Alcohol> = {}): Alcohol => ({
 });
 const tenth = (n: number) => Math.round(n * 10) / 10;
 
-/** A plan of so many glasses, or of the pairings named; half a drink to 20 ml. */
+/** A plan of so many glasses, or of the pairings named; 0.4 drinks to 20 ml. */
 export function planOf(
   { id, glasses, pour_ul, seed, seats }: Extract<Question, { q: 'plan' }>,
   quiet: boolean,
@@ -138,11 +138,11 @@ export function planOf(
   const chosen = seats
     ? seats.flatMap((it) => findings.filter(({ picks }) => picks === it))
     : findings.filter((it, i) => it.benchmark || i > lot).slice(0, glasses);
-  const one = tenth((0.5 * pour_ul) / 20_000);
+  const one = tenth((0.4 * pour_ul) / 20_000);
   const today = id === planned.already ? 2 : id === planned.over ? 1.2 : 0;
   const flight = tenth(one * chosen.length);
   const unknown = id === planned.unknown ? ['old-style sweet gin', 'Pint'] : [];
-  const limit = id === planned.fits || id === planned.added || id === planned.heavy ? 4 : 2;
+  const limit = 2;
   return {
     seats: chosen.map(({ picks, names, benchmark }, i) => ({
       picks,

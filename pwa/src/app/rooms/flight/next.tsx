@@ -223,8 +223,8 @@ function Asking({ now, set, bad, short }: AskingProps) {
         </section>
         <Size text={now.size} bad={bad} onInput={(text) => set({ size: text })} />
       </div>
-      <fieldset class="ticks">
-        <legend>{later.planning.sight}</legend>
+      <section class="part" role="radiogroup" aria-labelledby="sight">
+        <h2 id="sight">{later.planning.sight}</h2>
         {sights.map((it: Sight) => (
           <label key={it} class="tickbox">
             <input type="radio" name="sight" checked={now.sight === it} onChange={() => set({ sight: it })} />
@@ -234,7 +234,7 @@ function Asking({ now, set, bad, short }: AskingProps) {
             </span>
           </label>
         ))}
-      </fieldset>
+      </section>
     </>
   );
 }

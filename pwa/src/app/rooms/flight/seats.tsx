@@ -161,8 +161,10 @@ function Chooser({ title, comparison, seats, onChoose, onShut }: ChooserProps) {
         {shown.map((it) => (
           <li key={it.picks}>
             <button type="button" class="row" onClick={() => onChoose(it)}>
-              <span>{it.name}</span>
-              <span class="quiet end">{standing(it)}</span>
+              <span>
+                {it.name}
+                <span class="quiet lined">{standing(it)}</span>
+              </span>
             </button>
           </li>
         ))}

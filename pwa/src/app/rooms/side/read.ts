@@ -101,8 +101,9 @@ export interface Place {
   id: Id;
   /** What the benchmark has there. */
   own: string;
-  /** Names of what is there already. */
+  /** Names of what is there already; of what is there and benched. */
   there: readonly string[];
+  benched: readonly string[];
 }
 
 export type Candidate = { ingredient: Id } | { name: string };
@@ -130,7 +131,7 @@ type Drink = ComparisonsAnswer['drinks'][number];
 export const placesIn = (form: Form, drink: Drink): Place[] =>
   drink.lines
     .filter(({ line }) => form.lines.includes(line))
-    .map(({ line, name }) => ({ id: line, own: name, there: [] }));
+    .map(({ line, name }) => ({ id: line, own: name, there: [], benched: [] }));
 
 /** What may be put to the drink, each line once; none when that is not ticked. */
 export const touchesIn = (form: Form): string[] => (form.touching ? namesOf(form.touches) : []);
@@ -204,8 +205,9 @@ type Swap = ComparisonAnswer['swaps'][number];
 
 /** A swapped line of a comparison, as a place for more candidates; what is benched may be named again and comes back. */
 export function placeOf(swap: Swap): Place {
-  const names = swap.effects.filter((it) => !it.benched).map(({ name }) => name);
-  return { id: swap.id, own: swap.effects.find((it) => it.benchmark)?.name ?? '', there: names };
+  const names = (benched: boolean) => swap.effects.filter((it) => it.benched === benched).map(({ name }) => name);
+  const own = swap.effects.find((it) => it.benchmark)?.name ?? '';
+  return { id: swap.id, own, there: names(false), benched: names(true) };
 }
 
 /** What a form adds to a comparison: one intent for each candidate, in the order of its swaps. */

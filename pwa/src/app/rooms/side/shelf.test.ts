@@ -28,7 +28,7 @@ const ways = {
   family: 'gin',
   choices: [choice('coastal gin', 'gin'), choice('new gin', 'gin'), choice('aged rum', 'rum'), choice('oat drink', '')],
 } as Pick<WaysAnswer, 'family' | 'choices'> as WaysAnswer;
-const place = { id: 'l1', own: 'juniper-heavy gin', there: ['used gin'] };
+const place = { id: 'l1', own: 'juniper-heavy gin', there: ['used gin'], benched: ['benched gin'] };
 
 describe('what stands on the shelf for a line', () => {
   const offers = offersOf(
@@ -57,7 +57,7 @@ describe('what stands on the shelf for a line', () => {
   });
 
   it('leaves out what the line has, by the name of the bottle or of the ingredient', () => {
-    const had = { ...place, own: 'Bottle of aged rum', there: ['COASTAL GIN'] };
+    const had = { ...place, own: 'Bottle of aged rum', there: [], benched: ['COASTAL GIN'] };
     expect(offersOf(ways, [bottle('coastal gin', true), bottle('aged rum', true)], had)).toEqual([]);
   });
 

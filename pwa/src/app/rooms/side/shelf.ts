@@ -15,7 +15,7 @@ export interface Offer {
 /** What there is in bottles: each ingredient once, open if one bottle of it is. What the line has already is left out. */
 export function offersOf(ways: WaysAnswer, bottles: BottlesAnswer['rows'], place: Place): Offer[] {
   const lower = (name: string) => name.toLowerCase();
-  const there = new Set([place.own, ...place.there].map(lower));
+  const there = new Set([place.own, ...place.there, ...place.benched].map(lower));
   const choices = new Map(ways.choices.map((it) => [it.ingredient, it]));
   const offers = new Map<Id, Offer>();
   for (const { ingredient, name, abv_percent, opened_on, finished_on } of bottles) {
