@@ -916,6 +916,7 @@ export const later = {
   // ---- a flight at the bar: poured
   pouring: {
     sub: (n: number, size: string) => `${n} glasses of ${size}, before anything is tasted`,
+    who: 'Someone else pours',
     sheet: 'Pour sheet',
     blind: 'Hand the phone to whoever pours. The sheet says what each code holds, so it is for their eyes alone.',
     show: 'Show the sheet',
@@ -1068,6 +1069,7 @@ export const later = {
   // ---- trials without scores
   trials: {
     title: 'Trial by trial',
+    quiet: 'The quiet switch is on, so no trials are offered. Results can be read.',
     sub: 'Two of them, again and again, without a score',
     sort: 'What is asked',
     sorts: {

@@ -44,7 +44,7 @@ export function Pouring({ answer }: { answer: FlightAnswer }) {
       )}
       {blind && !shown ? (
         <section class="part first narrow">
-          <h2>{later.flight.sights.blind}</h2>
+          <h2>{later.pouring.who}</h2>
           <p class="told">{poured ? later.pouring.hidden : later.pouring.blind}</p>
           {poured || !answer.fits ? (
             <button type="button" class="second" onClick={() => setShown(true)}>

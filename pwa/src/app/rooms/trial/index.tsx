@@ -44,7 +44,7 @@ export function Trial({ params }: { params: Params }) {
       ) : !answer || !keeper ? (
         <Waiting slow={slow} fault={fault} />
       ) : (
-        <p>{keeper.settings.quiet ? later.flight.quiet : later.trials.twice}</p>
+        <p>{keeper.settings.quiet ? later.trials.quiet : later.trials.twice}</p>
       )}
     </Frame>
   );
