@@ -641,6 +641,9 @@ export const later = {
     none: 'Taste a flight: a few small glasses, the benchmark always among them. From its scores each ingredient’s part is worked out, and how sure that is.',
     noneQuiet: 'What is scored of these pairings is set against the benchmark here.',
 
+    cut: (down: number, across: number) =>
+      `Only ${down} by ${across} are shown: the benchmark’s own and what adds most.`,
+    cutAll: (down: number, across: number) => `All ${down} by ${across}`,
     every: 'Every pairing',
     everyHelp: 'In points to the benchmark, with what is likely. The middle of each scale is the benchmark.',
     instead: (line: string) => `instead of ${line}`,
@@ -694,6 +697,7 @@ export const later = {
     benchHelp: 'Ticked takes part. What is left out keeps its scores.',
     benchSaved: (name: string, benched: boolean) => `${name} ${benched ? 'is left out' : 'takes part again'}. Saved`,
     axisMiddle: '0: the benchmark',
+    inGlass: (price: string) => `${price} in a glass`,
     times: (term: string, n: number) => `${term} ${n}×`,
     addTo: 'Add something to try',
 
@@ -795,7 +799,7 @@ export const later = {
     pictureLarge: (n: number) =>
       `${n} pairings are too many for one picture that can be read. The table has all of them.`,
     pictureFoot: (day: string) => `In points to the benchmark, with what is likely. ${day}, Fair Measure`,
-    pictureKey: 'full dot: tasted   ring: predicted   dash: untasted',
+    pictureKey: 'Full dot: tasted. Ring: predicted. Dash: untasted.',
     remove: 'Delete this comparison',
     removed: 'Deleted. Its glasses stay in the journal.',
   },

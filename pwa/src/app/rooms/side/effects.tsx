@@ -1,4 +1,5 @@
 import type { ComparisonAnswer, Effect } from '../../../shared/core.ts';
+import { money } from '../../format.ts';
 import { save } from '../../parts/saved.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
@@ -60,6 +61,7 @@ function Adds({ effect, end }: { effect: Effect; end: number }) {
           benchmark ? '' : between(lo, hi),
           effect.tasted === 0 ? later.compared.state.untasted : later.compared.tastings(effect.tasted),
           effect.benched ? later.compared.benched : '',
+          effect.price_minor === null ? '' : later.compared.inGlass(money(effect.price_minor, effect.currency)),
           effect.terms.map(({ term, n }) => later.compared.times(words.flavour(term), n)).join(', '),
         ]
           .filter(Boolean)

@@ -1,9 +1,13 @@
+import { useState } from 'preact/hooks';
 import type { ComparisonAnswer, Finding } from '../../../shared/core.ts';
 import { Select } from '../../parts/field.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { gridOf, pickOf, turned, type View } from './pairings.ts';
+import { cut, gridOf, pickOf, turned, type View } from './pairings.ts';
 import { behind, between, nameOf, reach, signed, stateOf } from './say.ts';
+
+/** So many rows and columns at first: more are drawn when they are asked for. */
+const most = 12;
 
 type Swap = ComparisonAnswer['swaps'][number];
 
@@ -13,8 +17,11 @@ const lineOf = (swap: Swap): string => (swap.addition ? later.compared.ofAdded :
 
 /** Every pairing of two swaps, each on the same small scale; of more swaps, two are chosen and the others held. */
 export function Grid({ answer, view, onView }: { answer: ComparisonAnswer; view: View; onView: (view: View) => void }) {
-  const grid = gridOf(answer, view);
-  if (!grid) return null;
+  const [whole, setWhole] = useState(false);
+  const all = gridOf(answer, view);
+  if (!all) return null;
+  const grid = whole ? all : cut(all, most);
+  const less = grid.rows.length < all.rows.length || grid.columns.length < all.columns.length;
   const end = reach(answer.findings.flatMap(({ d, lo, hi }) => [d ?? 0, lo ?? 0, hi ?? 0]));
   return (
     <section class="part">
@@ -60,6 +67,14 @@ export function Grid({ answer, view, onView }: { answer: ComparisonAnswer; view:
           </tbody>
         </table>
       </div>
+      {less && (
+        <>
+          <p class="quiet">{later.compared.cut(grid.rows.length, grid.columns.length)}</p>
+          <button type="button" class="link" onClick={() => setWhole(true)}>
+            {later.compared.cutAll(all.rows.length, all.columns.length)}
+          </button>
+        </>
+      )}
     </section>
   );
 }

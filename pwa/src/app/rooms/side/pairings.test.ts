@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { comparisonOf, compared } from '../../fake/comparing.ts';
-import { firstView, gridOf, pickOf, turned } from './pairings.ts';
+import { cut, firstView, gridOf, pickOf, turned } from './pairings.ts';
 
 const answer = (id: string) => comparisonOf(id, { key: 'AU', grams: 10 } as never);
 
@@ -52,4 +52,14 @@ it('leaves open what was not looked at', () => {
   const two = answer(compared.twelve);
   const grid = gridOf({ ...two, findings: two.findings.slice(1) }, firstView(two.swaps));
   expect(grid?.rows.flatMap(({ cells }) => cells).filter((it) => it === undefined)).toHaveLength(1);
+});
+
+it('cuts a large grid to its first rows and columns, each cell with them', () => {
+  const many = answer(compared.many);
+  const grid = gridOf(many, firstView(many.swaps));
+  if (!grid) throw new Error('no grid');
+  const less = cut(grid, 3);
+  expect([less.rows.length, less.columns.length, less.rows[2]?.cells.length]).toEqual([3, 3, 3]);
+  expect(less.rows[2]?.cells[1]).toBe(grid.rows[2]?.cells[1]);
+  expect(cut(grid, 12)).toEqual(grid);
 });

@@ -61,3 +61,10 @@ export function gridOf(answer: Pick<ComparisonAnswer, 'swaps' | 'findings'>, vie
     rows: down.effects.map((of) => ({ of, cells: across.effects.map((column) => at(of, column)) })),
   };
 }
+
+/** Its first rows and columns: the benchmark's own and, since the core has them in that order, what adds most. */
+export const cut = (grid: Grid, most: number): Grid => ({
+  ...grid,
+  columns: grid.columns.slice(0, most),
+  rows: grid.rows.slice(0, most).map(({ of, cells }) => ({ of, cells: cells.slice(0, most) })),
+});

@@ -67,8 +67,9 @@ function scale(x: number, y: number, wide: number, it: Finding, end: number): st
     it.benchmark || it.lo === null || it.hi === null
       ? ''
       : `<path d="M${at(it.lo)} ${y - 6}H${at(it.hi)}" stroke="${ink}" stroke-width="1.5" fill="none"/>`;
-  const dot =
-    state === 'tasted'
+  const dot = it.benchmark
+    ? `<path d="M${at(0)} ${y - 11}v11" stroke="${ink}" stroke-width="2.5"/>`
+    : state === 'tasted'
       ? `<circle cx="${at(it.d)}" cy="${y - 6}" r="4" fill="${ink}"/>`
       : `<circle cx="${at(it.d)}" cy="${y - 6}" r="3.5" fill="${ground}" stroke="${ink}" stroke-width="1.5"/>`;
   return axis + whisker + dot;

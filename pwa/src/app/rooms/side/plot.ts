@@ -2,7 +2,7 @@ import type { Finding } from '../../../shared/core.ts';
 import { clamp, place, px, step } from '../../parts/scale.ts';
 
 /** The room of the drawing, and of what is drawn in it. */
-export const box = { width: 360, height: 250, left: 46, right: 350, top: 14, bottom: 212 } as const;
+export const box = { width: 360, height: 222, left: 46, right: 352, top: 4, bottom: 200 } as const;
 
 export interface Dot {
   no: number;
@@ -86,13 +86,14 @@ export function plotOf(findings: readonly Finding[]): Plot | null {
 
 /** A place beside a dot that touches neither a dot nor a number that stands already; the first when none is free. */
 function free(dot: Dot, dots: readonly Dot[], before: readonly Dot[]): Dot['label'] {
+  // Along the line and up is where the front runs, and level with it the benchmark's own line: a number keeps off both.
   const places = [
+    { x: dot.x + 7, y: dot.y + 16, end: false },
+    { x: dot.x + 7, y: dot.y - 6, end: false },
+    { x: dot.x - 7, y: dot.y - 6, end: true },
+    { x: dot.x - 7, y: dot.y + 16, end: true },
     { x: dot.x + 9, y: dot.y + 5, end: false },
     { x: dot.x - 9, y: dot.y + 5, end: true },
-    { x: dot.x + 6, y: dot.y - 8, end: false },
-    { x: dot.x + 6, y: dot.y + 18, end: false },
-    { x: dot.x - 6, y: dot.y - 8, end: true },
-    { x: dot.x - 6, y: dot.y + 18, end: true },
   ];
   const wide = 9 * String(dot.no).length;
   const room = (at: Dot['label']) => ({

@@ -43,50 +43,48 @@ function Drawing({ findings }: { findings: readonly Finding[] }) {
   const currency = plot.dots[0]?.finding.currency ?? '';
   const front = plot.dots.filter(({ finding }) => finding.on_front).map(({ finding }) => named(finding.names));
   return (
-    <svg
-      class="plot"
-      viewBox={`0 0 ${box.width} ${box.height}`}
-      role="img"
-      aria-label={later.compared.plotSaid(plot.dots.length, front.join('; '))}
-    >
-      <path class="s-axis" d={`M${box.left} ${box.top}V${box.bottom}H${box.right}`} />
-      <path class="s-axis dashed" d={`M${box.left} ${plot.zero}H${box.right}`} />
-      {plot.points.map(({ at, d }) => (
-        <g key={d}>
-          <path class="s-tick" d={`M${box.left} ${at}h6`} />
-          <text class="s-text" x={box.left - 6} y={at + 5} text-anchor="end">
-            {signed(d)}
-          </text>
-        </g>
-      ))}
-      {plot.prices.map(({ at, minor }) => (
-        <g key={minor}>
-          <path class="s-tick" d={`M${at} ${box.bottom}v-6`} />
-          <text class="s-text" x={at} y={box.bottom + 17} text-anchor="middle">
-            {money(Math.round(minor), currency)}
-          </text>
-        </g>
-      ))}
-      <text class="s-text" x={box.left + 8} y={box.top - 2}>
-        {later.compared.pointAxis}
-      </text>
-      <text class="s-text" x={box.right} y={box.bottom + 36} text-anchor="end">
-        {later.compared.priceAxis}
-      </text>
-      <path class="whisker" d={plot.front} />
-      {plot.dots.map((it) => (
-        <g key={it.no}>
-          {it.finding.on_front ? (
-            <path class="s-dot" d={`M${it.x - 5} ${it.y - 5}h10v10h-10z`} />
-          ) : (
-            <circle class="s-dot" cx={it.x} cy={it.y} r="3.5" />
-          )}
-          <text class="s-text no" x={it.label.x} y={it.label.y} text-anchor={it.label.end ? 'end' : 'start'}>
-            {it.no}
-          </text>
-        </g>
-      ))}
-    </svg>
+    <figure class="plotted">
+      <p class="quiet">{later.compared.pointAxis}</p>
+      <svg
+        class="plot"
+        viewBox={`0 0 ${box.width} ${box.height}`}
+        role="img"
+        aria-label={later.compared.plotSaid(plot.dots.length, front.join('; '))}
+      >
+        <path class="s-axis" d={`M${box.left} ${box.top}V${box.bottom}H${box.right}`} />
+        <path class="s-axis dashed" d={`M${box.left} ${plot.zero}H${box.right}`} />
+        {plot.points.map(({ at, d }) => (
+          <g key={d}>
+            <path class="s-tick" d={`M${box.left} ${at}h6`} />
+            <text class="s-text" x={box.left - 6} y={at} dy="0.35em" text-anchor="end">
+              {signed(d)}
+            </text>
+          </g>
+        ))}
+        {plot.prices.map(({ at, minor }) => (
+          <g key={minor}>
+            <path class="s-tick" d={`M${at} ${box.bottom}v-6`} />
+            <text class="s-text" x={at} y={box.bottom} dy="1.25em" text-anchor="middle">
+              {money(Math.round(minor), currency)}
+            </text>
+          </g>
+        ))}
+        <path class="whisker" d={plot.front} />
+        {plot.dots.map((it) => (
+          <g key={it.no}>
+            {it.finding.on_front ? (
+              <path class="s-dot" d={`M${it.x - 5} ${it.y - 5}h10v10h-10z`} />
+            ) : (
+              <circle class="s-dot" cx={it.x} cy={it.y} r="3.5" />
+            )}
+            <text class="s-text no" x={it.label.x} y={it.label.y} text-anchor={it.label.end ? 'end' : 'start'}>
+              {it.no}
+            </text>
+          </g>
+        ))}
+      </svg>
+      <p class="quiet end">{later.compared.priceAxis}</p>
+    </figure>
   );
 }
 

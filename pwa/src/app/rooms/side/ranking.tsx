@@ -40,6 +40,9 @@ export function Ranking({ findings, quiet }: { findings: readonly Finding[]; qui
   );
 }
 
+/** It was tasted, and that tells something. */
+const told = ({ tasted, verdict }: Finding): boolean => tasted > 0 && verdict !== 'not_enough_data';
+
 function Row({ finding, quiet }: { finding: Finding; quiet: boolean }) {
   const { benchmark, d, lo, hi } = finding;
   const scores = scoresOf(finding);
@@ -50,7 +53,8 @@ function Row({ finding, quiet }: { finding: Finding; quiet: boolean }) {
     <li class="rank">
       <p class="what">
         <span class="lined">{named(finding.names)}</span>
-        {verdict && <span class={finding.tasted > 0 ? 'verdict' : 'verdict soft'}>{verdict}</span>}
+        {verdict && <span class={told(finding) ? 'verdict' : 'soft'}>{verdict}</span>}
+        <span class="quiet lined">{counts(finding)}</span>
       </p>
       {!benchmark && d !== null && (
         <p class="end">
@@ -58,7 +62,6 @@ function Row({ finding, quiet }: { finding: Finding; quiet: boolean }) {
           <span class="quiet lined">{sure}</span>
         </p>
       )}
-      <p class="quiet">{counts(finding)}</p>
       {scores.length > 0 && (
         <p class="scored">
           <span class="unseen">{later.compared.scored(scores.map(({ raw }) => raw).join(', '), today)}</span>
