@@ -407,11 +407,11 @@ func (j *Journal) veiled() map[replica.ID]veil {
 	}
 	j.seat(flights)
 	flights = slices.DeleteFunc(flights, func(f flight) bool { return f.revealed(j.now) })
-	for _, ref := range j.pourRefs() {
-		r := row{ref.e}
+	j.view.Each("pour", func(p *replica.Entity) bool { // those in the trash too
+		r := row{p}
 		at := slices.IndexFunc(flights, func(f flight) bool { return f.id == idOf(r, "flight") })
 		if at < 0 {
-			continue
+			return true
 		}
 		f := flights[at]
 		v := veil{flight: f.id, seat: idOf(r, "seat"), pour: f.pour}
@@ -429,8 +429,9 @@ func (j *Journal) veiled() map[replica.ID]veil {
 				v.version = "glass " + itoa(s.code)
 			}
 		}
-		all[ref.e.ID] = v
-	}
+		all[p.ID] = v
+		return true
+	})
 	return all
 }
 

@@ -192,6 +192,9 @@ func TestVeil(t *testing.T) {
 					require.EqualValues(t, 0, dig(t, s, "poured"))
 				}
 			}
+			b.do(obj{"do": "taste", "id": newID(8409), "seat": seats[2]["id"], "score_x10": 10})
+			b.do(obj{"do": "delete", "id": newID(8409)})
+			require.Regexp(t, `^Orchard Sour, glass \d+, 2026-05-15$`, dig(t, b.ask(obj{"q": "keeper"}), "trash", 0, "title"))
 			// The same again is the same unknown glass.
 			b.do(obj{"do": "again", "id": newID(8410), "pour": pours[0]})
 			require.Equal(t, "Orchard Sour", dig(t, b.ask(obj{"q": "pour", "id": newID(8410)}), "pour", "name"))
