@@ -67,6 +67,20 @@ func TestAddition(t *testing.T) {
 		require.Equal(t, []any{65.0}, b.finding("soft floral gin", "5 ml gentian bitter, 28 %")["scores_x10"])
 		require.Equal(t, []any{70.0}, b.finding("juniper-heavy gin", "")["scores_x10"])
 	})
+	t.Run("less is expected of it than of a whole ingredient", func(t *testing.T) {
+		width := func(slot int, name string) float64 {
+			for _, e := range dig(t, b.ask(obj{"q": "comparison", "id": gins}), "swaps", slot, "effects").([]any) {
+				if dig(t, e, "name") == name {
+					return dig(t, e, "hi").(float64) - dig(t, e, "lo").(float64)
+				}
+			}
+			t.Fatal(name)
+			return 0
+		}
+		b.do(obj{"do": "candidate", "id": newID(7905), "swap": dig(t, a, "swaps", 0, "id"), "ingredient": citrusLed})
+		require.Less(t, width(1, "2 dashes orange bitters, 45 %"), width(0, "citrus-led gin"))
+		b.do(obj{"do": "delete", "id": newID(7905)})
+	})
 	t.Run("another amount, or something else, is none", func(t *testing.T) {
 		b.withLine(newID(7910), 5, "7 ml gentian bitter, 28 %")
 		b.withLine(newID(7911), 0, "5 ml gentian bitter, 30 %")
@@ -198,6 +212,54 @@ func TestAdditionFlight(t *testing.T) {
 		without, with := dig(t, p, "seats", 0, "alcohol", "grams").(float64), dig(t, p, "seats", 1, "alcohol", "grams").(float64)
 		require.InDelta(t, 10*scale*0.28*0.789, with-without, 0.11)
 	})
+}
+
+// TestSameAdditionTwice: two devices apart add the same. It counts once, and what either tasted of it is of both.
+func TestSameAdditionTwice(t *testing.T) {
+	a, b := touched(t), newBook(t, "laptop")
+	a.join(b)
+	swap := dig(t, a.ask(obj{"q": "comparison", "id": gins}), "swaps", 1, "id").(string)
+	for i, one := range []*book{b, a} { // the greater id first on the record
+		d := one.do(obj{"do": "candidate", "id": newID(8301 - i), "swap": swap, "text": "3 ml gentian bitter, 28 %"})
+		picks := one.finding("juniper-heavy gin", "3 ml gentian bitter, 28 %")["picks"].(string)
+		require.Contains(t, picks, string(d.Made))
+		flight := newID(8310 + 10*i)
+		one.do(obj{"do": "flight", "id": flight, "comparison": gins, "pour_ul": 10_000, "seed": "1", "sight": "blind", "seats": []obj{
+			{"picks": one.finding("juniper-heavy gin", "")["picks"], "why": "benchmark"}, {"picks": picks, "why": "own"},
+		}})
+		for k, s := range one.seats(flight) {
+			one.do(obj{"do": "taste", "id": newID(8311 + 10*i + k), "seat": s["id"], "score_x10": 70})
+			one.do(obj{"do": "rate", "id": newID(8315 + 10*i + k), "seat": s["id"], "taster": "Friend", "score_x10": 50})
+		}
+	}
+	a.join(b)
+	require.Len(t, a.findings(), 10)
+	f := a.finding("juniper-heavy gin", "3 ml gentian bitter, 28 %")
+	require.Contains(t, f["picks"], string(newID(8300)), "the smallest id is shown")
+	require.EqualValues(t, 2, f["tasted"])
+	require.EqualValues(t, 2, f["flights"])
+	for _, flight := range []replica.ID{newID(8310), newID(8320)} {
+		for _, s := range a.seats(flight) {
+			require.Contains(t, []any{"", "3 ml gentian bitter, 28 %"}, dig(t, s, "names", 1))
+		}
+	}
+	other := strings.ReplaceAll(f["picks"].(string), string(newID(8300)), string(newID(8301)))
+	p := a.ask(obj{"q": "plan", "id": gins, "glasses": 2, "pour_ul": 10_000, "seed": "1", "seats": []any{a.finding("juniper-heavy gin", "")["picks"], other}})
+	require.Equal(t, f["picks"], dig(t, p, "seats", 1, "picks"), "and either names it")
+	require.Equal(t, a.ask(obj{"q": "comparison", "id": gins})["findings"], b.ask(obj{"q": "comparison", "id": gins})["findings"])
+}
+
+// TestAdditionOfUnknownStrength: what is added counts, so a flight with it cannot be said to fit.
+func TestAdditionOfUnknownStrength(t *testing.T) {
+	b := orchard(t, "phone")
+	b.do(obj{"do": "compare", "id": gins, "base": sourID, "lines": []any{}, "touches": []string{"5 ml walnut bitter"}})
+	p := b.planned(2, 15_000)
+	require.Equal(t, false, p["fits"])
+	require.Equal(t, []any{"walnut bitter"}, p["unknown"])
+	require.Equal(t, "strength_unknown", b.refused(flightOf(p, newID(8350), 15_000)))
+	b.do(obj{"do": "edit", "id": dig(t, b.ask(obj{"q": "comparison", "id": gins}), "swaps", 0, "effects", 1, "ingredient"), "kind": "ingredient", "set": obj{"abv_bp": 2500}})
+	require.Equal(t, true, b.planned(2, 15_000)["fits"])
+	b.do(flightOf(p, newID(8350), 15_000))
 }
 
 // TestOneForBoth: the same ingredient in both swapped lines, for who asks whether one could do both jobs.
