@@ -160,7 +160,11 @@ func (p *plan) candidateOf(ingredient replica.ID, name string, id replica.ID) (r
 	if read, err := line.Read("30 ml "+name, line.Options{}); err == nil && len(read) == 1 {
 		l.Name, l.Strength = read[0].Calls(), read[0].Strength
 	}
-	if known := p.known(l); known != "" && (!l.Strength.Known || p.Ingredient(known).Strength == l.Strength) {
+	known := p.known(l)
+	if i := p.Ingredient(known); i.Stock && !same(i.Name, l.Calls()) {
+		known = "" // only like a typical one: of those there may be many, and each is its own
+	}
+	if known != "" && (!l.Strength.Known || p.Ingredient(known).Strength == l.Strength) {
 		return known, nil
 	}
 	return p.named(l, id)
