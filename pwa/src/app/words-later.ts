@@ -551,7 +551,8 @@ export const later = {
     shut: 'not opened',
     noBottle: 'no bottle of it open',
     names: (name: string) => `By name, instead of ${name}`,
-    namesHelp: 'One a line, typed or pasted. A name you have used before is found again.',
+    namesHelp:
+      'One a line, typed or pasted; of a new one with its strength: “windfall gin, 44 %”. A name you have used before is found again.',
     touches: 'What may be put to it, one a line',
     touchesHelp:
       'An amount and a name: “5 ml gentian bitter”, “2 dashes orange bitters”. Nothing added always takes part.',
@@ -833,10 +834,8 @@ export const later = {
       own: 'Your choice.',
     },
     untasted: (names: readonly string[]) =>
-      names.length === 1
-        ? `${names[0]} was never tasted. It settles the most of what is unknown.`
-        : `${names.join(' and ')} were never tasted. It settles the most of what is unknown.`,
-    gain: (points: string) => `That would be worth about ${points} points.`,
+      `${names.length === 1 ? `${names[0]} was` : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]} were`} never tasted. It settles the most of what is unknown.`,
+    gain: (points: string) => `Weighed by its chance, that is worth about ${points} points.`,
     nothing: 'nothing added',
     swap: 'Another instead',
     swapOf: (names: string) => `Another instead of ${names}`,

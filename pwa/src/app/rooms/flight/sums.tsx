@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { ComparisonAnswer, Id, PlanAnswer } from '../../../shared/core.ts';
+import type { ComparisonAnswer, Id, PlanAnswer, SpecView } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, drinks, tight } from '../../format.ts';
 import { Field } from '../../parts/field.tsx';
@@ -43,17 +43,12 @@ export function Sums({ plan, comparison, base }: SumsProps) {
         </div>
       </dl>
       <div role="status">
-        {plan.unknown.length > 0 ? (
-          <p class="verdict look">
-            <Mark shape="triangle" />
-            <span>{later.planning.unknown}</span>
-          </p>
-        ) : plan.fits ? (
-          <p class="verdict">{later.planning.fits}</p>
+        {plan.fits ? (
+          <p class="fitting">{later.planning.fits}</p>
         ) : (
-          <p class="verdict look">
+          <p class="fitting look">
             <Mark shape="triangle" />
-            <span>{overAlready(plan) ? later.planning.overAlready : later.planning.over}</span>
+            <span>{refusedBy(plan)}</span>
           </p>
         )}
       </div>
@@ -67,15 +62,20 @@ export function Sums({ plan, comparison, base }: SumsProps) {
   );
 }
 
+/** Why this flight is not set up. */
+const refusedBy = (plan: PlanAnswer): string =>
+  overAlready(plan)
+    ? later.planning.overAlready
+    : plan.unknown.length > 0
+      ? later.planning.unknown
+      : later.planning.over;
+
 /** Whose strength is not known: given here where it is an ingredient of the flight, in the journal where it was drunk. */
 function Unknown({ names, comparison, base }: { names: readonly string[]; comparison: ComparisonAnswer; base: Id }) {
   const { answer: spec } = useAnswer({ q: 'spec', id: base });
   if (!spec) return null;
-  const known = new Map<string, Id>();
-  for (const it of spec.lines) if (it.ingredient !== null) known.set(it.name, it.ingredient);
-  for (const it of comparison.swaps.flatMap((swap) => swap.effects))
-    if (it.ingredient) known.set(it.name, it.ingredient);
-  const rest = names.filter((name) => !known.has(name));
+  const known = new Map(names.map((name) => [name, ingredientOf(name, comparison, spec)]));
+  const rest = names.filter((name) => known.get(name) === undefined);
   return (
     <>
       {names.map((name) => {
@@ -92,6 +92,14 @@ function Unknown({ names, comparison, base }: { names: readonly string[]; compar
       )}
     </>
   );
+}
+
+/** The ingredient of this name in the comparison or its base; of what may be put to it the name stands behind its amount. */
+function ingredientOf(name: string, { swaps }: ComparisonAnswer, spec: SpecView): Id | undefined {
+  for (const { addition, effects } of swaps)
+    for (const it of effects)
+      if (it.ingredient && (it.name === name || (addition && it.name.endsWith(` ${name}`)))) return it.ingredient;
+  return spec.lines.find((it) => it.name === name)?.ingredient ?? undefined;
 }
 
 function Strength({ ingredient, name }: { ingredient: Id; name: string }) {
