@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"text/tabwriter"
@@ -301,7 +303,7 @@ const fewUntasted = 12
 const nothingSwapped = "no line of the benchmark is swapped any more, so there is nothing to compare"
 
 // compareCaution stands under every comparison that is printed.
-const compareCaution = `One person's scores of one drink, made one way. A few scores decide little; order, tiredness and alcohol change them.`
+const compareCaution = `One person's scores of one glass. "Likely" leaves one chance in ten that it lies outside.`
 
 // verdictWords are what the app calls the verdicts.
 var verdictWords = map[string]string{
@@ -309,8 +311,13 @@ var verdictWords = map[string]string{
 	"probably_worse": "probably worse", "worth_trying": "worth trying", "unlikely": "unlikely to be better", "not_enough_data": "not enough data to tell",
 }
 
-// sayWords put what the data says into a sentence; by is how much and how sure.
-func sayWords(code, names, by string) string {
+// sayWords put what the data says into a sentence, as the app does; before is the code said just before.
+func sayWords(code, before, names string, d, lo, hi *float64) string {
+	by, best := "", ""
+	if d != nil && lo != nil && hi != nil {
+		by = fmt.Sprintf(" by about %.1f (likely between %.1f and %.1f)", math.Abs(*d), *lo, *hi)
+		best = fmt.Sprintf(", %s (likely %s)", signed(*d), between(*lo, *hi))
+	}
 	switch code {
 	case "ahead":
 		return names + " is ahead of your benchmark" + by + "."
@@ -319,14 +326,24 @@ func sayWords(code, names, by string) string {
 	case "no_better":
 		return "Nothing tasted so far is shown to be better than your benchmark."
 	case "needs_more":
-		if names == "" {
-			return "Not enough data to tell."
+		switch {
+		case before == "ahead":
+			return "One flight so far. Tasted in another, it is confirmed or it is not."
+		case names == "":
+			return "Not enough data to tell yet."
 		}
-		return "Not enough data to tell about " + names + "."
+		return "Not enough data to tell yet. Best so far: " + names + best + "."
 	case "apart":
-		return "Some of these have never met in one flight, so they cannot be set against each other yet."
+		return "Some of these have never met in one flight, so they cannot be set against each other yet:"
 	case "ask_anchor":
-		return "The benchmark, tasted hidden, scored far from what you declared. Is it worth something else now?"
+		if d == nil {
+			return "Your benchmark is declared so high that hardly anything can score above it."
+		}
+		far := "lower"
+		if *d > 0 {
+			far = "higher"
+		}
+		return fmt.Sprintf("Your benchmark, tasted without knowing it, scored %.1f %s than you had declared. Is it worth something else now?", math.Abs(*d), far)
 	case "none_yet":
 		return "Nothing is scored yet."
 	}
@@ -383,14 +400,16 @@ func (f finding) details() string {
 	}
 	all := []string{verdictWords[f.Verdict], tasted}
 	if f.Tasted > 0 {
-		if len(f.Scores) > 0 {
-			all = append(all, fmt.Sprintf("scores %s (on today's scale %s)", scoreWords(f.Scores), scoreWords(f.Todays)))
+		scored := "scored " + scoreWords(f.Scores)
+		if !slices.Equal(f.Scores, f.Todays) {
+			scored += ", on today's scale " + scoreWords(f.Todays)
 		}
+		all = append(all, scored)
 		for _, mind := range []struct {
 			so   bool
 			says string
 		}{
-			{f.NotBlind, "not blind"}, {f.Guess, "a guess so far"}, {f.Together, "better together than its bottles suggest"},
+			{f.NotBlind, "not blind"}, {f.Guess && !f.Benchmark, "a guess so far"}, {f.Together, "better together than its bottles suggest"},
 			{f.AtCeiling, "scored at the end of the scale"},
 		} {
 			if mind.so {
@@ -433,54 +452,25 @@ func (c comparisonAnswer) print(out io.Writer, quiet bool) error {
 	}
 
 	say("\nWhat the scores say")
-	for _, s := range c.Say {
-		by := ""
-		if s.D != nil && s.Lo != nil && s.Hi != nil {
-			d := *s.D
-			if d < 0 {
-				d = -d
+	before := ""
+	for _, it := range c.Say {
+		say("  %s", sayWords(it.Code, before, strings.Join(nonEmpty(it.Names...), " + "), it.D, it.Lo, it.Hi))
+		if before = it.Code; before == "apart" {
+			for _, names := range c.Groups {
+				say("    %s", strings.Join(names, ", "))
 			}
-			by = fmt.Sprintf(" by about %.1f (likely between %.1f and %.1f)", d, *s.Lo, *s.Hi)
-		}
-		said := sayWords(s.Code, strings.Join(nonEmpty(s.Names...), " + "), by)
-		if s.Code == "ask_anchor" && s.D == nil {
-			said = "Hardly anything can score above what you declared for the benchmark. Is it worth something else now?"
-		}
-		say("  %s", said)
-	}
-	if len(c.Groups) > 1 {
-		var groups []string
-		for _, names := range c.Groups {
-			groups = append(groups, strings.Join(names, ", "))
-		}
-		say("  These groups have never met in one flight: %s", strings.Join(groups, " / "))
-	}
-
-	say("\nAgainst the benchmark, in points")
-	c.printFindings(&text, quiet)
-	for _, s := range c.Swaps {
-		name := s.LineName
-		if s.Addition {
-			name = "what is added"
-		}
-		say("\nWhat each adds for %s, in points", name)
-		printBrings(&text, s.Effects, quiet)
-	}
-
-	var priced []finding
-	for _, f := range c.Findings {
-		if f.OnFront && f.Price != nil {
-			priced = append(priced, f)
 		}
 	}
-	if len(priced) > 0 {
-		say("\nNo other is both cheaper and better: price of a glass")
-		for _, f := range priced {
-			per := ""
-			if f.PricePerPoint != nil {
-				per = fmt.Sprintf(", %s for each extra point", schema.PriceText(*f.PricePerPoint, f.Currency))
+	if c.Scored > 0 {
+		say("\nBest first, in points to the benchmark")
+		c.printFindings(&text, quiet)
+		for _, s := range c.Swaps {
+			if s.Addition {
+				say("\nWhat an addition adds, in points")
+			} else {
+				say("\nWhat each adds instead of %s, in points", s.LineName)
 			}
-			say("  %s: %s%s", pairingName(f.Names), schema.PriceText(*f.Price, f.Currency), per)
+			printBrings(&text, s.Effects, quiet)
 		}
 	}
 	c.printRest(say)
@@ -551,74 +541,111 @@ func printRow(out io.Writer, points, likely, name, details string) {
 	fmt.Fprintf(out, "  %5s  %s%s\n         %s\n", points, name, likely, details)
 }
 
-// printRest prints what else was written down: families, what goes together, trials, rankings, friends and flights.
+// printRest prints what else the scores tell, and what was written down beside them.
 func (c comparisonAnswer) printRest(say func(string, ...any)) {
-	if len(c.Families)+len(c.Interactions) > 0 {
-		say("\nFamilies, and what goes together")
+	if len(c.Families) > 0 {
+		say("\nWhich kind does better, beside the kind of the benchmark's own")
 		for _, f := range c.Families {
-			say("  %s against %s: %s, %s", familyWords(f.Family), familyWords(f.Than), signed(f.D), between(f.Lo, f.Hi))
-		}
-		for _, i := range c.Interactions {
-			say("  %s: %s beyond what its bottles add", pairingName(i.Names), signed(i.D))
-		}
-	}
-	if len(c.Trials) > 0 {
-		say("\nTrials without a score")
-		for _, t := range c.Trials {
-			what := fmt.Sprintf("%s: %s against %s: chosen %d of %d times", t.Sort, t.A, t.B, t.First, t.N)
-			verdict := "Chance alone could do that"
+			verdict := "no clear difference"
 			switch {
-			case t.Sort == "triangle":
-				what = fmt.Sprintf("%s: %s against %s: the odd glass of three found %d of %d times", t.Sort, t.A, t.B, t.First, t.N)
-				if t.Shown {
-					verdict = "They can be told apart; chance alone would do that"
-				}
-			case t.Shown:
-				verdict = "More than chance would do"
+			case f.Lo > 0:
+				verdict = "does better"
+			case f.Hi < 0:
+				verdict = "does worse"
 			}
-			say("  %s (likely between %d and %d %%). %s (%d %% of the time).", what, t.Lo, t.Hi, verdict, t.Chance)
+			say("  %s beside %s: %s (%s), %s", familyWords(f.Family), familyWords(f.Than), signed(f.D), between(f.Lo, f.Hi), verdict)
 		}
 	}
-	if len(c.Choices) > 0 {
-		say("\nChosen without a score, beside the benchmark; not in points")
-		for _, k := range c.Choices {
-			likely := between(k.Lo, k.Hi)
-			if k.Lo == 0 && k.Hi == 0 {
-				likely = "the benchmark"
+	if len(c.Interactions) > 0 {
+		say("\nBetter together: scored higher than what their ingredients add by themselves")
+		for _, i := range c.Interactions {
+			say("  %s: %s beyond it", pairingName(i.Names), signed(i.D))
+		}
+	}
+	var priced []finding
+	for _, f := range c.Findings {
+		if f.OnFront && f.Price != nil {
+			priced = append(priced, f)
+		}
+	}
+	if len(priced) > 0 {
+		say("\nScore against price of a glass: nothing tasted is both cheaper and better than")
+		for _, f := range priced {
+			per := ""
+			if f.PricePerPoint != nil {
+				per = fmt.Sprintf(", %s for each point above the benchmark", schema.PriceText(*f.PricePerPoint, f.Currency))
 			}
-			say("  %4s  %s (%s)", signed(k.Ability), pairingName(k.Names), likely)
+			say("  %s: %s%s", pairingName(f.Names), schema.PriceText(*f.Price, f.Currency), per)
 		}
 	}
 	if r := c.Ranks; r != nil {
-		verdict := "chance alone could do that"
+		verdict := "No order is shown by these flights"
 		if r.Shown {
-			verdict = "more than chance would do"
+			verdict = "An order is shown: some do better again and again"
 		}
-		say("\nThe same glasses in %d flights, by the sum of their ranks: %s (%d %% of the time)", r.Flights, verdict, r.Chance)
+		say("\nDoes the order hold: the same glasses, ranked by their scores in each of %d flights", r.Flights)
+		say("  %s; %s.", verdict, chanceWords(r.Chance))
 		for _, row := range r.Rows {
-			say("  %g  %s", row.Sum, pairingName(row.Names))
+			say("  %s: places added up %g", pairingName(row.Names), row.Sum)
+		}
+	}
+	if len(c.Choices) > 0 {
+		say("\nHow often each is chosen over the benchmark, beside the scores")
+		for _, k := range c.Choices {
+			if k.Lo == 0 && k.Hi == 0 {
+				continue // the benchmark itself
+			}
+			say("  %s: %d %% (likely %d to %d %%)", pairingName(k.Names), often(k.Ability), often(k.Lo), often(k.Hi))
+		}
+	}
+	if len(c.Trials) > 0 {
+		say("\nBlind trials")
+		for _, t := range c.Trials {
+			what, least := fmt.Sprintf("%s against %s: %s chosen %d of %d times", t.A, t.B, t.A, t.First, t.N), 6
+			if t.Sort == "triangle" {
+				what, least = fmt.Sprintf("%s told apart from %s: the odd glass of three found %d of %d times; guessing finds a third", t.A, t.B, t.First, t.N), 3
+			}
+			verdict := "not shown by these trials"
+			switch {
+			case t.Shown:
+				verdict = "shown"
+			case t.N < least:
+				verdict += fmt.Sprintf("; fewer than %d cannot show anything", least)
+			}
+			say("  %s\n         %s; likely %d to %d %% in the long run; %s", what, verdict, t.Lo, t.Hi, chanceWords(t.Chance))
 		}
 	}
 	if len(c.Panel) > 0 {
-		say("\nFriends' scores: shown only, not counted in")
+		say("\nFriends: shown, and counted in nothing")
 		for _, f := range c.Panel {
 			scores := "1 score"
 			if f.N != 1 {
 				scores = fmt.Sprintf("%d scores", f.N)
 			}
-			say("  %s, %s: highest %s", f.Taster, scores, f.Top)
+			say("  %s: %s, highest: %s", f.Taster, scores, f.Top)
 		}
 	}
 	if len(c.Flights) > 0 {
 		say("\nFlights")
 		for _, f := range c.Flights {
-			state := ""
-			if f.State != "ended" {
-				state = ", " + f.State
-			}
-			say("  %s: %d of %d scored, %s%s", f.Day, f.Scored, f.Seats, f.Sight, state)
+			state := map[string]string{"planned": ", set up, not begun", "running": ", is on"}[f.State]
+			say("  %s: %d of %d scored%s, %s", f.Day, f.Scored, f.Seats, state, f.Sight)
 		}
 	}
+}
+
+// often tells how many of a hundred choices between it and the benchmark are for it: an ability is the logarithm of those
+// odds.
+func often(ability float64) int { return int(math.Round(100 / (1 + math.Exp(-ability)))) }
+
+func chanceWords(percent int) string {
+	switch percent {
+	case 0:
+		return "chance alone does that less than once in a hundred"
+	case 1:
+		return "chance alone does that once in a hundred"
+	}
+	return fmt.Sprintf("chance alone does that %d times in a hundred", percent)
 }
 
 func familyWords(key string) string { return strings.ReplaceAll(key, "_", " ") }

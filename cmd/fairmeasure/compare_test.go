@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -117,8 +118,11 @@ func TestCompareOnTheTerminal(t *testing.T) {
 	t.Run("Text", func(t *testing.T) {
 		want, err := os.ReadFile(filepath.Join("testdata", "compare.golden"))
 		require.NoError(t, err)
-		require.Equal(t, string(want), s.compare()+"\n"+s.compare(demoQuestion))
-		requireCompared(t, s.compare(demoQuestion, "--json"), s.compare(demoQuestion))
+		const added = "Something bitter in it?"
+		require.Equal(t, string(want), s.compare()+"\n"+s.compare(demoQuestion)+"\n"+s.compare(added))
+		for _, name := range []string{demoQuestion, added} {
+			requireCompared(t, s.compare(name, "--json"), s.compare(name))
+		}
 	})
 	t.Run("CSV", func(t *testing.T) {
 		var a comparisonAnswer
@@ -291,11 +295,11 @@ func TestCompareAllThereIs(t *testing.T) {
 	require.NotEmpty(t, a.Choices)
 	require.NotNil(t, a.Ranks)
 	requireCompared(t, raw, text)
-	require.Contains(t, text, "These groups have never met in one flight: ")
-	require.Contains(t, text, "Hardly anything can score above what you declared for the benchmark.")
-	require.Contains(t, text, "preferred: juniper-heavy gin + clear pear eau-de-vie against hay brandy + clear pear eau-de-vie: chosen 1 of 8 times")
-	require.Contains(t, text, "the odd glass of three found 3 of 8 times")
-	require.Contains(t, text, "  Kim, 6 scores: highest white rum + ")
+	require.Contains(t, text, "so they cannot be set against each other yet:\n    juniper-heavy gin, ")
+	require.Contains(t, text, "declared so high that hardly anything can score above it")
+	require.Contains(t, text, "juniper-heavy gin + clear pear eau-de-vie chosen 1 of 8 times\n         not shown by these trials; ")
+	require.Contains(t, text, "the odd glass of three found 3 of 8 times; guessing finds a third\n         not shown by these trials; ")
+	require.Contains(t, text, "  Kim: 6 scores, highest: white rum + ")
 	require.NotEmpty(t, a.Families)
 }
 
@@ -327,12 +331,13 @@ func requireCompared(t *testing.T, raw, text string) {
 	if a.AnchorX10 != nil {
 		next("is now worth %v (", float64(*a.AnchorX10)/10)
 	}
+	before := ""
 	for _, it := range a.Say {
-		if len(it.Names) > 0 && it.Code != "no_better" {
-			next("%s", strings.Join(it.Names, " + "))
-		}
-		if it.D != nil && it.Code != "needs_more" && it.Code != "no_better" && it.Lo != nil {
-			next("likely between %.1f and %.1f", *it.Lo, *it.Hi)
+		next("  %s\n", sayWords(it.Code, before, strings.Join(nonEmpty(it.Names...), " + "), it.D, it.Lo, it.Hi))
+		if before = it.Code; before == "apart" {
+			for _, names := range a.Groups {
+				next("    %s\n", strings.Join(names, ", "))
+			}
 		}
 	}
 	untasted := 0
@@ -347,7 +352,7 @@ func requireCompared(t *testing.T, raw, text string) {
 		if !f.Benchmark && f.D != nil {
 			points = one(*f.D)
 		}
-		next("%6s  %s", points, strings.Join(f.Names, " + "))
+		next("%6s  %s", points, pairingName(f.Names))
 		if !f.Benchmark && f.D != nil {
 			next(" (%s to %s, %d %%", one(*f.Lo), one(*f.Hi), *f.Better)
 		}
@@ -362,19 +367,26 @@ func requireCompared(t *testing.T, raw, text string) {
 		}
 		require.True(t, strings.HasPrefix(line, verdict), line)
 		if f.Tasted > 0 {
-			require.Contains(t, line, fmt.Sprintf("scores %s (on today's scale %s)", half(f.Scores), half(f.Todays)))
+			require.Contains(t, line, "scored "+half(f.Scores))
+			if half(f.Scores) != half(f.Todays) {
+				require.Contains(t, line, half(f.Scores)+", on today's scale "+half(f.Todays))
+			}
 		}
 		if f.Tasted > 1 {
 			require.Contains(t, line, fmt.Sprintf("tasted %d times", f.Tasted))
 		}
 		require.Equal(t, f.Tasted > 0 && f.NotBlind, strings.Contains(line, "not blind"))
-		require.Equal(t, f.Tasted > 0 && f.Guess, strings.Contains(line, "a guess so far"))
+		require.Equal(t, f.Tasted > 0 && f.Guess && !f.Benchmark, strings.Contains(line, "a guess so far"))
 	}
 	for _, swap := range a.Swaps {
-		next("What each adds for %s", swap.LineName)
+		if swap.Addition {
+			next("What an addition adds")
+		} else {
+			next("What each adds instead of %s", swap.LineName)
+		}
 		for _, e := range swap.Effects {
 			if e.Benchmark {
-				next("     -  %s\n", e.Name)
+				next("     -  %s\n", pairingName([]string{e.Name}))
 			} else {
 				next("%6s  %s (%s to %s)\n", one(e.D), e.Name, one(e.Lo), one(e.Hi))
 			}
@@ -387,39 +399,45 @@ func requireCompared(t *testing.T, raw, text string) {
 			}
 		}
 	}
+	for _, f := range a.Families {
+		next("%s beside %s: %s (%s to %s)", f.Family, f.Than, one(f.D), one(f.Lo), one(f.Hi))
+	}
+	for _, it := range a.Interactions {
+		next("%s: %s beyond it", pairingName(it.Names), one(it.D))
+	}
 	for _, f := range a.Findings {
 		if f.OnFront {
 			next("%s: %d.%02d %s", pairingName(f.Names), *f.Price/100, *f.Price%100, f.Currency)
 			if f.PricePerPoint != nil {
-				next(", %d.%02d %s for each extra point", *f.PricePerPoint/100, *f.PricePerPoint%100, f.Currency)
+				next(", %d.%02d %s for each point", *f.PricePerPoint/100, *f.PricePerPoint%100, f.Currency)
 			}
 		}
 	}
-	for _, f := range a.Families {
-		next("%s against %s: %s, %s to %s", f.Family, f.Than, one(f.D), one(f.Lo), one(f.Hi))
-	}
-	for _, it := range a.Trials {
-		next("  %s: ", it.Sort)
-		next("%d of %d times (likely between %d and %d %%).", it.First, it.N, it.Lo, it.Hi)
-		next("(%d %% of the time)", it.Chance)
+	if a.Ranks != nil {
+		next("in each of %d flights", a.Ranks.Flights)
+		next("%d times in a hundred", a.Ranks.Chance)
+		for _, it := range a.Ranks.Rows {
+			next("%s: places added up %v", pairingName(it.Names), it.Sum)
+		}
 	}
 	for _, it := range a.Choices {
 		if it.Lo != 0 || it.Hi != 0 { // the benchmark's own are none
-			next("%s  %s (%s to %s)", one(it.Ability), pairingName(it.Names), one(it.Lo), one(it.Hi))
+			odds := func(ability float64) float64 { return 100 * math.Exp(ability) / (math.Exp(ability) + 1) }
+			next("%s: %.0f %% (likely %.0f to %.0f %%)", pairingName(it.Names), odds(it.Ability), odds(it.Lo), odds(it.Hi))
 		}
 	}
-	if a.Ranks != nil {
-		next("in %d flights", a.Ranks.Flights)
-		for _, it := range a.Ranks.Rows {
-			next("%v  %s", it.Sum, pairingName(it.Names))
-		}
+	for _, it := range a.Trials {
+		next("%d of %d times", it.First, it.N)
+		next("likely %d to %d %% in the long run", it.Lo, it.Hi)
+		next("%d times in a hundred", it.Chance)
 	}
 	for _, it := range a.Panel {
-		next("%s, %d score", it.Taster, it.N)
-		next("highest %s", it.Top)
+		next("%s: %d score", it.Taster, it.N)
+		next("highest: %s", it.Top)
 	}
 	for _, f := range a.Flights {
-		next("%s: %d of %d scored, %s", f.Day, f.Scored, f.Seats, f.Sight)
+		next("%s: %d of %d scored", f.Day, f.Scored, f.Seats)
+		next(", %s\n", f.Sight)
 	}
 }
 
@@ -427,19 +445,39 @@ func requireCompared(t *testing.T, raw, text string) {
 func TestCompareSaysWhatTheAppSays(t *testing.T) {
 	file, err := os.ReadFile("../../pwa/src/app/words-later.ts")
 	require.NoError(t, err)
-	app := regexp.MustCompile(`\$\{\w+\}`).ReplaceAllString(strings.ReplaceAll(string(file), "\u2019", "'"), "") // without what is put in
+	app := regexp.MustCompile(`\$\{\w+\}`).ReplaceAllString(strings.NewReplacer("\u2019", "'", "\u201c", `"`, "\u201d", `"`).Replace(string(file)), "") // without what is put in
+	says := func(words string) {                                                                                                                        // without the file in the message
+		t.Helper()
+		require.True(t, strings.Contains(app, words), "the app does not say %q", words)
+	}
 	for code, word := range verdictWords {
-		require.Regexp(t, `(?m)^ +`+code+`: '`+regexp.QuoteMeta(word)+`',$`, app)
+		require.True(t, regexp.MustCompile(`(?m)^ +`+code+`: '`+regexp.QuoteMeta(word)+`',$`).MatchString(app), "the app does not call %s %q", code, word)
 	}
-	for _, code := range []string{"ahead", "confirmed", "no_better", "apart", "ask_anchor", "none_yet"} {
-		require.Contains(t, app, strings.TrimSpace(sayWords(code, "", "")))
-	}
-	for _, words := range []string{
-		"Nothing is compared yet.", "What the scores say", "These groups have never met in one flight:", "Against the benchmark", "What each adds for ",
-		"predicted from its bottles, never tasted", "not blind", "a guess so far", "better together than its bottles suggest", "the benchmark's own", "benched",
-		"No other is both cheaper and better: price of a glass", " for each extra point", " beyond what its bottles add", "Chance alone could do that",
-		"More than chance would do", "They can be told apart", "A few scores decide little",
+	one := 1.0
+	for _, said := range []string{
+		sayWords("ahead", "", "", nil, nil, nil), sayWords("confirmed", "", "", nil, nil, nil), sayWords("no_better", "", "", nil, nil, nil),
+		sayWords("needs_more", "ahead", "", nil, nil, nil), sayWords("needs_more", "", "", nil, nil, nil), sayWords("apart", "", "", nil, nil, nil),
+		sayWords("ask_anchor", "", "", nil, nil, nil), sayWords("none_yet", "", "", nil, nil, nil),
 	} {
-		require.Contains(t, app, words)
+		says(strings.TrimSpace(said))
+	}
+	require.Equal(t, "X is ahead of your benchmark by about 1.0 (likely between 1.0 and 1.0).", sayWords("ahead", "", "X", &one, &one, &one))
+	says(" by about  (likely between  and )")
+	require.Equal(t, "Not enough data to tell yet. Best so far: X, +1.0 (likely +1.0 to +1.0).", sayWords("needs_more", "", "X", &one, &one, &one))
+	says("Not enough data to tell yet. Best so far: ,  (likely ).")
+	require.Equal(t, "Your benchmark, tasted without knowing it, scored 1.0 higher than you had declared. Is it worth something else now?", sayWords("ask_anchor", "", "", &one, nil, nil))
+	says("Your benchmark, tasted without knowing it, scored  ")
+	says(" than you had declared. Is it worth something else now?")
+	for _, words := range []string{
+		"Nothing is compared yet.", "What the scores say", "Best first", "What each adds instead of ", "What an addition adds", "nothing added",
+		"predicted from its bottles, never tasted", "not blind", "a guess so far", "better together than its bottles suggest", "scored at the end of the scale",
+		"on today's scale ", "the benchmark's own", "benched", "Which kind does better", "does better", "does worse", "no clear difference", "Better together",
+		" beyond it", "Score against price", " for each point above the benchmark", "Does the order hold", "No order is shown by these flights",
+		"An order is shown: some do better again and again", "places added up ", "How often each is chosen", "Blind trials", "told apart from",
+		"the odd glass of three found ", "guessing finds a third", "not shown by these trials", "Fewer than  cannot show anything", " % in the long run",
+		"chance alone does that less than once in a hundred", "chance alone does that once in a hundred", "chance alone does that  times in a hundred",
+		"Friends", "Flights", "set up, not begun", "is on", strings.TrimSuffix(compareCaution, "."),
+	} {
+		says(words)
 	}
 }
