@@ -266,5 +266,7 @@ function Waits({ answer }: { answer: KeeperAnswer }) {
 function hrefOf(kind: string, id: string): string | null {
   if (kind === 'pour') return `/journal/${id}`;
   if (kind === 'spec') return `/specs/${id}`;
+  if (kind === 'comparison') return `/side/${id}`;
+  if (kind === 'flight') return `/flight/${id}`;
   return null;
 }
