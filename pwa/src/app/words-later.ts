@@ -1102,7 +1102,11 @@ export const later = {
     pourer: 'Hand the phone to whoever pours.',
     show: 'Show what to pour',
     hide: 'Hide it, and hand the phone back',
-    left: 'From left to right',
+    make: (n: number, size: string) =>
+      n === 1 ? `For one glass of ${size}, before ice` : `For ${n} glasses of ${size}, before ice`,
+    inProportion: 'in proportion',
+    inPlace: (line: string) => `In place of ${line}`,
+    left: 'Then, from left to right',
     poured: 'They are poured: taste',
     ask: {
       paired: 'Taste from the left. Which do you prefer?',

@@ -105,7 +105,7 @@ export const flightScreens: Screen[] = [
       await page.getByLabel('What is asked').selectOption('triangle');
       await page.getByRole('button', { name: 'Begin these trials' }).click();
       await page.getByRole('button', { name: 'Show what to pour' }).click();
-      await page.getByText('From left to right').waitFor();
+      await page.getByText('Then, from left to right').waitFor();
     },
   },
   {

@@ -130,7 +130,9 @@ function Rated({ answer, seat, taster }: { answer: FlightAnswer; seat: Seat; tas
     <>
       <p class="coded">
         <b>{glass}</b>
-        {answer.revealed && <span class="quiet">{named(seat.names)}</span>}
+        {named(seat.names) !== '' && (answer.state === 'ended' || answer.sight === 'sighted') && (
+          <span class="quiet">{named(seat.names)}</span>
+        )}
       </p>
       <Stepper
         label={later.friends.score(glass)}

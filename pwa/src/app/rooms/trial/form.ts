@@ -1,4 +1,4 @@
-import type { ComparisonAnswer } from '../../../shared/core.ts';
+import type { ComparisonAnswer, Id, SpecView } from '../../../shared/core.ts';
 import type { Sort } from './draw.ts';
 
 /** Trials of two pairings that are under way, kept on the device: a reload stands before the same glasses. */
@@ -91,4 +91,42 @@ export function drunkOf(
     vol_ul: Math.round((all * 1000 * share) / 10_000),
     abv_bp: pure === null || all === 0 ? null : Math.round((pure / all) * 100),
   };
+}
+
+/** What goes into so many millilitres of a finished glass; `ml` null where a line has no amount to be scaled. */
+export interface Amount {
+  name: string;
+  ml: number | null;
+}
+
+/**
+ * A glass made small. `view` is the pairing's own spec when it was made before; else the benchmark's, and `picks` say what
+ * stands in its swapped lines and what is put to it.
+ */
+export function amountsOf(
+  view: Pick<SpecView, 'lines'> & { balance: { after: { volume_ml: { v: number | null } } } },
+  swaps: readonly Swap[],
+  picks: string | null,
+  ml: number,
+): Amount[] {
+  const whole = view.balance.after.volume_ml.v;
+  const scale = whole === null || whole <= 0 ? null : ml / whole;
+  const small = (it: number | null) => (it === null || scale === null ? null : it * scale);
+  const names = picks === null ? [] : namesIn(swaps, picks);
+  const standing = new Map<Id, string>();
+  const added: Amount[] = [];
+  swaps.forEach((swap, i) => {
+    const name = names[i];
+    if (name === undefined || name === '') return;
+    const own = swap.effects.find(({ benchmark }) => benchmark);
+    if (swap.addition) added.push({ name, ml: null });
+    else if (own) standing.set(own.ingredient, name);
+  });
+  return [
+    ...view.lines.map((line) => ({
+      name: (line.ingredient !== null && standing.get(line.ingredient)) || line.name,
+      ml: small(line.volume_ml),
+    })),
+    ...added,
+  ];
 }

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { ComparisonAnswer, Id } from '../../../shared/core.ts';
+import type { ComparisonAnswer, SpecView } from '../../../shared/core.ts';
 import { act, useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, ml } from '../../format.ts';
 import { type Act, Frame } from '../../frame.tsx';
@@ -18,6 +18,7 @@ import '../flight/style.css';
 import { named } from '../side/say.ts';
 import { drawn, fewest, type Glass, least, outcomeOf, type Sort } from './draw.ts';
 import {
+  amountsOf,
   drunkOf,
   firstTwo,
   kept,
@@ -169,7 +170,7 @@ function Side({
       {swaps.map((swap, i) => (
         <Select
           key={swap.id}
-          label={swap.addition ? later.trials.added : swap.line_name}
+          label={swap.addition ? later.trials.added : later.trials.inPlace(swap.line_name)}
           value={chosen[i] ?? ''}
           onChange={(pick) =>
             onChange(
@@ -186,37 +187,36 @@ function Side({
   );
 }
 
-/** What a glass of it is: of a spec that was made, or as the benchmark is. */
-function useStrength(answer: ComparisonAnswer, picks: string): { abv: number | null } | null {
-  const spec: Id = answer.findings.find((it) => it.picks === picks)?.spec ?? answer.base;
-  const { answer: view } = useAnswer({ q: 'spec', id: spec });
-  return view ? { abv: view.balance.after.abv_percent.v } : null;
+/** A pairing's own spec where it was made before, else the benchmark's: what it is made of, and how strong it is. */
+function useGlass(answer: ComparisonAnswer, picks: string): { view: SpecView; own: boolean } | null {
+  const spec = answer.findings.find((it) => it.picks === picks)?.spec ?? null;
+  const { answer: view } = useAnswer({ q: 'spec', id: spec ?? answer.base });
+  return view ? { view, own: spec !== null } : null;
 }
 
 function Trying({ answer, form, draft }: Props) {
   useAwake();
-  const strengths = { a: useStrength(answer, form.a), b: useStrength(answer, form.b) };
+  const made = { a: useGlass(answer, form.a), b: useGlass(answer, form.b) };
   const [busy, setBusy] = useState(false);
   const [shown, setShown] = useHidden();
   const n = form.made.length;
   const glasses = drawn(form.sort, form.seed, n);
   const { plan, refused } = useRoomFor(answer, form, glasses.length);
   const names = { a: named(namesIn(answer.swaps, form.a)), b: named(namesIn(answer.swaps, form.b)) };
-  const drink = answer.name || answer.drink_name;
 
   const choose = async (outcome: string) => {
-    if (busy || strengths.a === null || strengths.b === null) return;
-    const { a, b } = strengths;
+    const { a, b } = made;
+    if (busy || a === null || b === null) return;
     setBusy(true);
     const drunk = drunkOf(
-      glasses.map(({ of }) => ({ ml: form.ml, abv_percent: (of === 'a' ? a : b).abv })),
+      glasses.map(({ of }) => ({ ml: form.ml, abv_percent: (of === 'a' ? a : b).view.balance.after.abv_percent.v })),
       form.share,
     );
     // What was drunk first: it counts, whatever becomes of the choice. Both ids are kept, so a second try makes neither twice.
     const counted = await act({
       do: 'plain',
       id: form.ids.pour,
-      name: later.trials.pour(drink, glasses.length),
+      name: later.trials.pour(answer.drink_name, glasses.length),
       ...drunk,
       about: true,
     }).then(
@@ -270,18 +270,38 @@ function Trying({ answer, form, draft }: Props) {
             </p>
           ) : shown ? (
             <>
-              <p class="told">{later.trials.left}</p>
-              <ol class="codes">
-                {glasses.map(({ code, of }) => (
-                  <li key={code}>
-                    <p class="coded">
-                      <b>{code}</b>
-                      <span class="quiet">{ml(form.ml)}</span>
-                    </p>
-                    <p>{names[of]}</p>
-                  </li>
-                ))}
-              </ol>
+              {(['a', 'b'] as const).map((side) => {
+                const glass = made[side];
+                const n = glasses.filter(({ of }) => of === side).length;
+                if (glass === null) return null;
+                return (
+                  <section key={side} class="part">
+                    <h2>{later.trials.make(n, ml(form.ml))}</h2>
+                    <p class="name">{names[side]}</p>
+                    <ul>
+                      {amountsOf(glass.view, answer.swaps, glass.own ? null : form[side], n * form.ml).map((it, i) => (
+                        <li key={i} class="amount">
+                          <span>{it.name}</span>
+                          <span class="all">{it.ml === null ? later.trials.inProportion : ml(it.ml)}</span>
+                        </li>
+                      ))}
+                    </ul>
+                  </section>
+                );
+              })}
+              <section class="part">
+                <h2>{later.trials.left}</h2>
+                <ol class="codes">
+                  {glasses.map(({ code, of }) => (
+                    <li key={code}>
+                      <p class="coded">
+                        <b>{code}</b>
+                        <span>{names[of]}</span>
+                      </p>
+                    </li>
+                  ))}
+                </ol>
+              </section>
             </>
           ) : (
             <>
