@@ -101,7 +101,8 @@ type candidate struct {
 	ids            []replica.ID // all that are the same, made by several devices
 	name           string
 	benched        bool
-	line           Line // of an addition
+	line           Line   // of an addition
+	key            string // of that line
 }
 
 type segment struct {
@@ -203,13 +204,13 @@ func (j *Journal) compared(e *replica.Entity) compared {
 		one := candidate{id: k.ID, ingredient: idOf(row{k.Entity}, "ingredient"), ids: []replica.ID{k.ID}, benched: truthOf(row{k.Entity}, "benched")}
 		if s.addition() {
 			one.line = addedLine(k.Entity)
-			one.name = one.line.Typed
+			one.name, one.key = one.line.Typed, j.lineKey(one.line)
 		} else {
 			one.name = j.ingredientName(one.ingredient)
 		}
 		i := slices.IndexFunc(s.candidates, func(o candidate) bool {
 			if s.addition() {
-				return len(o.ids) > 0 && j.sameTouch(o.line, one.line)
+				return o.key == one.key
 			}
 			return o.ingredient == one.ingredient
 		})
@@ -265,8 +266,11 @@ func (j *Journal) sameTouch(l, touch Line) bool {
 	if l.Ingredient == "" && same(l.Calls(), touch.Calls()) {
 		l.Ingredient = touch.Ingredient
 	}
-	return j.sameLine(l, touch)
+	return j.lineKey(l) == j.lineKey(touch)
 }
+
+// lineKey names what a line puts into a glass by itself.
+func (j *Journal) lineKey(l Line) string { return j.key(Version{Lines: []Line{l}}) }
 
 func readFlight(e *replica.Entity) flight {
 	r := row{e}
@@ -499,8 +503,9 @@ func (m *matcher) find(spec replica.ID) (p compare.Pairing, ok bool) {
 		return p, false
 	}
 	for at, l := range v.Lines { // wherever it was written
+		key := m.lineKey(l)
 		for k, one := range m.c.slots[slot].candidates {
-			if len(one.ids) == 0 || !m.sameTouch(l, one.line) {
+			if one.key != key && (l.Ingredient != "" || !same(l.Calls(), one.line.Calls()) || !m.sameTouch(l, one.line)) {
 				continue
 			}
 			if p, ok := m.plain(Version{v.Spec, slices.Delete(slices.Clone(v.Lines), at, at+1)}); ok {
