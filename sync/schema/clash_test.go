@@ -172,6 +172,9 @@ func TestComparingClashes(t *testing.T) {
 			plan, err := laptop.plan(obj{"do": "choose", "id": row.id, "field": row.field, "stamp": dig(t, clash, "values", 0, "stamp")})
 			require.NoError(t, err)
 			require.Empty(t, plan.Edits, "chosen already")
+			if row.kind == "segment" {
+				require.EqualValues(t, 70, laptop.ask(obj{"q": "comparison", "id": gins})["anchor_x10"])
+			}
 		})
 	}
 }
