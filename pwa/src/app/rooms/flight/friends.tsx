@@ -130,7 +130,7 @@ function Rated({ answer, seat, taster }: { answer: FlightAnswer; seat: Seat; tas
     <>
       <p class="coded">
         <b>{glass}</b>
-        {named(seat.names) !== '' && (answer.state === 'ended' || answer.sight === 'sighted') && (
+        {seat.names.length > 0 && (answer.state === 'ended' || answer.sight === 'sighted') && (
           <span class="quiet">{named(seat.names)}</span>
         )}
       </p>
