@@ -396,6 +396,54 @@ func (b *book) anything(rt *rapid.T, n int) obj {
 	return obj{"do": "delete", "id": pick(b.all(kind))}
 }
 
+// flown is a comparison with a half-blind flight that was tasted and uncovered.
+func flown(t testing.TB) *book {
+	base := ginsAndMore(t)
+	all := base.findings()
+	seats := []obj{{"picks": all[0]["picks"], "why": "own"}, {"picks": all[len(all)-1]["picks"], "why": "own"}}
+	for _, one := range all {
+		if one["benchmark"] == true && one["picks"] != seats[0]["picks"] && one["picks"] != seats[1]["picks"] {
+			seats = append(seats, obj{"picks": one["picks"], "why": "benchmark"})
+		}
+	}
+	base.do(obj{"do": "flight", "id": newID(9900), "comparison": gins, "pour_ul": 8_000, "seed": "1", "sight": "half", "seats": seats})
+	for i, s := range base.seats(newID(9900)) {
+		base.do(obj{"do": "taste", "id": newID(9901 + i), "seat": s["id"], "score_x10": 50 + 5*i})
+	}
+	base.uncover(newID(9900), 1)
+	return base
+}
+
+// FuzzComparingIntent: whatever comes in about a comparison, it is refused or gives edits that any journal takes.
+func FuzzComparingIntent(f *testing.F) {
+	b := flown(f)
+	seat, picks := b.seats(newID(9900))[0]["id"], b.findings()[0]["picks"]
+	seeds(f, b, []obj{
+		{"do": "compare", "id": newID(9950), "base": sourID, "lines": []any{b.line(sourID, 0)}, "name": "x", "candidates": []obj{{"line": b.line(sourID, 0), "name": "gin, 40 %"}}, "touches": []string{"5 ml x", "1 cherry"}},
+		{"do": "candidate", "id": newID(9950), "swap": b.all("swap")[0], "name": "gin, 40 %"}, {"do": "candidate", "id": newID(9950), "swap": b.all("swap")[2], "text": "1/2 oz x, 3 %"},
+		{"do": "anchor", "id": newID(9950), "comparison": gins, "anchor_x10": 70, "drunk": true, "at_ms": 5},
+		{"do": "flight", "id": newID(9950), "comparison": gins, "pour_ul": 9_000, "seed": "7", "sight": "half", "seats": []obj{{"picks": picks, "why": "own"}}},
+		{"do": "taste", "id": newID(9950), "seat": seat, "score_x10": 50, "tags": []string{"pear"}, "share_bp": 1, "at_ms": 5},
+		{"do": "flight_state", "id": newID(9900), "state": "end"}, {"do": "uncover", "id": newID(9900), "codes": b.codes(newID(9900), 2)},
+		{"do": "rate", "id": newID(9950), "seat": seat, "taster": "x", "score_x10": 50, "note": "y"},
+		{"do": "trial", "id": newID(9950), "comparison": gins, "sort": "paired", "a": picks, "b": b.findings()[1]["picks"], "outcome": "tie", "at_ms": 5},
+	})
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		p, err := schema.Act(b, b.now, raw)
+		if err != nil {
+			var r *journal.Refusal
+			if !errors.As(err, &r) {
+				t.Fatalf("not a refusal: %v", err)
+			}
+			return
+		}
+		a := &replica.Action{Stamp: replica.Stamp{Run: b.run, N: b.n + 1}, At: b.now.MS, Edits: p.Edits}
+		if r := replica.CheckAction(a); r != nil {
+			t.Fatalf("no journal takes it: %v", r)
+		}
+	})
+}
+
 // FuzzStoredComparing: whatever another device put into what a comparison is made of, every question is answered.
 func FuzzStoredComparing(f *testing.F) {
 	f.Add("candidate", "typed", "5 ml x", int64(-5))
@@ -410,19 +458,7 @@ func FuzzStoredComparing(f *testing.F) {
 	f.Add("flight", "pour_ul", "", int64(-9))
 	f.Add("segment", "anchor_x10", "", int64(1<<52))
 	f.Add("pour", "score_x10", "", int64(-1<<52))
-	base := ginsAndMore(f)
-	all := base.findings()
-	seats := []obj{{"picks": all[0]["picks"], "why": "own"}, {"picks": all[len(all)-1]["picks"], "why": "own"}}
-	for _, one := range all {
-		if one["benchmark"] == true && one["picks"] != seats[0]["picks"] && one["picks"] != seats[1]["picks"] {
-			seats = append(seats, obj{"picks": one["picks"], "why": "benchmark"})
-		}
-	}
-	base.do(obj{"do": "flight", "id": newID(9900), "comparison": gins, "pour_ul": 8_000, "seed": "1", "sight": "half", "seats": seats})
-	for i, s := range base.seats(newID(9900)) {
-		base.do(obj{"do": "taste", "id": newID(9901 + i), "seat": s["id"], "score_x10": 50 + 5*i})
-	}
-	base.uncover(newID(9900), 1)
+	base := flown(f)
 	f.Fuzz(func(t *testing.T, kind, field, text string, number int64) {
 		b := newBook(t, "other")
 		b.state = replica.Join(base.state, b.state)
