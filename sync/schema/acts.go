@@ -129,6 +129,10 @@ func (p *plan) choose() error {
 		return err
 	}
 	p.add(edit)
+	if e.Kind == "flight" && p.in.Field == "uncovered" {
+		codes, _ := edit.Set["uncovered"].AsText()
+		return p.settleUncovered(e, codes)
+	}
 	return nil
 }
 

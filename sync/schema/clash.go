@@ -48,10 +48,39 @@ func (j *Journal) asked(e *replica.Entity) []string {
 	if !ok || f.Kind != "flight" {
 		return all
 	}
-	if flight, _, ok := j.flightOf(f); !ok || flight.revealed(j.now) {
-		return all
+	flight, _, ok := j.flightOf(f)
+	if !ok || flight.revealed(j.now) && !slices.Contains(clashingFields(f), "uncovered") {
+		return all // what glasses are follows from what was uncovered, and is chosen with it
 	}
 	return slices.DeleteFunc(all, func(f string) bool { return e.Kind == "seat" || f == "spec" || f == "made" })
+}
+
+// settleUncovered writes the glasses of a half-blind flight again as they are by the codes that were chosen for it: what two
+// devices uncovered apart is one question, not one for each glass.
+func (p *plan) settleUncovered(e *replica.Entity, text string) error {
+	f, c, ok := p.flightOf(e)
+	codes, read := f.codesOf(text)
+	if !ok || !read {
+		return nil
+	}
+	for _, s := range f.under(codes) {
+		for _, ref := range p.pourRefs() {
+			if idOf(row{ref.e}, "seat") != s.id {
+				continue
+			}
+			set := values{}
+			if err := p.seated(f, c, s, set); err != nil {
+				return err
+			}
+			edit, err := Resolve(p.view, ref.e.ID, "pour", set)
+			if err != nil {
+				return err
+			}
+			p.add(edit)
+		}
+	}
+	p.riff = ""
+	return nil
 }
 
 // looking is a view that knows by itself on which entities a person has something to choose.

@@ -243,3 +243,43 @@ func TestTrashOfComparisons(t *testing.T) {
 	b.do(obj{"do": "erase", "id": gins})
 	require.Empty(t, trash())
 }
+
+// TestChoosingWhatWasUncovered: two devices that uncover a half-blind flight apart leave one question, and with its answer
+// every glass is what stood under its code; neither device's word gets into the other's riffs.
+func TestChoosingWhatWasUncovered(t *testing.T) {
+	for _, choice := range []int{0, 1} {
+		t.Run(fmt.Sprint(choice), func(t *testing.T) {
+			phone := compared(t)
+			flight := newID(7020)
+			seats := phone.serve(flight, "half", 4)
+			for i, s := range seats[:2] {
+				phone.do(obj{"do": "taste", "id": newID(7050 + i), "seat": s["id"], "score_x10": 60 + 15*i})
+			}
+			phone.do(obj{"do": "flight_state", "id": flight, "state": "end"})
+			laptop := fork(t, phone)
+			phone.uncover(flight, 2) // what was not tasted by its place, so each makes riffs the other does not know
+			laptop.uncover(flight, 3)
+			phone.join(laptop)
+			phone.now.MS = laptop.now.MS
+			all := phone.clashes()
+			require.Len(t, all, 1)
+			require.Equal(t, "uncovered", all[0]["field"])
+			said := texts(all[0])
+			require.Len(t, said, 2)
+
+			phone.do(obj{"do": "choose", "id": flight, "field": "uncovered", "stamp": dig(t, all[0], "values", choice, "stamp")})
+			laptop.join(phone)
+			require.Empty(t, laptop.clashes())
+			require.Equal(t, phone.ask(obj{"q": "comparison", "id": gins}), laptop.ask(obj{"q": "comparison", "id": gins}))
+			var codes []string
+			for i, s := range laptop.seats(flight) {
+				codes = append(codes, codeText(s))
+				if i < 2 {
+					require.Equal(t, []any{float64(60 + 15*i)}, laptop.finding(s["names"].([]any)...)["scores_x10"], "scored by its place, counted for what stood there")
+				}
+			}
+			require.Equal(t, said[choice], strings.Join(codes, " "))
+			require.EqualValues(t, 2, laptop.ask(obj{"q": "comparison", "id": gins})["scored"])
+		})
+	}
+}

@@ -428,7 +428,7 @@ func (p *plan) seated(f flight, c compared, s seat, set values) error {
 		return journal.Refuse("bad_picks", "seat", "this seat was written by another version of this program")
 	}
 	to := p.picked(c, picks)
-	spec, err := p.findOrMake(c.base, to, p.unused(s.id, "riff."))
+	spec, err := p.findOrMake(c.base, to, p.unused(s.id, "riff."+itoa(s.code)+"."))
 	if err != nil {
 		return err
 	}
