@@ -659,6 +659,8 @@ export const later = {
     state: { tasted: 'tasted', predicted: 'predicted', untasted: 'untasted' },
     between: (lo: string, hi: string) => `${lo} to ${hi}`,
 
+    toFlight: 'To the flight that is set up',
+
     ranking: 'Best first',
     rankingHelp: 'Large: as you scored it. Small beside it: the same on today’s scale, where that is another.',
     filter: { all: 'all', tasted: 'tasted', untasted: 'untasted' },
@@ -677,11 +679,13 @@ export const later = {
       not_enough_data: 'not enough data to tell',
     },
     tasted: (n: number, flights: number) =>
-      n === 1 ? 'tasted once' : `tasted ${n} times in ${flights === 1 ? 'one flight' : `${flights} flights`}`,
+      n === 1
+        ? 'tasted once'
+        : `tasted ${n === 2 ? 'twice' : `${n} times`} in ${flights === 1 ? 'one flight' : `${flights} flights`}`,
     never: 'predicted from its bottles, never tasted',
     notBlind: 'not blind',
     guess: 'a guess so far',
-    guessShort: 'a guess',
+    guessShort: 'a\u00a0guess',
     together: 'better together than its bottles suggest',
     ceiling: 'scored at the end of the scale',
     scored: (raw: string, today: string) =>

@@ -144,7 +144,7 @@ export function comparisonOf(id: Id, unit: DrinkUnit): ComparisonAnswer {
                 { term: 'too_sweet', n: 1 },
               ]
             : [],
-        price_minor: 5200,
+        price_minor: 120 + 25 * i,
         currency: 'AUD',
       })),
     })),

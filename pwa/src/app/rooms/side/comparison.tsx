@@ -27,7 +27,10 @@ export function Comparison({ params }: { params: Params }) {
   const open =
     answer && !quiet
       ? running
-        ? { label: later.flight.title, href: `/flight/${running.id}` }
+        ? {
+            label: running.state === 'running' ? later.comparing.goOn : later.compared.toFlight,
+            href: `/flight/${running.id}`,
+          }
         : { label: later.flight.next, href: `/side/${answer.id}/next` }
       : null;
   return (
@@ -51,42 +54,53 @@ function Found({ answer, quiet }: { answer: ComparisonAnswer; quiet: boolean }) 
   const [chosen, setChosen] = useState<View | null>(null);
   const view = chosen ?? firstView(answer.swaps);
   const scored = answer.scored > 0;
+  const grid = <Grid answer={answer} view={view} onView={setChosen} />;
+  const wide = (answer.swaps[view.across]?.effects.length ?? 0) > 3;
+  const said = scored ? (
+    <Says answer={answer} />
+  ) : (
+    <Empty title={later.compared.noneTitle}>
+      <p>{quiet ? later.compared.noneQuiet : later.compared.none}</p>
+    </Empty>
+  );
   return (
-    <div class="panes">
-      <div>
-        {scored ? (
-          <Says answer={answer} />
-        ) : (
-          <Empty title={later.compared.noneTitle}>
-            <p>{quiet ? later.compared.noneQuiet : later.compared.none}</p>
-          </Empty>
-        )}
-        <Grid answer={answer} view={view} onView={setChosen} />
-        {scored && <Ranking findings={answer.findings} quiet={quiet} />}
+    <>
+      {wide && (
+        <div class="over">
+          {said}
+          {grid}
+        </div>
+      )}
+      <div class="panes">
+        <div>
+          {!wide && said}
+          {!wide && grid}
+          {scored && <Ranking findings={answer.findings} quiet={quiet} />}
+        </div>
+        <div>
+          {answer.swaps.map((swap) => (
+            <Effects key={swap.id} swap={swap} scored={scored} />
+          ))}
+          {!quiet && (
+            <p class="unprinted">
+              <a class="link" href={`/side/${answer.id}/add`}>
+                {later.compared.addTo}
+              </a>
+            </p>
+          )}
+          <Families answer={answer} />
+          <Interactions answer={answer} />
+          <Prices findings={answer.findings} />
+          <Ranks answer={answer} />
+          <Choices answer={answer} />
+          <Trials answer={answer} quiet={quiet} />
+          <Panel answer={answer} />
+          <Flights answer={answer} />
+          <Worth key={answer.anchors.length} answer={answer} />
+          <Take answer={answer} view={view} />
+        </div>
       </div>
-      <div>
-        {answer.swaps.map((swap) => (
-          <Effects key={swap.id} swap={swap} scored={scored} />
-        ))}
-        {!quiet && (
-          <p class="unprinted">
-            <a class="link" href={`/side/${answer.id}/add`}>
-              {later.compared.addTo}
-            </a>
-          </p>
-        )}
-        <Families answer={answer} />
-        <Interactions answer={answer} />
-        <Prices findings={answer.findings} />
-        <Ranks answer={answer} />
-        <Choices answer={answer} />
-        <Trials answer={answer} quiet={quiet} />
-        <Panel answer={answer} />
-        <Flights answer={answer} />
-        <Worth key={answer.anchors.length} answer={answer} />
-        <Take answer={answer} view={view} />
-      </div>
-    </div>
+    </>
   );
 }
 

@@ -114,6 +114,7 @@ it('tells on which side of nothing an interval lies', () => {
 
 it('counts tastings and says what is to be minded', () => {
   expect(counts(finding({ tasted: 3, flights: 2 }))).toBe('tasted 3 times in 2 flights');
+  expect(counts(finding({ tasted: 2, flights: 1 }))).toBe('tasted twice in one flight');
   expect(counts(finding({ d: 0.2 }))).toBe('predicted from its bottles, never tasted');
   expect(counts(finding({ tasted: 1, flights: 1, not_blind: true, guess: true }))).toBe(
     'tasted once · not blind · a guess so far',
