@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import type { FlightAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
@@ -26,8 +26,11 @@ export function Flight({ params }: { params: Params }) {
 function At({ answer }: { answer: FlightAnswer }) {
   // Ended here a moment ago with glasses unscored: names wait for one more touch, so that it can be taken back unseen.
   const [covered, setCovered] = useState(false);
+  useEffect(() => {
+    if (answer.state !== 'ended') setCovered(false); // taken back
+  }, [answer.state]);
   if (answer.state === 'planned') return <Pouring answer={answer} />;
-  if (answer.state === 'running') return <Tasting answer={answer} onEarly={() => setCovered(true)} />;
+  if (answer.state === 'running') return <Tasting answer={answer} onEarly={setCovered} />;
   if (covered) return <Ended answer={answer} onShow={() => setCovered(false)} />;
   if (answer.uncover) return <Uncover answer={answer} />;
   return <Result answer={answer} />;

@@ -31,7 +31,7 @@ const called = (answer: FlightAnswer, seat: Seat): string =>
   byPlace(answer) ? later.tasting.glass(seat.pos) : String(seat.code);
 
 /** One glass at a time. Where the hand is, and what it has begun to write, survives a reload. */
-export function Tasting({ answer, onEarly }: { answer: FlightAnswer; onEarly: () => void }) {
+export function Tasting({ answer, onEarly }: { answer: FlightAnswer; onEarly: Early }) {
   useAwake();
   const draft = useDraft<Hand>(`flight.${answer.id}`, () => still, keptHand);
   const [saved, setSaved] = useState<ReadonlySet<Id>>(new Set());
@@ -102,14 +102,21 @@ function Limit({ answer }: { answer: FlightAnswer }) {
   );
 }
 
-const end = (answer: FlightAnswer, early: boolean, onEarly: () => void) => {
-  void save({ do: 'flight_state', id: answer.id, state: 'end' }, later.tasting.ended).then((done) => {
-    if (done && early) onEarly();
-  });
+type Early = (covered: boolean) => void;
+
+/** Ended early, names are covered first: the newest answer may be here before the disk has said so. */
+const end = async ({ id }: FlightAnswer, early: boolean, onEarly: Early): Promise<void> => {
+  onEarly(early);
+  const done = await save({ do: 'flight_state', id, state: 'end' }, later.tasting.ended, () => ({
+    do: 'flight_state',
+    id,
+    state: 'resume',
+  }));
+  if (!done) onEarly(false);
 };
 
 /** No glass is up: all are scored, or passed over, or the limit is reached. */
-function Rest({ flown, onEarly }: { flown: Flown; onEarly: () => void }) {
+function Rest({ flown, onEarly }: { flown: Flown; onEarly: Early }) {
   const { answer, saved } = flown;
   const open = answer.seats.filter((it) => !isScored(it, saved));
   const names = answer.sight === 'half' ? later.tasting.under : later.tasting.names;
@@ -118,7 +125,7 @@ function Rest({ flown, onEarly }: { flown: Flown; onEarly: () => void }) {
       answer={answer}
       act={{
         label: open.length > 0 || answer.sight === 'sighted' ? later.tasting.end : names,
-        onClick: () => end(answer, open.length > 0, onEarly),
+        onClick: () => void end(answer, open.length > 0, onEarly),
       }}
     >
       <div class="narrow">
@@ -179,13 +186,13 @@ function kept(it: unknown): Form | null {
 }
 
 /** A glass that is on record already: how much of it was drunk is asked of its pour. */
-function Again(props: { flown: Flown; seat: Seat; pour: Id; onEarly: () => void }) {
+function Again(props: { flown: Flown; seat: Seat; pour: Id; onEarly: Early }) {
   const { answer } = useAnswer({ q: 'pour', id: props.pour });
   if (!answer) return <Page answer={props.flown.answer} />;
   return <Glass {...props} share={answer.pour.share_bp} />;
 }
 
-function Glass({ flown, seat, share, onEarly }: { flown: Flown; seat: Seat; share: number; onEarly: () => void }) {
+function Glass({ flown, seat, share, onEarly }: { flown: Flown; seat: Seat; share: number; onEarly: Early }) {
   const { answer, hand, setHand, saved, setSaved } = flown;
   const draft: Draft<Form> = useDraft<Form>(
     `taste.${seat.id}`,
@@ -309,7 +316,7 @@ function Glass({ flown, seat, share, onEarly }: { flown: Flown; seat: Seat; shar
         <button
           type="button"
           class="btn"
-          onClick={() => end(answer, others.length > 0 || !isScored(seat, saved), onEarly)}
+          onClick={() => void end(answer, others.length > 0 || !isScored(seat, saved), onEarly)}
         >
           {later.tasting.end}
         </button>
