@@ -55,6 +55,7 @@ func TestWrongCalls(t *testing.T) {
 		"not for a phone":   {[]string{"accounts", "create", "Robin", "--data", t.TempDir(), "--public-url", "http://192.168.1.4"}, nil, 2, "only from https"},
 		"no such key file":  {[]string{"keys", "rotate", "--encryption-key-file", filepath.Join(full, "none")}, nil, 1, "reading the encryption key"},
 		"no data":           {[]string{"accounts", "list", "--data", filepath.Join(full, "none")}, nil, 3, "there is no data in " + full},
+		"no data, others":   {[]string{"week", "--data", full}, nil, 3, "there is no data in " + full},
 		"no data, empty":    {[]string{"keys", "rotate", "--data", t.TempDir()}, nil, 3, "there is no data in"},
 		"demo elsewhere":    {[]string{"demo", "--data", full}, nil, 2, "holds something else than a demo"},
 		"demo, fresh":       {[]string{"demo", "--data", full, "--fresh"}, nil, 2, "holds something else than a demo"},
@@ -75,6 +76,7 @@ func TestWrongCalls(t *testing.T) {
 	kept, err := os.ReadFile(filepath.Join(full, "letter.txt"))
 	require.NoError(t, err)
 	require.Equal(t, "dear", string(kept), "nothing of another's was touched")
+	require.Equal(t, []string{"letter.txt"}, files(t, full), "and nothing was made beside it")
 }
 
 func TestHelp(t *testing.T) {

@@ -62,7 +62,7 @@ func (p *program) demo(ctx context.Context, cfg demoConfig) error {
 		return err
 	}
 	r, err := p.open(ctx, serveConfig{
-		Data: filepath.Join(cfg.Data, "store"), Listen: cfg.Listen, owner: "Demo", Log: "warn",
+		Data: demoStore(cfg.Data), Listen: cfg.Listen, owner: "Demo", Log: "warn",
 		MinFree: 64 << 20, MemoryLimit: 256 << 20,
 	})
 	if err != nil {
@@ -104,6 +104,9 @@ const (
 	demoBegun    = "The invented journal of fairmeasure demo, not finished.\n"
 )
 
+// demoStore is where a demo's folder has its store.
+func demoStore(dir string) string { return filepath.Join(dir, "store") }
+
 // demoFolder makes the folder ready and tells whether it holds a finished journal.
 func demoFolder(dir string, fresh bool) (bool, error) {
 	mark, err := os.ReadFile(filepath.Join(dir, demoMark))
@@ -111,10 +114,10 @@ func demoFolder(dir string, fresh bool) (bool, error) {
 	case err == nil && string(mark) == demoComplete && !fresh:
 		return true, nil
 	case err == nil && (string(mark) == demoComplete || string(mark) == demoBegun):
-		if err := notRunning(filepath.Join(dir, "store")); err != nil {
+		if err := notRunning(demoStore(dir)); err != nil {
 			return false, err
 		}
-		if err := os.RemoveAll(filepath.Join(dir, "store")); err != nil {
+		if err := os.RemoveAll(demoStore(dir)); err != nil {
 			return false, fmt.Errorf("emptying the demo's folder: %w", err)
 		}
 	case err == nil || errors.Is(err, fs.ErrNotExist):

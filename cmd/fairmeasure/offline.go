@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"fairmeasure/server"
@@ -45,7 +46,7 @@ type offline struct {
 	url   string
 }
 
-// openOffline opens data that is there; with mayMake also data that is not yet.
+// openOffline opens data that is there, a demo's too; with mayMake also data that is not yet.
 func (p *program) openOffline(ctx context.Context, cfg offlineConfig, mayMake bool) (*offline, error) {
 	if cfg.PublicURL != "" {
 		if err := server.CheckPublicURL(cfg.PublicURL); err != nil {
@@ -56,7 +57,10 @@ func (p *program) openOffline(ctx context.Context, cfg offlineConfig, mayMake bo
 	if err != nil {
 		return nil, err
 	}
-	if entries, err := os.ReadDir(cfg.Data); !mayMake && len(entries) == 0 && (err == nil || errors.Is(err, fs.ErrNotExist)) {
+	if _, err := os.Stat(filepath.Join(cfg.Data, demoMark)); err == nil {
+		cfg.Data = demoStore(cfg.Data)
+	}
+	if _, err := os.ReadDir(cfg.Data); !mayMake && !badgerstore.Holds(cfg.Data) && (err == nil || errors.Is(err, fs.ErrNotExist)) {
 		return nil, &storeError{fmt.Errorf("there is no data in %s", cfg.Data), "--data is the folder that serve prints at its start"}
 	}
 	log, err := p.logger("warn")

@@ -317,7 +317,15 @@ func TestDemo(t *testing.T) {
 	entities := count(laptop)
 	require.Positive(t, entities, "the invented journal is there")
 	require.Equal(t, 2, strings.Count(p.out.String(), "\n"), "exactly two lines for a program to read")
+	code, _, errs := keeper(t, data, "compare")
+	require.Equal(t, exitStore, code, errs)
+	require.Contains(t, errs, "stop the server")
 	require.Zero(t, p.stop())
+	before := files(t, data)
+	code, out, errs := keeper(t, data, "compare")
+	require.Zero(t, code, errs)
+	require.Contains(t, out, demoQuestion, "the folder that the demo prints is taken for its store")
+	require.Equal(t, before, files(t, data), "and nothing is made beside it")
 
 	again, open, _ := demo()
 	require.NotContains(t, p.out.String(), open, "new codes")
@@ -327,7 +335,7 @@ func TestDemo(t *testing.T) {
 	require.Equal(t, laptop.journal, third.journal, "the same journal")
 	require.Equal(t, entities, count(third), "not written twice")
 
-	code, _, errs := call(t, nil, "demo", "--data", data, "--listen", "127.0.0.1:0", "--fresh")
+	code, _, errs = call(t, nil, "demo", "--data", data, "--listen", "127.0.0.1:0", "--fresh")
 	require.Equal(t, 3, code, errs)
 	require.Contains(t, errs, "already running", "a running demo is not emptied under its feet")
 	require.Zero(t, again.stop())
@@ -338,6 +346,16 @@ func TestDemo(t *testing.T) {
 	fourth.admit(fresh)
 	require.NotEqual(t, laptop.journal, fourth.journal)
 	require.Equal(t, entities, count(fourth))
+}
+
+// files lists what a folder holds, not what is within folders in it.
+func files(t testing.TB, dir string) (names []string) {
+	entries, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	return names
 }
 
 // pull asks for a page.

@@ -34,6 +34,17 @@ type found struct {
 	suspect bool   // tables of the database would be deleted on opening, and are kept in suspectDir
 }
 
+// Holds tells whether a folder holds a store, or what is left of one. It touches nothing.
+func Holds(dir string) bool {
+	for _, name := range []string{idFile, badger.ManifestFilename} {
+		if _, err := os.Stat(filepath.Join(dir, name)); err == nil {
+			return true
+		}
+	}
+	tables, _ := filepath.Glob(filepath.Join(dir, "*.sst"))
+	return len(tables) > 0
+}
+
 // inspect looks at the folder before the database opens it, which deletes each table that its manifest does not list.
 // A manifest that was lost or cut would so take the tables along.
 func inspect(o Options) (found, error) {

@@ -302,6 +302,22 @@ func TestTheStartUpCheckNamesWhatIsMissing(t *testing.T) {
 	}
 }
 
+func TestHolds(t *testing.T) {
+	dir := t.TempDir()
+	require.False(t, Holds(filepath.Join(dir, "none")))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "letter.txt"), []byte("dear"), 0o600))
+	require.False(t, Holds(dir))
+	whole := filled(t)
+	require.True(t, Holds(whole))
+	for _, lost := range []string{idFile, badger.ManifestFilename} {
+		require.NoError(t, os.Remove(filepath.Join(whole, lost)))
+	}
+	tables, err := filepath.Glob(filepath.Join(whole, "*.sst"))
+	require.NoError(t, err)
+	require.NotEmpty(t, tables)
+	require.True(t, Holds(whole), "what is left of a store is one")
+}
+
 func TestTheStoreIDBelongsToTheFolder(t *testing.T) {
 	whole := filled(t)
 	for name, c := range map[string]struct {
