@@ -585,7 +585,7 @@ export const later = {
       `Expected at most ${most} to begin with, got ${n}. More can be added once it has begun.`,
     tooManyPairings: (n: number) =>
       `This makes ${n} pairings; a flight is planned among 2500 at most. Leave some out, or compare in two parts.`,
-    save: 'Begin comparing',
+    saveCount: (n: number) => (n < 2 ? 'Begin comparing' : `Begin comparing ${n} pairings`),
     saved: 'Begun. Saved',
     anchorFailed: 'Begun, but what the benchmark is worth was not saved. It can be said on this page.',
   },
@@ -866,7 +866,7 @@ export const later = {
     flight: 'This flight',
     limit: 'The limit for both together',
     ownDay: 'your own for a day',
-    usual: 'the usual 20 g in a day, unless you set one of your own',
+    usual: 'the usual 20 g of alcohol in a day',
     setOwn: 'Set your own limit',
     fits: 'It keeps within the limit.',
     over: 'Over the limit, so this flight is not set up. Fewer or smaller glasses come to less; another day is as good.',

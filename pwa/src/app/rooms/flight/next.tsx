@@ -223,18 +223,18 @@ function Asking({ now, set, bad, short }: AskingProps) {
         </section>
         <Size text={now.size} bad={bad} onInput={(text) => set({ size: text })} />
       </div>
-      <section class="part" role="radiogroup" aria-labelledby="sight">
+      <div class="part" role="radiogroup" aria-labelledby="sight">
         <h2 id="sight">{later.planning.sight}</h2>
         {sights.map((it: Sight) => (
           <label key={it} class="tickbox">
             <input type="radio" name="sight" checked={now.sight === it} onChange={() => set({ sight: it })} />
-            <span>
-              {later.planning.sights[it]}
-              <span class="quiet lined">{later.planning.sightHelp[it]}</span>
-            </span>
+            <span>{later.planning.sights[it]}</span>
           </label>
         ))}
-      </section>
+        <p class="quiet" role="status">
+          {later.planning.sightHelp[now.sight]}
+        </p>
+      </div>
     </>
   );
 }

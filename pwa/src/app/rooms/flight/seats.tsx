@@ -35,14 +35,14 @@ export function Seats({ comparison, seats, changed, told, onChange, onDraw }: Se
   const list = useRef<HTMLUListElement>(null);
   const [back, setBack] = useState<string | null>(null);
   useEffect(() => {
-    // What was pressed is gone or moved: the focus goes to the glass that is there now.
+    // What was pressed is gone or moved: the focus goes to the glass that takes its place, once it is here.
     if (back === null) return;
-    const row = [...(list.current?.querySelectorAll<HTMLElement>('[data-picks]') ?? [])].find(
-      (it) => it.dataset.picks === back,
-    );
+    const rows = [...(list.current?.querySelectorAll<HTMLElement>('[data-picks]') ?? [])];
+    const row = rows.find((it) => it.dataset.picks === back);
+    if (back !== '' && !row) return;
     (row?.querySelector<HTMLElement>('button') ?? list.current)?.focus();
     setBack(null);
-  }, [back, seats.length]);
+  }, [back, seats]);
   const change = (to: Seat[] | null, text: string, focus: string) => {
     setOpen(null);
     onChange(to, text);

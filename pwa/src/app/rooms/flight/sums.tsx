@@ -53,7 +53,7 @@ export function Sums({ plan, comparison, base }: SumsProps) {
         )}
       </div>
       {plan.unknown.length > 0 && <Unknown names={plan.unknown} comparison={comparison} base={base} />}
-      {!own && (
+      {!own && plan.fits && (
         <a class="link" href="/keeper/settings">
           {later.planning.setOwn}
         </a>

@@ -36,6 +36,7 @@ import './setup.css';
 export function Begin() {
   const { answer, slow, fault, refusal } = useAnswer({ q: 'comparisons' });
   const draft = useDraft<Form>('compare', blank, kept);
+  const [pairings, setPairings] = useState(0);
   const form = 'compare-form';
   const drinks = answer?.drinks ?? [];
   const began = drinks.length > 0 && draft.value !== null;
@@ -44,7 +45,7 @@ export function Begin() {
       title={later.comparing.begin}
       away="/side"
       {...(began
-        ? { act: { label: later.comparing.save, form } }
+        ? { act: { label: later.comparing.saveCount(pairings), form } }
         : answer && drinks.length === 0
           ? { act: { label: later.side.toSpecs, href: '/specs' } }
           : {})}
@@ -58,7 +59,7 @@ export function Begin() {
           <p>{later.comparing.noBenchmark}</p>
         </Empty>
       ) : (
-        <Setup id={form} drinks={drinks} draft={draft} form={draft.value} />
+        <Setup id={form} drinks={drinks} draft={draft} form={draft.value} onCount={setPairings} />
       )}
     </Frame>
   );
@@ -69,9 +70,10 @@ interface SetupProps {
   drinks: ComparisonsAnswer['drinks'];
   draft: Draft<Form>;
   form: Form;
+  onCount: (pairings: number) => void;
 }
 
-function Setup({ id, drinks, draft, form: held }: SetupProps) {
+function Setup({ id, drinks, draft, form: held, onCount }: SetupProps) {
   const [wrong, setWrong] = useState<Faults>({});
   const [made] = useState(newId); // one comparison, however often it is sent
   const [busy, setBusy] = useState(false);
@@ -82,6 +84,8 @@ function Setup({ id, drinks, draft, form: held }: SetupProps) {
     const first = whole.current?.querySelector<HTMLElement>('[aria-invalid="true"], [data-wrong] input');
     if (Object.values(wrong).some(Boolean)) first?.focus();
   }, [wrong]);
+  const counted = useRef(0);
+  useEffect(() => onCount(counted.current));
   if (!drink) return null;
   // The benchmark may have changed since it was begun: then its lines are others.
   const form = held.base === drink.base ? held : { ...blank(drink.base), name: held.name };
@@ -94,6 +98,7 @@ function Setup({ id, drinks, draft, form: held }: SetupProps) {
   };
   const places = placesIn(form, drink);
   const counts = countsIn(form, places, called);
+  counted.current = counts.length === 0 ? 0 : product(counts);
   const full = places.length + (form.touching ? 1 : 0) >= mostSwaps;
 
   const begin = async () => {
@@ -139,12 +144,14 @@ function Setup({ id, drinks, draft, form: held }: SetupProps) {
           onChange={(base) => set({ ...blank(base), name: form.name })}
           options={drinks.map((it) => [it.base, it.name])}
         />
-        <fieldset
-          class="ticks"
+        <section
+          class="part"
+          role="group"
+          aria-labelledby="which"
           data-wrong={wrong.lines ? '' : undefined}
           aria-describedby={wrong.lines ? 'lines-wrong' : undefined}
         >
-          <legend>{later.comparing.which}</legend>
+          <h2 id="which">{later.comparing.which}</h2>
           <p class="quiet">{later.comparing.whichHelp}</p>
           {drink.lines.map(({ line, text }) => (
             <label key={line} class="tickbox">
@@ -167,7 +174,7 @@ function Setup({ id, drinks, draft, form: held }: SetupProps) {
             <span>{later.comparing.addition}</span>
           </label>
           <Wrong id="lines-wrong" text={wrong.lines} />
-        </fieldset>
+        </section>
       </div>
       <div class="setup-which" data-wrong={wrong.candidates ? '' : undefined}>
         {places.map((place) => (
