@@ -729,6 +729,7 @@ export const later = {
     glass: 'Glass',
     points: 'Points',
     perPoint: (price: string) => `${price} for each point above the benchmark`,
+    noDearer: 'better than the benchmark and no dearer',
     unpriced: (names: string) => `Without a price: ${names}.`,
     plotSaid: (n: number, front: string) =>
       `Score against price of ${n} pairings. Nothing tasted is cheaper and better than: ${front}. The table below has the figures.`,
@@ -745,10 +746,10 @@ export const later = {
     notShown: 'not shown by these trials',
     chance: (percent: number) =>
       percent < 1
-        ? 'chance alone does that less than once in a hundred'
+        ? 'chance alone does as well less than once in a hundred'
         : percent === 1
-          ? 'chance alone does that once in a hundred'
-          : `chance alone does that ${percent} times in a hundred`,
+          ? 'chance alone does as well once in a hundred'
+          : `chance alone does as well ${percent} times in a hundred`,
     share: (lo: number, hi: number) => `likely ${lo} to ${hi} % in the long run`,
     against: (a: string, b: string) => `${a} against ${b}`,
     toldApart: (a: string, b: string) => `${a} told apart from ${b}`,

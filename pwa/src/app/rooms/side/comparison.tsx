@@ -13,7 +13,7 @@ import { Choices, Families, Flights, Interactions, Panel, Ranks, Trials } from '
 import { firstView, type View } from './pairings.ts';
 import { Prices } from './prices.tsx';
 import { Ranking } from './ranking.tsx';
-import { sentence } from './say.ts';
+import { nameOf, sentence } from './say.ts';
 import './style.css';
 import { Take } from './take.tsx';
 import { showWorth, Worth } from './worth.tsx';
@@ -115,7 +115,7 @@ function Says({ answer }: { answer: ComparisonAnswer }) {
           {it.code === 'apart' && (
             <ul class="groups">
               {groups.map((names) => (
-                <li key={names.join()}>{names.join(', ')}</li>
+                <li key={names.join()}>{names.map((name) => nameOf({ name })).join(', ')}</li>
               ))}
             </ul>
           )}

@@ -31,7 +31,7 @@ export function Side() {
       ) : (
         <>
           <Comparisons answer={answer} />
-          {answer.drinks.length > 0 && bar?.label !== later.comparing.begin && (
+          {keeper && answer.drinks.length > 0 && bar?.label !== later.comparing.begin && (
             <p>
               <a class="link" href="/side/new">
                 {later.comparing.begin}

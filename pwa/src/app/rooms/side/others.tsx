@@ -3,7 +3,7 @@ import type { ComparisonAnswer } from '../../../shared/core.ts';
 import { decimal, shortDay } from '../../format.ts';
 import { later } from '../../words-later.ts';
 import { Whisker } from './effects.tsx';
-import { between, leastTrials, named, often, reach, sideOf, signed } from './say.ts';
+import { between, leastTrials, named, often, reach, sideOf, signed, turnedTo } from './say.ts';
 
 /** A section of its own, only when there is something in it, with one line of what it tells and what not. */
 function Told({ title, help, children }: { title: string; help: string; children: ComponentChildren }) {
@@ -92,7 +92,7 @@ export function Trials({ answer: { id, trials }, quiet }: { answer: ComparisonAn
   return (
     <Told title={later.compared.trials} help={later.compared.trialsHelp}>
       <ul class="rows">
-        {trials.map((it) => {
+        {trials.map(turnedTo).map((it) => {
           const triangle = it.sort === 'triangle';
           const least = leastTrials(it.sort);
           return (

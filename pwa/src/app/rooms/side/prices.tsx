@@ -108,7 +108,11 @@ function Table({ title, dots }: { title: string; dots: readonly Dot[] }) {
             <th scope="row">
               {no}. {named(it.names)}
               {it.per_point_minor !== null && (
-                <span class="quiet lined">{later.compared.perPoint(money(it.per_point_minor, it.currency))}</span>
+                <span class="quiet lined">
+                  {it.per_point_minor > 0
+                    ? later.compared.perPoint(money(it.per_point_minor, it.currency))
+                    : later.compared.noDearer}
+                </span>
               )}
             </th>
             <td class="n">{money(it.price_minor ?? 0, it.currency)}</td>

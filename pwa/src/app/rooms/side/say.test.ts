@@ -12,6 +12,7 @@ import {
   sideOf,
   signed,
   stateOf,
+  turnedTo,
   verdictOf,
 } from './say.ts';
 
@@ -132,4 +133,21 @@ it('tells tasted, predicted and untasted apart', () => {
 
 it('ends an axis at half a point beyond nothing', () => {
   expect([reach([]), reach([0.2]), reach([-1.1, 0.4])]).toEqual([1, 1, 1.5]);
+});
+
+it('tells a trial of the one chosen more often, with its share the other way round', () => {
+  const trial = {
+    sort: 'paired',
+    a: 'dry',
+    b: 'floral',
+    n: 8,
+    first: 1,
+    chance_percent: 7,
+    shown: false,
+    lo_percent: 2,
+    hi_percent: 47,
+  };
+  expect(turnedTo(trial)).toMatchObject({ a: 'floral', b: 'dry', first: 7, lo_percent: 53, hi_percent: 98 });
+  expect(turnedTo({ ...trial, first: 4 })).toMatchObject({ a: 'dry', first: 4 });
+  expect(turnedTo({ ...trial, sort: 'triangle' })).toMatchObject({ a: 'dry', first: 1 });
 });

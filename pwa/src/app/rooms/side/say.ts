@@ -2,6 +2,7 @@ import type { ComparisonAnswer, Effect, Finding } from '../../../shared/core.ts'
 import { decimal, score } from '../../format.ts';
 import { later } from '../../words-later.ts';
 
+type Trial = ComparisonAnswer['trials'][number];
 type Say = ComparisonAnswer['say'][number];
 
 /** A difference with its sign: +0.6, −0.3, 0.0. */
@@ -80,6 +81,19 @@ export const reach = (values: readonly number[]): number =>
 
 /** Of a hundred choices between it and the benchmark, so many are for it: an ability is the logarithm of those odds. */
 export const often = (ability: number): number => Math.round(100 / (1 + Math.exp(-ability)));
+
+/** A trial told of the one that was chosen more often; of a triangle there is nothing to turn. */
+export const turnedTo = (it: Trial): Trial =>
+  it.sort === 'triangle' || 2 * it.first >= it.n
+    ? it
+    : {
+        ...it,
+        a: it.b,
+        b: it.a,
+        first: it.n - it.first,
+        lo_percent: 100 - it.hi_percent,
+        hi_percent: 100 - it.lo_percent,
+      };
 
 /** Does better, does worse, or no clear difference: an interval on one side of nothing, or not. */
 export const sideOf = (lo: number, hi: number): 'ahead' | 'behind' | 'open' =>
