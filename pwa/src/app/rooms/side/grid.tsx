@@ -58,7 +58,7 @@ export function Grid({ answer, view, onView }: { answer: ComparisonAnswer; view:
                       <span class="celltop quiet" aria-hidden="true">
                         {column ? nameOf(column) : ''}
                       </span>
-                      {cell ? <Cell finding={cell} end={end} /> : later.compared.state.untasted}
+                      {cell ? <Cell finding={cell} end={end} /> : <Untasted />}
                     </td>
                   );
                 })}
@@ -112,10 +112,21 @@ function Turn({ swaps, view, onView }: { swaps: readonly Swap[]; view: View; onV
   );
 }
 
+/** A short line, and the word. */
+const Untasted = () => (
+  <span class="quiet cellnone">
+    <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">
+      <path class="m-line" d="M1 6h10" />
+    </svg>
+    {later.compared.state.untasted}
+  </span>
+);
+
 function Cell({ finding, end }: { finding: Finding; end: number }) {
   const { benchmark, d, lo, hi } = finding;
   const uncertain = finding.tasted > 0 && finding.guess && !benchmark;
   const known = d !== null && !benchmark;
+  if (d === null && !benchmark) return <Untasted />;
   return (
     <>
       {known && <span class="celld">{signed(d)}</span>}
