@@ -109,7 +109,7 @@ function Plan({ answer: comparison, draft, now }: PlanProps) {
     if (stale) draft.set({ ...now, seats: null });
   }, [stale]);
   const set = (part: Partial<Asked>) => draft.set({ ...now, ...part });
-  const seats = plan ? seatsOf(plan, now.seats) : [];
+  const seats = plan ? seatsOf(plan, now.seats, comparison.findings) : [];
 
   const draw = async () => {
     const seed = newSeed();

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Alcohol, ComparisonAnswer, PlanAnswer } from '../../../shared/core.ts';
+import type { Alcohol, ComparisonAnswer, Finding, PlanAnswer } from '../../../shared/core.ts';
 import {
   alike,
   asked,
@@ -44,14 +44,14 @@ describe('a plan that is changed by hand', () => {
       { picks: 'd', why: 'promise', gain: 0.31 },
       { picks: 'y', why: 'own', gain: null },
     ]);
-    const answered = { ...plan, seats: ['a', 'x', 'd', 'y'].map((it) => seat(it, it === 'a' ? 'benchmark' : 'own')) };
-    expect(seatsOf(answered, changed).map(({ why, gain }) => [why, gain])).toEqual([
-      ['benchmark', null],
-      ['own', null],
-      ['promise', 0.31],
-      ['own', null],
+    const findings = ['x', 'y'].map((picks) => ({ picks, names: [picks, 'cask pear'] }) as Finding);
+    expect(seatsOf(plan, changed, findings).map(({ names, why, gain }) => [names[0], why, gain])).toEqual([
+      ['a', 'benchmark', null],
+      ['x', 'own', null],
+      ['d', 'promise', 0.31],
+      ['y', 'own', null],
     ]);
-    expect(seatsOf(plan, null)).toBe(plan.seats);
+    expect(seatsOf(plan, null, findings)).toBe(plan.seats);
   });
 
   it('is the same flight in another order', () => {

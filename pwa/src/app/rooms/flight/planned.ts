@@ -54,7 +54,7 @@ export const called = (names: readonly string[]): string =>
   names.filter((it) => it !== '').join(' + ') || later.planning.nothing;
 
 /** Why a glass is in the flight, with what was never tasted of it by name. */
-export function whyOf(seat: Planned, swaps: ComparisonAnswer['swaps']): string {
+export function whyOf(seat: Shown, swaps: ComparisonAnswer['swaps']): string {
   const { whys } = later.planning;
   if (seat.why === 'new') {
     const names = seat.names.filter((name, i) =>
@@ -78,14 +78,17 @@ export const withOut = (seats: readonly Seat[], picks: string): Seat[] =>
   handed(seats).filter((it) => it.picks !== picks);
 export const withOwn = (seats: readonly Seat[], picks: string): Seat[] => [...handed(seats), own(picks)];
 
-/** The plan with the reasons that were kept: the core calls every glass that was named to it one's own. */
-export function seatsOf(answer: PlanAnswer, changed: readonly Seat[] | null): Planned[] {
+/** What is in a glass and why. */
+export type Shown = Pick<Planned, 'picks' | 'names' | 'why' | 'gain'>;
+
+/**
+ * The glasses as planned, or as changed by hand with the reasons that were kept: the core calls every glass that was named
+ * to it one's own. A change shows at once, also before its sums are here.
+ */
+export function seatsOf(answer: PlanAnswer, changed: readonly Seat[] | null, findings: readonly Finding[]): Shown[] {
   if (changed === null) return answer.seats;
-  const kept = new Map(changed.map((it) => [it.picks, it]));
-  return answer.seats.map((it) => {
-    const was = kept.get(it.picks);
-    return was ? { ...it, why: was.why, gain: was.gain } : it;
-  });
+  const names = new Map([...findings, ...answer.seats].map((it) => [it.picks, it.names]));
+  return changed.map((it) => ({ ...it, names: names.get(it.picks) ?? [] }));
 }
 
 /** What could stand in a flight besides what is in it. */

@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { ComparisonAnswer, Finding, PlanAnswer } from '../../../shared/core.ts';
+import type { ComparisonAnswer, Finding } from '../../../shared/core.ts';
 import { decimal, tight } from '../../format.ts';
 import { Field } from '../../parts/field.tsx';
 import { words } from '../../words.ts';
@@ -12,6 +12,7 @@ import {
   mostGlasses,
   replaced,
   type Seat,
+  type Shown,
   whyOf,
   withOut,
   withOwn,
@@ -19,7 +20,7 @@ import {
 
 interface SeatsProps {
   comparison: ComparisonAnswer;
-  seats: PlanAnswer['seats'];
+  seats: readonly Shown[];
   changed: boolean;
   told: string;
   onChange: (seats: Seat[] | null, told: string) => void;
