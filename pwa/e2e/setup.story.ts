@@ -76,10 +76,20 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   await expect(text(later.planning.overAlready)).toBeVisible();
   await expect(page.getByRole('button', { name: later.planning.save })).toHaveCount(0);
 
+  // One more without a strength: it is not said whether a flight with it fits, until the strength is given.
+  await page.goto(`${here}/add`);
+  await page.getByLabel(later.comparing.names('juniper-heavy gin')).fill('garden gin');
+  await page.getByRole('button', { name: later.candidates.save(1), exact: true }).tap();
+  await page.waitForURL(here);
+
   // Two days on nothing is on record.
   await clock.set(new Date(Date.now() + 48 * 3_600_000).toISOString());
   await page.reload();
+  await page.goto(`${here}/next`);
   await drawn(page);
+  await expect(text(later.planning.unknown)).toBeVisible();
+  await page.getByLabel(later.planning.strengthOf('garden gin')).fill('42,5');
+  await page.getByRole('button', { name: later.planning.keepStrengthOf('garden gin') }).tap();
   await expect(text(later.planning.fits)).toBeVisible();
   const seats = () => page.locator('.seat > p:first-child').allInnerTexts();
   const planned = await seats();

@@ -552,7 +552,7 @@ export const later = {
     noBottle: 'no bottle of it open',
     names: (name: string) => `By name, instead of ${name}`,
     namesHelp:
-      'One a line, typed or pasted; of a new one with its strength: “windfall gin, 44 %”. A name you have used before is found again.',
+      'One a line, typed or pasted; of a new one with its strength: “windfall gin, 44\u00a0%”. A name you have used before is found again.',
     touches: 'What may be put to it, one a line',
     touchesHelp:
       'An amount and a name: “5 ml gentian bitter”, “2 dashes orange bitters”. Nothing added always takes part.',
@@ -600,7 +600,7 @@ export const later = {
     back: 'Bring back',
     backOf: (name: string) => `Bring ${name} back`,
     isBack: (name: string) => `${name} is back. Saved`,
-    for: (name: string, amount: string) => `For ${[amount, name].filter(Boolean).join(' ')}`,
+    for: (line: string) => `For ${line}`,
     forAddition: 'Something put to it',
     save: (n: number) => (n === 0 ? 'Add' : `Add ${n}`),
     saved: (n: number) => (n === 1 ? 'One added. Saved' : `${n} added. Saved`),

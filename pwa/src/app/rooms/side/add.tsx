@@ -96,7 +96,7 @@ function Adding({ id, answer, draft, form, onCount }: AddingProps) {
       id={id}
       ref={whole}
       noValidate
-      class="narrow"
+      class="adding"
       onSubmit={(event) => {
         event.preventDefault();
         add().catch(notSaved);
@@ -106,10 +106,10 @@ function Adding({ id, answer, draft, form, onCount }: AddingProps) {
       {swaps.map((swap) => (
         <Candidates
           key={swap.id}
-          title={later.candidates.for(swap.line_name, swap.amount)}
+          title={later.candidates.for(tight(lineOf(base, swap.line_name)?.typed ?? swap.line_name))}
           place={placeOf(swap)}
           spec={answer.base}
-          line={lineOf(base, swap.line_name)}
+          line={lineOf(base, swap.line_name)?.id ?? null}
           form={form}
           set={set}
           bottles={bottles}
@@ -136,9 +136,9 @@ function Adding({ id, answer, draft, form, onCount }: AddingProps) {
   );
 }
 
-/** The line of the base that a swap stands for; null until it is known. */
-const lineOf = (base: SpecView | null, name: string): Id | null =>
-  base?.lines.find((it) => it.name.toLowerCase() === name.toLowerCase())?.id ?? null;
+/** The line of the base that a swap stands for; nothing until it is known. */
+const lineOf = (base: SpecView | null, name: string): SpecView['lines'][number] | undefined =>
+  base?.lines.find((it) => it.name.toLowerCase() === name.toLowerCase());
 
 /** One after another; the way back takes out what is new, not what was there before under another spelling. */
 async function each(intents: readonly Extract<Intent, { do: 'candidate' }>[]): Promise<boolean> {

@@ -1,13 +1,13 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ComparisonsAnswer } from '../../../shared/core.ts';
-import { act, ask, useAnswer } from '../../core-client.ts';
+import { act, ask, RefusedError, useAnswer } from '../../core-client.ts';
 import { score, tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { type Draft, useDraft } from '../../parts/draft.ts';
 import { Empty } from '../../parts/empty.tsx';
 import { Field, Select } from '../../parts/field.tsx';
-import { notSaved, save, saved } from '../../parts/saved.tsx';
+import { notSaved, saved } from '../../parts/saved.tsx';
 import { ScoreScale } from '../../parts/score.tsx';
 import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -111,19 +111,23 @@ function Setup({ id, drinks, draft, form: held, onCount }: SetupProps) {
     if (Object.values(faults).some(Boolean) || busy) return;
     setBusy(true);
     const undo = { do: 'delete' as const, id: made };
-    const done = await save(compareOf(form, drink, made, called), later.comparing.saved, () => undo);
-    if (done && form.anchor_x10 !== null) {
-      try {
-        await act({ do: 'anchor', id: newId(), comparison: done.made, anchor_x10: form.anchor_x10 });
-        saved(later.comparing.saved, undo);
-      } catch {
-        saved(later.comparing.anchorFailed, undo);
-      }
+    try {
+      await act(compareOf(form, drink, made, called));
+    } catch (error) {
+      setBusy(false);
+      if (!(error instanceof RefusedError)) throw error;
+      const { field, text } = error.refusal;
+      return setWrong({ [field === 'lines' || field === 'touches' ? field : 'candidates']: text });
     }
-    setBusy(false);
-    if (!done) return;
+    const anchored =
+      form.anchor_x10 === null ||
+      (await act({ do: 'anchor', id: newId(), comparison: made, anchor_x10: form.anchor_x10 }).then(
+        () => true,
+        () => false,
+      ));
+    saved(anchored ? later.comparing.saved : later.comparing.anchorFailed, undo);
     draft.drop();
-    go(`/side/${done.made}`, true);
+    go(`/side/${made}`, true);
   };
 
   return (
