@@ -531,8 +531,9 @@ export const later = {
         Array.isArray(candidates) && candidates.length > 1
           ? `${candidates.join(' × ')}: ${pairings} pairings`
           : `${pairings} pairings`,
-        `${tasted} tasted`,
-        scored === 1 ? '1 score' : `${scored} scores`,
+        ...(scored === 0
+          ? ['nothing scored yet']
+          : [`${tasted} tasted`, scored === 1 ? '1 score' : `${scored} scores`]),
       ].join(' · '),
     running: 'a flight is on',
     goOn: 'Go on with the flight',

@@ -239,7 +239,7 @@ export function comparisonsOf(empty: boolean, drinks: Answers['comparisons']['dr
       : [
           row(compared.twelve, 'Which gin, which pear spirit, before the cold weather comes', [6, 2], flights.blind),
           row(compared.two, '', [2], null),
-          { ...row(compared.many, 'All the gins', [24, 2], null), tasted: 0, scored: 0, last_day: null },
+          { ...row(compared.many, 'All the gins', [8, 6], null), tasted: 0, scored: 0, last_day: null },
         ],
     drinks: empty ? [] : drinks,
   };
