@@ -622,7 +622,18 @@ const ways = {
   forced: { forcedColors: 'active', colorScheme: 'dark' },
 } as const;
 
-for (const name of ['tonight', 'sheet', 'spec', 'week', 'clash', 'keeper', 'setup-faults', 'bring-going', 'batch']) {
+for (const name of [
+  'tonight',
+  'sheet',
+  'spec',
+  'week',
+  'clash',
+  'keeper',
+  'setup-faults',
+  'bring-going',
+  'batch',
+  'flight-sheet',
+]) {
   const screen = screens.find((it) => it.name === name);
   if (!screen) throw new Error(`look: there is no screen ${name}`);
   for (const [way, how] of Object.entries(ways)) {

@@ -150,37 +150,39 @@ function PourSheet({ answer }: { answer: FlightAnswer }) {
           <p class="quiet">{later.pouring.before}</p>
         </section>
       </div>
-      <section class="part">
-        <h2>{later.pouring.own}</h2>
-        <ol class="codes">
-          {placed.map(({ id, code, pos }) => {
-            const key = answer.key.find((it) => it.code === code);
-            const own = ownLines(key?.lines ?? [], answer.batch);
-            return (
-              <li key={id}>
-                <p class="coded">
-                  <b>{code}</b>
-                  {answer.sight !== 'half' && <span class="quiet">{later.pouring.place(pos)}</span>}
-                </p>
-                <ul>
-                  {own.length === 0 && <li class="quiet">{later.pouring.nothing}</li>}
-                  {own.map((line, i) => (
-                    <li key={i} class="amount">
-                      <span>{line.name}</span>
-                      <span class="all">{ml(line.ml)}</span>
-                    </li>
-                  ))}
-                </ul>
-              </li>
-            );
-          })}
-        </ol>
-        <div class="btns unprinted">
-          <button type="button" class="btn" onClick={() => print()}>
-            {later.pouring.print}
-          </button>
-        </div>
-      </section>
+      <div>
+        <section class="part">
+          <h2>{later.pouring.own}</h2>
+          <ol class="codes">
+            {placed.map(({ id, code, pos }) => {
+              const key = answer.key.find((it) => it.code === code);
+              const own = ownLines(key?.lines ?? [], answer.batch);
+              return (
+                <li key={id}>
+                  <p class="coded">
+                    <b>{code}</b>
+                    {answer.sight !== 'half' && <span class="quiet">{later.pouring.place(pos)}</span>}
+                  </p>
+                  <ul>
+                    {own.length === 0 && <li class="quiet">{later.pouring.nothing}</li>}
+                    {own.map((line, i) => (
+                      <li key={i} class="amount">
+                        <span>{line.name}</span>
+                        <span class="all">{ml(line.ml)}</span>
+                      </li>
+                    ))}
+                  </ul>
+                </li>
+              );
+            })}
+          </ol>
+          <div class="btns unprinted">
+            <button type="button" class="btn" onClick={() => print()}>
+              {later.pouring.print}
+            </button>
+          </div>
+        </section>
+      </div>
     </div>
   );
 }

@@ -94,7 +94,7 @@ export function Result({ answer }: { answer: FlightAnswer }) {
               <h2>{later.outcome.friends}</h2>
               <ul class="rows">
                 {friends.map((it) => (
-                  <li key={it.id} class="outcome">
+                  <li key={it.id} class="others">
                     <span class="lined">{named(it.names)}</span>
                     {it.ratings.map(({ taster, score_x10, note }) => (
                       <span key={taster} class="quiet lined">

@@ -125,27 +125,30 @@ function Choosing({ answer, form, draft }: Props) {
             </p>
           )}
         </div>
-        <section class="part">
-          <h2>{later.trials.record}</h2>
-          <Select
-            label={later.trials.size}
-            value={sizes.find((it) => Number(it) === form.ml) ?? '15'}
-            onChange={(size) => set({ ml: Number(size) })}
-            options={sizes.map((it) => [it, ml(Number(it))])}
-          />
-          <Select
-            label={later.trials.drunk}
-            value={String(form.share)}
-            onChange={(share) => set({ share: Number(share) })}
-            options={later.tasting.shares
-              .filter(([part]) => shares.some((it) => it === part))
-              .map(([part, text]) => [String(part), text])}
-          />
-          <p class="quiet">
-            {later.trials.counted(form.sort === 'triangle' ? 3 : 2, ml((form.ml * form.share) / 10_000))}
-          </p>
-          <p class="quiet">{later.trials.sees}</p>
-        </section>
+        <div>
+          {' '}
+          <section class="part">
+            <h2>{later.trials.record}</h2>
+            <Select
+              label={later.trials.size}
+              value={sizes.find((it) => Number(it) === form.ml) ?? '15'}
+              onChange={(size) => set({ ml: Number(size) })}
+              options={sizes.map((it) => [it, ml(Number(it))])}
+            />
+            <Select
+              label={later.trials.drunk}
+              value={String(form.share)}
+              onChange={(share) => set({ share: Number(share) })}
+              options={later.tasting.shares
+                .filter(([part]) => shares.some((it) => it === part))
+                .map(([part, text]) => [String(part), text])}
+            />
+            <p class="quiet">
+              {later.trials.counted(form.sort === 'triangle' ? 3 : 2, ml((form.ml * form.share) / 10_000))}
+            </p>
+            <p class="quiet key">{later.trials.sees}</p>
+          </section>
+        </div>
       </div>
     </Frame>
   );
