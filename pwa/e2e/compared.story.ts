@@ -94,6 +94,12 @@ test('what the scores of twelve pairings say: read, taken along without signal, 
     expect(await raw()).toEqual(before);
     await page.getByRole('button', { name: words.undo, exact: true }).tap();
     await expect(summary).toHaveText(was);
+    await summary.tap();
+    await page.getByRole('button', { name: later.compared.takeBack }).tap();
+    await expect(summary).not.toHaveText(was);
+    await page.getByRole('button', { name: words.undo, exact: true }).tap();
+    await expect(summary).toHaveText(was);
+    expect(await raw()).toEqual(before);
   });
 
   await context.setOffline(false);

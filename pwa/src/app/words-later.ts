@@ -798,6 +798,9 @@ export const later = {
     anchorSave: (x: string) => `From now on it is worth ${x}`,
     anchored: (x: string) => `The benchmark is worth ${x} from now on. Saved`,
 
+    takeBack: 'Take it back',
+    takenBack: 'Taken back: what was declared before holds again. Saved',
+
     take: 'Take it along',
     csv: 'Save as a table',
     picture: 'Make a picture',

@@ -49,8 +49,8 @@ function Row({ finding, quiet }: { finding: Finding; quiet: boolean }) {
   const verdict = verdictOf(finding, quiet);
   const today = scores.some((it) => it.today !== '') ? scores.map((it) => it.today || it.raw).join(', ') : '';
   const sure = !benchmark && lo !== null && hi !== null ? between(lo, hi) : '';
-  return (
-    <li class="rank">
+  const what = (
+    <>
       <p class="what">
         <span class="lined">{named(finding.names)}</span>
         {verdict && <span class={told(finding) ? 'verdict' : 'soft'}>{verdict}</span>}
@@ -72,6 +72,17 @@ function Row({ finding, quiet }: { finding: Finding; quiet: boolean }) {
             </span>
           ))}
         </p>
+      )}
+    </>
+  );
+  return (
+    <li>
+      {finding.spec === null ? (
+        <div class="rank">{what}</div>
+      ) : (
+        <a class="rank" href={`/specs/${finding.spec}`}>
+          {what}
+        </a>
       )}
     </li>
   );

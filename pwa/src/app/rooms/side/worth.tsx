@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { ComparisonAnswer } from '../../../shared/core.ts';
+import type { ComparisonAnswer, Id } from '../../../shared/core.ts';
 import { fullDay, score } from '../../format.ts';
 import { newId } from '../../ids.ts';
 import { save } from '../../parts/saved.tsx';
@@ -79,9 +79,14 @@ export function Worth({ answer }: { answer: ComparisonAnswer }) {
         )}
         {answer.anchors.length > 0 && (
           <ol class="since">
-            {[...answer.anchors].reverse().map((it) => (
+            {[...answer.anchors].reverse().map((it, i) => (
               <li key={it.id} class="quiet">
                 {later.compared.since(fullDay(it.day), score(it.anchor_x10))}
+                {i === 0 && (
+                  <button type="button" class="link" onClick={() => void takeBack(it.id)}>
+                    {later.compared.takeBack}
+                  </button>
+                )}
               </li>
             ))}
           </ol>
@@ -90,3 +95,5 @@ export function Worth({ answer }: { answer: ComparisonAnswer }) {
     </section>
   );
 }
+
+const takeBack = (id: Id) => save({ do: 'delete', id }, later.compared.takenBack, () => ({ do: 'restore', id }));
