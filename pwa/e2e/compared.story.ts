@@ -3,6 +3,7 @@ import { expect, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
 import { Device } from './device.ts';
+import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
 
 let demo: Demo;
@@ -30,6 +31,10 @@ test('what the scores of twelve pairings say: read, taken along without signal, 
       .first()
       .tap();
     await expect(page.getByRole('heading', { name: later.compared.says })).toBeVisible();
+  });
+
+  await test.step('nothing is cut off or too faint', async () => {
+    expect(await faultsOf(page, 'compared')).toEqual([]);
   });
 
   const grid = page.getByRole('region', { name: later.compared.every });

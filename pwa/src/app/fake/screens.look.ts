@@ -632,6 +632,7 @@ for (const name of [
   'setup-faults',
   'bring-going',
   'batch',
+  'compared',
   'flight-sheet',
 ]) {
   const screen = screens.find((it) => it.name === name);
