@@ -118,11 +118,22 @@ export const flightScreens: Screen[] = [
     },
   },
   {
+    name: 'trial-choice',
+    path: trial,
+    then: async (page) => {
+      await page.getByLabel('What is asked').selectOption('preferred');
+      await page.getByRole('button', { name: 'Begin these trials' }).click();
+      await page.getByRole('button', { name: 'They are poured: taste' }).click();
+      await page.getByRole('button', { name: 'about the same' }).waitFor();
+    },
+  },
+  {
     name: 'trial-seen',
     path: trial,
     then: async (page) => {
       await page.getByLabel('What is asked').selectOption('preferred');
       await page.getByRole('button', { name: 'Begin these trials' }).click();
+      await page.getByRole('button', { name: 'They are poured: taste' }).click();
       await page.getByRole('button', { name: 'about the same' }).click();
       await page.getByText('1 trial done').waitFor();
     },

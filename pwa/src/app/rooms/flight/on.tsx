@@ -13,8 +13,8 @@ function On({ id }: { id: string }) {
   if (answer?.state !== 'running') return null;
   const scored = answer.seats.filter((it) => it.score_x10 !== null).length;
   return (
-    <a class="row" href={`/flight/${id}`}>
-      <span>{later.tasting.on}</span>
+    <a class="row second" href={`/flight/${id}`}>
+      <b>{later.tasting.on}</b>
       <span class="quiet end">{later.outcome.scored(scored, answer.seats.length)}</span>
     </a>
   );

@@ -101,7 +101,7 @@ function Choosing({ answer, form, draft }: Props) {
       act={{
         label: later.trials.begin,
         disabled: !differ,
-        onClick: () => set({ begun: true, poured: form.sort === 'preferred' }),
+        onClick: () => set({ begun: true, poured: false }),
       }}
     >
       <div class="panes even">
@@ -201,7 +201,9 @@ function Trying({ answer, form, draft }: Props) {
   useAwake();
   const made = { a: useGlass(answer, form.a), b: useGlass(answer, form.b) };
   const [busy, setBusy] = useState(false);
-  const [shown, setShown] = useHidden();
+  const [open, setOpen] = useHidden();
+  const inSight = form.sort === 'preferred';
+  const shown = open || inSight;
   const n = form.made.length;
   const glasses = drawn(form.sort, form.seed, n);
   const { plan, refused } = useRoomFor(answer, form, glasses.length);
@@ -234,7 +236,7 @@ function Trying({ answer, form, draft }: Props) {
       ));
     setBusy(false);
     if (!done) return;
-    draft.set({ ...form, made: [...form.made, form.ids], ids: fresh(), poured: form.sort === 'preferred' });
+    draft.set({ ...form, made: [...form.made, form.ids], ids: fresh(), poured: false });
   };
   const takeBack = async () => {
     const last = form.made.at(-1);
@@ -243,7 +245,7 @@ function Trying({ answer, form, draft }: Props) {
     draft.set({ ...form, made: form.made.slice(0, -1), ids: fresh(), poured: true });
   };
   const poured = () => {
-    setShown(false);
+    setOpen(false);
     draft.set({ ...form, poured: true });
   };
 
@@ -251,8 +253,8 @@ function Trying({ answer, form, draft }: Props) {
     form.poured || !plan?.fits
       ? {}
       : shown
-        ? { act: { label: later.trials.hide, onClick: poured } }
-        : { act: { label: later.trials.show, onClick: () => setShown(true) } };
+        ? { act: { label: inSight ? later.trials.poured : later.trials.hide, onClick: poured } }
+        : { act: { label: later.trials.show, onClick: () => setOpen(true) } };
   return (
     <Frame title={later.trials.title} sub={later.trials.done(n)} away={`/side/${answer.id}`} {...sheet}>
       <div class="narrow">
@@ -292,19 +294,21 @@ function Trying({ answer, form, draft }: Props) {
                   </section>
                 );
               })}
-              <section class="part">
-                <h2>{later.trials.left}</h2>
-                <ol class="codes">
-                  {glasses.map(({ code, of }) => (
-                    <li key={code}>
-                      <p class="coded">
-                        <b>{code}</b>
-                        <span>{names[of]}</span>
-                      </p>
-                    </li>
-                  ))}
-                </ol>
-              </section>
+              {!inSight && (
+                <section class="part">
+                  <h2>{later.trials.left}</h2>
+                  <ol class="codes">
+                    {glasses.map(({ code, of }) => (
+                      <li key={code}>
+                        <p class="coded">
+                          <b>{code}</b>
+                          <span>{names[of]}</span>
+                        </p>
+                      </li>
+                    ))}
+                  </ol>
+                </section>
+              )}
             </>
           ) : (
             <>
@@ -315,7 +319,7 @@ function Trying({ answer, form, draft }: Props) {
             </>
           )}
         </section>
-        {!shown && (
+        {!(open && !form.poured) && (
           <section class="part">
             <h2>{later.trials.sees}</h2>
             <div class="btns">
