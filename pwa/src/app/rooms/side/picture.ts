@@ -16,7 +16,6 @@ const edge = 32;
 const nameWide = 200;
 const cellWide = 152;
 const rowHigh = 84;
-const listHigh = 64;
 /** As many as an eye takes in, and a phone's browser can draw. */
 export const mostDrawn = 240;
 
@@ -123,37 +122,33 @@ export function pictureOf(answer: ComparisonAnswer, view: View, says: readonly s
   if (!grid) {
     if (answer.findings.length > mostDrawn) return null;
     const wide = 620;
+    const small = `font-size="13" fill="${soft}"`;
     return frame(
       title,
       says,
-      (top) => ({
-        body: answer.findings
-          .map((it, i) => {
-            const y = top + i * listHigh;
-            return (
-              rule(y, wide) +
-              text(edge, y + 26, wrapped(named(it.names), 46, 1)[0] ?? '') +
-              text(
-                edge,
-                y + 48,
-                [later.compared.verdict[it.verdict], behind(it)]
-                  .filter((part, k, all) => part && all.indexOf(part) === k)
-                  .join(' · '),
-                `font-size="13" fill="${soft}"`,
-              ) +
-              scale(edge + 390, y + 34, 120, it, end) +
-              text(
-                edge + wide,
-                y + 28,
-                figure(it),
-                it.benchmark ? 'text-anchor="end"' : 'font-size="20" text-anchor="end"',
-              ) +
-              text(edge + wide, y + 48, likely(it), `font-size="13" fill="${soft}" text-anchor="end"`)
-            );
-          })
-          .join(''),
-        bottom: top + answer.findings.length * listHigh,
-      }),
+      (top) => {
+        let body = '';
+        let y = top;
+        for (const it of answer.findings) {
+          const lines = wrapped(named(it.names), 50, 3);
+          const under = y + 30 + lines.length * 18;
+          const told = new Set([later.compared.verdict[it.verdict], behind(it)].filter(Boolean));
+          body +=
+            rule(y, wide) +
+            lines.map((line, i) => text(edge, y + 26 + i * 18, line)).join('') +
+            text(edge, under, [...told].join(' · '), small) +
+            scale(edge + 390, y + 34, 120, it, end) +
+            text(
+              edge + wide,
+              y + 28,
+              figure(it),
+              it.benchmark ? 'text-anchor="end"' : 'font-size="20" text-anchor="end"',
+            ) +
+            text(edge + wide, y + 48, likely(it), `${small} text-anchor="end"`);
+          y = under + 16;
+        }
+        return { body, bottom: y };
+      },
       wide,
       day,
     );
