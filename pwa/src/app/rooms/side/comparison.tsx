@@ -97,7 +97,7 @@ function Found({ answer, quiet }: { answer: ComparisonAnswer; quiet: boolean }) 
           <Panel answer={answer} />
           <Flights answer={answer} />
           <Worth key={answer.anchors.length} answer={answer} />
-          <Take answer={answer} view={view} />
+          <Take answer={answer} view={view} quiet={quiet} />
         </div>
       </div>
     </>
