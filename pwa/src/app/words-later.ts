@@ -1018,6 +1018,7 @@ export const later = {
     end: 'End the flight here',
     ended: 'The flight has ended. Saved',
     done: 'Every glass is scored.',
+    doneSeen: 'A score can be changed: choose its glass.',
     doneThen: 'A score can be changed now, before the names are seen: choose its glass.',
     open: (glasses: string) => `Without a score: ${glasses}. Choose a glass to taste it, or end here.`,
     names: 'Show what was in them',

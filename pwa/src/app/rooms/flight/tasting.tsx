@@ -139,7 +139,9 @@ function Rest({ flown, onEarly }: { flown: Flown; onEarly: Early }) {
           {answer.fits && (
             <p class="told">
               {open.length === 0
-                ? later.tasting.doneThen
+                ? answer.sight === 'sighted'
+                  ? later.tasting.doneSeen
+                  : later.tasting.doneThen
                 : later.tasting.open(open.map((it) => called(answer, it)).join(', '))}
             </p>
           )}
