@@ -108,7 +108,7 @@ export const planningScreens: Screen[] = [
         .getByRole('button', { name: /^Another instead of/ })
         .first()
         .click();
-      await page.getByRole('button', { name: /^juniper-heavy gin \+ cask-rested/ }).click();
+      await page.locator('.chooser button.row').first().click();
       await page.getByText('Your choice.').waitFor();
       await page
         .getByRole('button', { name: /^Take out/ })

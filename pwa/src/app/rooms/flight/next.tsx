@@ -181,7 +181,9 @@ function Plan({ answer: comparison, draft, now }: PlanProps) {
               />
             )}
           </div>
-          <div>{plan && !refusal && <Sums plan={plan} base={comparison.base} comparison={comparison} />}</div>
+          <div>
+            {plan && !refusal && size !== null && <Sums plan={plan} base={comparison.base} comparison={comparison} />}
+          </div>
         </div>
       )}
     </Frame>

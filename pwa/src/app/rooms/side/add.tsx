@@ -96,7 +96,7 @@ function Adding({ id, answer, draft, form, onCount }: AddingProps) {
       id={id}
       ref={whole}
       noValidate
-      class="adding"
+      class="morecandidates"
       onSubmit={(event) => {
         event.preventDefault();
         add().catch(notSaved);
