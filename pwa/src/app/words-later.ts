@@ -550,7 +550,6 @@ export const later = {
     fewerBottles: 'Show fewer',
     otherFamily: 'of no known family',
     shut: 'not opened',
-    noBottle: 'no bottle of it open',
     names: (name: string) => `By name, instead of ${name}`,
     namesHelp:
       'One a line, typed or pasted; of a new one with its strength: “windfall gin, 44\u00a0%”. A name you have used before is found again.',
@@ -903,26 +902,6 @@ export const later = {
   flight: {
     title: 'Flight',
     next: 'Next flight',
-    glasses: 'Glasses',
-    size: 'Each glass, before ice',
-    sight: 'Who knows what is in them',
-    sights: { blind: 'someone else pours', half: 'I pour and shuffle', sighted: 'I see what is what' },
-    why: 'Why these',
-    whys: {
-      benchmark: 'the benchmark, to measure by',
-      leader: 'ahead so far',
-      new: 'never tasted',
-      promise: 'tells the most',
-      own: 'your choice',
-    },
-    sums: (today: string, session: string, flight: string, limit: string) =>
-      `Standard drinks: today ${today}, this session ${session}, this flight ${flight}; the limit is ${limit}.`,
-    fits: 'Within the limit.',
-    over: 'Over the limit: not this flight.',
-    unknown: (names: string) => `A strength is unknown, so the sum cannot be told: ${names}`,
-    quiet: 'The quiet switch is on, so no flight is planned. Results can be read.',
-    save: 'Set up this flight',
-    saved: 'Set up. Saved',
   },
 
   // ---- a flight at the bar: poured
@@ -1034,7 +1013,6 @@ export const later = {
     under: (n: number) => `Under glass ${n}, counted from the left`,
     which: 'Which code is there?',
     found: 'Found so far',
-    at: (n: number) => `glass ${n}`,
     back: 'Take the last one back',
     check: 'Is that how they stood? Names are shown next.',
     keep: 'That is how they stood',
