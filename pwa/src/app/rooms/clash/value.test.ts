@@ -24,7 +24,7 @@ it('puts what a comparison holds into words', () => {
     valueText('sort', 'gin + pear / rum + pear: found, 2026-05-15 22:04'),
     valueText('uncovered', '417 283'),
   ]).toEqual([
-    later.flight.sights.blind,
+    later.planning.sights.blind,
     '7.5, 15 May 2026 21:04, drunk then',
     '15 May 2026 22:05',
     'gin + pear > rum + pear, 15 May 2026 22:04',

@@ -1,7 +1,7 @@
 import { score, withDates } from '../../format.ts';
 import { later } from '../../words-later.ts';
 
-const sights: Readonly<Record<string, string>> = later.flight.sights;
+const sights: Readonly<Record<string, string>> = later.planning.sights;
 
 /** A value as the core tells it, set for reading: scores in halves, dates and what the core has a key for in words. */
 export function valueText(field: string, text: string): string {

@@ -2,9 +2,9 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ComparisonAnswer, Finding } from '../../../shared/core.ts';
 import { decimal, tight } from '../../format.ts';
 import { Field } from '../../parts/field.tsx';
+import { findIn } from '../../parts/find.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { findIn } from '../side/find.ts';
 import {
   called,
   choicesOf,

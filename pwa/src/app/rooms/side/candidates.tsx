@@ -4,10 +4,10 @@ import type { BottlesAnswer, Id } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { percent, tight } from '../../format.ts';
 import { Field } from '../../parts/field.tsx';
+import { findIn } from '../../parts/find.ts';
 import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { findIn } from './find.ts';
 import type { Form, Place } from './read.ts';
 import { type Offer, offersOf, shelvesOf } from './shelf.ts';
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Balance, SpecView } from '../../../shared/core.ts';
-import { amountIn, type Choice, findIn, moved, otherOf, riffOf } from './otherwise.ts';
+import { findIn } from '../../parts/find.ts';
+import { amountIn, type Choice, moved, otherOf, riffOf } from './otherwise.ts';
 
 const row = (id: string, benchmark = false) => ({ row: { id, benchmark }, depth: 0 });
 const view = {

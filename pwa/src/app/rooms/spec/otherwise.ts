@@ -42,14 +42,6 @@ export type Choice = WaysAnswer['choices'][number];
 /** So many choices are read through; of more, some are looked for. */
 export const few = 12;
 
-const folded = (text: string): string => text.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase();
-
-/** The choices whose name has every word that was typed, whatever its accents and capitals; own ones stay first. */
-export function findIn(choices: readonly Choice[], typed: string): Choice[] {
-  const wanted = folded(typed).split(/\s+/).filter(Boolean);
-  return choices.filter((it) => wanted.every((word) => folded(it.name).includes(word)));
-}
-
 /** What a spec is first held against: its parent, else the benchmark, else any other; null when it is the only one. */
 export function otherOf(view: SpecView): Id | null {
   const rest = view.tree.map(({ row }) => row).filter((row) => row.id !== view.id);

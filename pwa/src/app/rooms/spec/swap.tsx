@@ -5,13 +5,14 @@ import { alcohol, decimal, grams, ml, percent, tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { useDraft } from '../../parts/draft.ts';
 import { Field } from '../../parts/field.tsx';
+import { findIn } from '../../parts/find.ts';
 import { specTitle } from '../../parts/spec-name.ts';
 import { Waiting } from '../../parts/waiting.tsx';
 import type { Params } from '../../router.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { TwoGlasses } from './figures.tsx';
-import { type Choice, few, findIn } from './otherwise.ts';
+import { type Choice, few } from './otherwise.ts';
 import { SaveRiff } from './save-riff.tsx';
 import './otherwise.css';
 
