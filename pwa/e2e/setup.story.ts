@@ -36,6 +36,8 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   await page.getByText(later.comparing.paste).tap();
   await page.getByLabel(later.comparing.pairings).fill('soft floral gin + cask-rested pear eau-de-vie\nonly a gin');
   await expect(page.getByText(later.comparing.glasses([6, 2], 12))).toBeVisible();
+  expect(await faultsOf(page, 'setup')).toEqual([]);
+  await page.setViewportSize(phoneShape.viewport ?? { width: 390, height: 844 });
   const begin = page.getByRole('button', { name: later.comparing.saveCount(12) });
   await begin.tap();
   await expect(page.getByText('Line 2: “only a gin” has one part')).toBeVisible();

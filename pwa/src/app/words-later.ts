@@ -886,6 +886,8 @@ export const later = {
     toJournal: 'Open the journal',
     quiet: 'The quiet switch is on, so no flight is planned. What the scores say can be read.',
     tooFew: 'There is nothing beside the benchmark to taste yet, or all of it is benched.',
+    tooMany:
+      'There are more than 2500 pairings, too many to plan among. Bench what you will not taste soon; it can come back.',
     toAdd: 'Add candidates',
     toComparison: 'What the scores say',
     there: { planned: 'A flight is set up already', running: 'A flight is on' },

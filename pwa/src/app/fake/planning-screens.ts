@@ -79,6 +79,11 @@ export const planningScreens: Screen[] = [
     path: next(planned.none),
     stage: { refused: { q: 'plan', refusal: { code: 'too_few_pairings', field: 'id', text: 'nothing to taste' } } },
   },
+  {
+    name: 'plan-many',
+    path: next(planned.none),
+    stage: { refused: { q: 'plan', refusal: { code: 'too_many_pairings', field: 'id', text: 'too many' } } },
+  },
   { name: 'plan-broken', path: next(planned.fits), stage: { broken: 'plan' } },
   { name: 'plan-quiet', path: next(planned.fits), stage: { scene: 'quiet' } },
   {

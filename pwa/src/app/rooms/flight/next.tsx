@@ -140,6 +140,7 @@ function Plan({ answer: comparison, draft, now }: PlanProps) {
   };
 
   const none = refusal?.code === 'too_few_pairings';
+  const many = refusal?.code === 'too_many_pairings';
   const open = plan && !refusal && !plan.quiet && plan.fits && size !== null;
   return (
     <Frame
@@ -148,7 +149,7 @@ function Plan({ answer: comparison, draft, now }: PlanProps) {
       {...(comparison.name || comparison.drink_name ? { sub: comparison.name || comparison.drink_name } : {})}
       {...(none
         ? { act: { label: later.planning.toAdd, href: `/side/${comparison.id}/add` } }
-        : plan?.quiet
+        : many || plan?.quiet
           ? { act: { label: later.planning.toComparison, href: `/side/${comparison.id}` } }
           : open
             ? { act: { label: later.planning.save, onClick: () => begin().catch(notSaved), disabled: busy } }
@@ -156,6 +157,8 @@ function Plan({ answer: comparison, draft, now }: PlanProps) {
     >
       {none ? (
         <p>{later.planning.tooFew}</p>
+      ) : many ? (
+        <p>{later.planning.tooMany}</p>
       ) : plan?.quiet ? (
         <p>{later.planning.quiet}</p>
       ) : (

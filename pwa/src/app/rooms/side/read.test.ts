@@ -101,6 +101,21 @@ describe('a form to begin comparing', () => {
     expect(compareOf({ ...form, touches: '5 ml gentian bitter' }, drink, 'id')).not.toHaveProperty('touches');
   });
 
+  it('takes a name with its strength and without for one thing, and two strengths for two', () => {
+    const twice = {
+      ...blank('spec'),
+      lines: ['l1'],
+      names: { l1: 'windfall gin\nwindfall gin, 44 %\nGarden gin 40,5 % vol\ngarden gin (57%)\ngarden gin' },
+    };
+    expect(compareOf(twice, drink, 'id')).toMatchObject({
+      candidates: [
+        { line: 'l1', name: 'windfall gin, 44 %' },
+        { line: 'l1', name: 'Garden gin 40,5 % vol' },
+        { line: 'l1', name: 'garden gin (57%)' },
+      ],
+    });
+  });
+
   it('puts one ingredient into two lines, each with the other’s', () => {
     const both = { ...blank('spec'), lines: ['l1', 'l2'], names: { l1: 'clear pear', l2: 'juniper-heavy gin' } };
     expect(compareOf(both, drink, 'id')).toMatchObject({

@@ -119,10 +119,19 @@ export function candidatesOf(
   const taken = new Set([place.own, ...place.there, ...ticked.map((it) => called.get(it) ?? '')].map(key));
   return [
     ...ticked.map((ingredient) => ({ ingredient })),
-    ...namesOf([form.names[place.id] ?? '', ...pasted].join('\n'))
+    ...strongest(namesOf([form.names[place.id] ?? '', ...pasted].join('\n')))
       .filter((name) => !taken.has(key(name)))
       .map((name) => ({ name })),
   ];
+}
+
+const strength = /[\s,]+\(?\d+(?:[.,]\d+)?\s*%(?:\s*vol\.?)?\)?$/i;
+const bare = (name: string): string => key(name.replace(strength, ''));
+
+/** Of a name with a strength and without one, the one that says more: they are the same thing. */
+function strongest(names: readonly string[]): string[] {
+  const known = new Set(names.filter((name) => strength.test(name)).map(bare));
+  return names.filter((name) => strength.test(name) || !known.has(key(name)));
 }
 
 type Drink = ComparisonsAnswer['drinks'][number];
