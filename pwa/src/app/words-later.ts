@@ -557,7 +557,9 @@ export const later = {
     touchesHelp:
       'An amount and a name: “5 ml gentian bitter”, “2 dashes orange bitters”. Nothing added always takes part.',
     badTouch: (no: number, text: string, why: string) =>
-      `Line ${no}: expected an amount and a name, such as 5 ml gentian bitter; got “${text}”${why === '' ? '' : ` (${why})`}.`,
+      why === ''
+        ? `Line ${no}: expected an amount and a name, such as 5 ml gentian bitter; got “${text}”.`
+        : `Line ${no}: ${why}.`,
     paste: 'Or paste whole pairings',
     pairings: 'Pairings, one a line',
     pairingsHelp: (how: string) =>

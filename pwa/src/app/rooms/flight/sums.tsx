@@ -52,7 +52,9 @@ export function Sums({ plan, comparison, base }: SumsProps) {
           </p>
         )}
       </div>
-      {plan.unknown.length > 0 && <Unknown names={plan.unknown} comparison={comparison} base={base} />}
+      {plan.unknown.length > 0 && !overAlready(plan) && (
+        <Unknown names={plan.unknown} comparison={comparison} base={base} />
+      )}
       {!own && plan.fits && (
         <a class="link" href="/keeper/settings">
           {later.planning.setOwn}

@@ -236,7 +236,10 @@ export async function touchFault(text: string): Promise<string> {
   const { lines } = await ask({ q: 'draft', lines: rows.map((row) => row.text), method: '' });
   for (const [i, row] of rows.entries()) {
     const read = lines[i];
-    if (read && !read.ok) return later.comparing.badTouch(row.no, row.text, read.refusal.text);
+    if (read && !read.ok) {
+      const { text: why } = read.refusal;
+      return later.comparing.badTouch(row.no, row.text, why.startsWith('expected an amount') ? '' : why);
+    }
     if (read && (read.lines.length !== 1 || read.lines[0]?.open !== '' || read.lines[0].amount === ''))
       return later.comparing.badTouch(row.no, row.text, '');
   }
