@@ -641,11 +641,11 @@ func often(ability float64) int { return int(math.Round(100 / (1 + math.Exp(-abi
 func chanceWords(percent int) string {
 	switch percent {
 	case 0:
-		return "chance alone does that less than once in a hundred"
+		return "chance alone does as well less than once in a hundred"
 	case 1:
-		return "chance alone does that once in a hundred"
+		return "chance alone does as well once in a hundred"
 	}
-	return fmt.Sprintf("chance alone does that %d times in a hundred", percent)
+	return fmt.Sprintf("chance alone does as well %d times in a hundred", percent)
 }
 
 func familyWords(key string) string { return strings.ReplaceAll(key, "_", " ") }

@@ -475,7 +475,7 @@ func TestCompareSaysWhatTheAppSays(t *testing.T) {
 		" beyond it", "Score against price", " for each point above the benchmark", "Does the order hold", "No order is shown by these flights",
 		"An order is shown: some do better again and again", "places added up ", "How often each is chosen", "Blind trials", "told apart from",
 		"the odd glass of three found ", "guessing finds a third", "not shown by these trials", "Fewer than  cannot show anything", " % in the long run",
-		"chance alone does that less than once in a hundred", "chance alone does that once in a hundred", "chance alone does that  times in a hundred",
+		"chance alone does as well less than once in a hundred", "chance alone does as well once in a hundred", "chance alone does as well  times in a hundred",
 		"Friends", "Flights", "set up, not begun", "is on", strings.TrimSuffix(compareCaution, "."),
 	} {
 		says(words)
