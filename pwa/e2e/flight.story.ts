@@ -1,7 +1,8 @@
 import { expect, type Page, test } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
-import { Device } from './device.ts';
+import { Device, laptopShape } from './device.ts';
+import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
 
 let demo: Demo;
@@ -141,18 +142,27 @@ test('a blind flight without a network: nothing written is lost, and nothing is 
 test('half blind: the codes under the glasses say which score was whose', async ({ browser }) => {
   const device = await Device.laptop(browser, demo);
   const { page } = device;
+  /** No fault for axe, nothing beyond the edge at any size. */
+  const whole = async (name: string) => {
+    expect(await faultsOf(page, name)).toEqual([]);
+    await page.setViewportSize(laptopShape.viewport ?? { width: 1280, height: 800 });
+  };
   await roomToday(page);
-  await setUp(page, 'half');
+  const side = await setUp(page, 'half');
+  const flight = page.url();
   await expect(page.locator('.codes > li')).toHaveCount(3);
+  await whole('flight-sheet');
   const sheet = await page.locator('.codes > li').allInnerTexts(); // in the order of the sheet
   await act(page).filter({ hasText: later.pouring.start }).click();
   for (const n of [1, 2, 3]) {
     await expect(page.locator('.fig.one')).toHaveText(later.tasting.glass(n));
     await give(page, n);
+    if (n === 2) await whole('flight-glass');
     await act(page).filter({ hasText: later.tasting.keep }).click();
   }
   await act(page).filter({ hasText: later.tasting.under }).click();
   await expect(main(page)).not.toContainText(named);
+  await whole('flight-under');
   // The row was shuffled: the last of the sheet stood first.
   const codes = sheet.map((text) => text.slice(0, 3)).reverse();
   for (const code of codes) await page.getByRole('button', { name: code, exact: true }).click();
@@ -164,5 +174,12 @@ test('half blind: the codes under the glasses say which score was whose', async 
     await expect(rows.nth(i).locator('.fig')).toHaveText(score);
     await expect(rows.nth(i)).toContainText(codes[2 - i] ?? 'no code');
   }
+  await whole('flight-outcome');
+  await page.goto(`${flight}/friends`);
+  await expect(page.getByLabel(later.friends.name, { exact: true })).toBeVisible();
+  await whole('flight-friends');
+  await page.goto(`${demo.origin}${side}/trial`);
+  await expect(act(page)).toContainText(later.trials.begin);
+  await whole('trial');
   await device.close();
 });
