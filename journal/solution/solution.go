@@ -56,6 +56,16 @@ func FromGravity(sg float64) (Brix, error) {
 	return b, nil
 }
 
+// GranulatedBulk is what a millilitre of granulated sugar weighs in grams: a US cup of 200 g. It lies between 0.80 and 0.90
+// (common practice).
+const GranulatedBulk = 0.845
+
+// waterAt20 is what a millilitre of water weighs in grams at 20 °C (CRC Handbook).
+const waterAt20 = 0.9982
+
+// Measured gives a syrup of sugar and water that were measured in millilitres.
+func Measured(sugar, water float64) Syrup { return Syrup{sugar * GranulatedBulk, water * waterAt20} }
+
 // Syrup is sugar dissolved in water, in grams.
 type Syrup struct{ Sugar, Water float64 }
 

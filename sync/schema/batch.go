@@ -73,6 +73,8 @@ type batchJSON struct {
 }
 
 type syrupJSON struct {
+	SugarG        float64  `json:"sugar_g"`
+	WaterG        float64  `json:"water_g"`
 	Brix          float64  `json:"brix"`
 	SugarPer100   float64  `json:"sugar_g_per_100ml"`
 	YieldML       float64  `json:"yield_ml"`
@@ -471,10 +473,17 @@ func costsJSON(c bottles.Cost, partial bool) []costJSON {
 // syrup answers what sugar and water make.
 func (j *Journal) syrup(q question) (any, error) {
 	const most = int64(batch.Most) // a hundred kilograms, in mg
-	if q.SugarMG < 0 || q.WaterMG < 0 || q.SugarMG > most || q.WaterMG > most {
+	within := func(n int64) bool { return n >= 0 && n <= most }
+	if !within(q.SugarMG) || !within(q.WaterMG) {
 		return nil, journal.Refuse("out_of_range", "sugar_mg", "expected grams of sugar and of water")
 	}
 	s := solution.Syrup{Sugar: float64(q.SugarMG) / 1000, Water: float64(q.WaterMG) / 1000}
+	if q.SugarUL != nil {
+		if q.WaterUL == nil || !within(*q.SugarUL) || !within(*q.WaterUL) {
+			return nil, journal.Refuse("out_of_range", "sugar_ul", "expected millilitres of sugar and of water")
+		}
+		s = solution.Measured(unit.Volume(*q.SugarUL).ML(), unit.Volume(*q.WaterUL).ML())
+	}
 	yield, err := s.Yield()
 	if err != nil {
 		return nil, err
@@ -487,6 +496,7 @@ func (j *Journal) syrup(q question) (any, error) {
 		yield = unit.Volume(*q.MadeUL).ML()
 	}
 	out := syrupJSON{
+		SugarG: shownAmount(s.Sugar), WaterG: shownAmount(s.Water),
 		Brix: round(float64(brix), 1), SugarPer100: round(s.Sugar/yield*100, 1), YieldML: shownAmount(yield),
 		Crystals5C: s.Crystallises(solution.SolubleAt5), Crystals20C: s.Crystallises(solution.SolubleAt20),
 	}

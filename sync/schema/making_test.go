@@ -98,10 +98,14 @@ func TestBatchFitsItsBottle(t *testing.T) {
 func TestSyrupAndInfusion(t *testing.T) {
 	b := newBook(t, "phone")
 	require.Equal(t, obj{ // C040, C063
+		"sugar_g": 200.0, "water_g": 200.0,
 		"brix": 50.0, "sugar_g_per_100ml": 61.5, "yield_ml": 325.0, "crystals_5c": false, "crystals_20c": false,
 		"cost_minor": 24.0, "cost_minor_per_100ml": 7.38,
 	}, b.ask(obj{"q": "syrup", "sugar_mg": 200_000, "water_mg": 200_000, "sugar_price_minor_per_kg": 120}))
-	got := b.ask(obj{"q": "syrup", "sugar_mg": 200_000, "water_mg": 100_000}) // C060
+	// A US cup (236.6 ml) of granulated sugar weighs 200 g (common practice), and of water at 20 °C 236.2 g (CRC Handbook).
+	got := b.ask(obj{"q": "syrup", "sugar_ul": 236_600, "water_ul": 236_600})
+	require.Equal(t, []any{200.0, 236.0}, []any{got["sugar_g"], got["water_g"]})
+	got = b.ask(obj{"q": "syrup", "sugar_mg": 200_000, "water_mg": 100_000}) // C060
 	require.Equal(t, []any{true, false, nil}, []any{got["crystals_5c"], got["crystals_20c"], got["cost_minor"]})
 
 	got = b.ask(obj{"q": "infusion", "vol_ul": 750_000, "abv_bp": 4500, "made_ul": 690_000, "what": "brown butter"})
@@ -111,6 +115,7 @@ func TestSyrupAndInfusion(t *testing.T) {
 	require.Equal(t, []any{37.0, false}, []any{dig(t, got, "abv_percent", "v"), got["assumed"]}, "C059")
 	require.Equal(t, "avoid.tonka", dig(t, got, "cautions", 0, "code"))
 	require.Equal(t, "out_of_range", b.askRefused(obj{"q": "infusion", "vol_ul": 0, "abv_bp": 4000, "what": ""}))
+	require.Equal(t, "out_of_range", b.askRefused(obj{"q": "syrup", "sugar_ul": 236_600}))
 }
 
 func TestSpecCautions(t *testing.T) {

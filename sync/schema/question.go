@@ -46,6 +46,7 @@ type question struct {
 
 	SugarMG    int64  `json:"sugar_mg"`
 	WaterMG    int64  `json:"water_mg"`
+	SugarUL    *int64 `json:"sugar_ul"`
 	SugarPrice *int64 `json:"sugar_price_minor_per_kg"`
 	MadeUL     *int64 `json:"made_ul"`
 	VolUL      int64  `json:"vol_ul"`

@@ -592,6 +592,9 @@ export interface BatchAnswer {
   cost: { currency: string; minor: number; partial: boolean }[];
 }
 export interface SyrupAnswer {
+  /** What to weigh. */
+  sugar_g: number;
+  water_g: number;
   brix: number;
   sugar_g_per_100ml: number;
   yield_ml: number;
@@ -923,7 +926,10 @@ export type Question =
       freezer_c?: number;
       carbonated?: boolean;
     }
-  | { q: 'syrup'; sugar_mg: number; water_mg: number; sugar_price_minor_per_kg?: number; made_ul?: number }
+  /** Sugar and water by weight, or both by volume. */
+  | ({ q: 'syrup'; sugar_price_minor_per_kg?: number; made_ul?: number } & (
+      { sugar_mg: number; water_mg: number } | { sugar_ul: number; water_ul: number }
+    ))
   /** water_ul: given by fruit and the like; made_ul: what was got back; what: what is put in, read for cautions. */
   | { q: 'infusion'; vol_ul: number; abv_bp: number; water_ul?: number; made_ul?: number; what: string }
   /** Water that brings a spirit of one strength to a lower one, at 20 °C. */

@@ -71,6 +71,8 @@ export function batchOf(view: SpecView, unit: DrinkUnit, question: Extract<Quest
 }
 
 export const syrupOf = (price: boolean): Answers['syrup'] => ({
+  sugar_g: 500,
+  water_g: 250,
   brix: 66.7,
   sugar_g_per_100ml: 88.2,
   yield_ml: 567,

@@ -2,11 +2,6 @@ import type { Question } from '../../../shared/core.ts';
 import { readNumber } from '../../parts/read-number.ts';
 import { later } from '../../words-later.ts';
 
-/** Grams in a millilitre of granulated sugar: a US cup of 200 g, as the core takes it; 0.80 to 0.90, common practice. */
-export const sugarBulk = 0.845;
-/** Grams in a millilitre of water at 20 °C (CRC Handbook). */
-const waterDensity = 0.9982;
-
 export interface SyrupForm {
   by: 'grams' | 'weight' | 'volume';
   /** Grams; of 'volume', millilitres. */
@@ -99,7 +94,7 @@ export function syrupQuestion(
     const b = above(form.waterParts);
     if (a === null) wrong.sugarParts = later.making.needParts(form.sugarParts);
     if (b === null) wrong.waterParts = later.making.needParts(form.waterParts);
-    if (a !== null && b !== null && sugar !== null) water = ((sugar * b) / a) * (volume ? waterDensity : 1);
+    if (a !== null && b !== null && sugar !== null) water = (sugar * b) / a;
   }
   const made = empty(form.made) ? null : above(form.made);
   if (!empty(form.made) && made === null) wrong.made = later.making.needMl(form.made);
@@ -111,8 +106,9 @@ export function syrupQuestion(
   return {
     question: {
       q: 'syrup',
-      sugar_mg: Math.round(sugar * (volume ? sugarBulk : 1) * 1000),
-      water_mg: Math.round(water * 1000),
+      ...(volume
+        ? { sugar_ul: Math.round(sugar * 1000), water_ul: Math.round(water * 1000) }
+        : { sugar_mg: Math.round(sugar * 1000), water_mg: Math.round(water * 1000) }),
       ...(made === null ? {} : { made_ul: Math.round(made * 1000) }),
       ...(price === null ? {} : { sugar_price_minor_per_kg: Math.round(price * 10 ** digits) }),
     },

@@ -137,7 +137,7 @@ function Result({ question, currency, onSaved }: { question: SyrupQuestion; curr
     <>
       <section class="part">
         <h2>{later.making.result}</h2>
-        <p>{later.syrup.weigh(gramsOf(question.sugar_mg), gramsOf(question.water_mg))}</p>
+        <p>{later.syrup.weigh(gramsOf(answer.sugar_g), gramsOf(answer.water_g))}</p>
         <dl class="results">
           <div>
             <dt>{later.syrup.brix}</dt>
@@ -185,7 +185,7 @@ function Result({ question, currency, onSaved }: { question: SyrupQuestion; curr
   );
 }
 
-const gramsOf = (mg: number): string => `${decimal(mg / 1000, mg < 100_000 ? 1 : 0, 0)}\u00a0g`;
+const gramsOf = (grams: number): string => `${decimal(grams, 1, 0)}\u00a0g`;
 
 /** The warmer place is the stronger warning, so it alone is said. */
 const crystalsOf = (answer: SyrupAnswer): string | null =>
