@@ -172,6 +172,42 @@ func indexes(n int) (out []int) {
 }
 
 // An interval holds its estimate, a chance is one, and the more is tasted of a pairing the less is open about it.
+// TestRepeatedFlightsAreBalanced: the same glasses served again and again stand in every place equally often, and follow
+// each other equally often (Williams 1949), whatever was served between.
+func TestRepeatedFlightsAreBalanced(t *testing.T) {
+	for n := 2; n <= MostGlasses; n++ {
+		seeds := &Seeds{uint64(n)}
+		seats := make([]Seat, n)
+		for i := range seats {
+			seats[i].Pairing = Pairing{int16(i)}
+		}
+		other := []Served{{Pairing: Pairing{0}, Of: 2}, {Pairing: Pairing{9}, Place: 1, Of: 2}}
+		var earlier [][]Served
+		places, pairs := map[[2]int]int{}, map[[2]int]int{}
+		flights := len(Williams(n))
+		for range flights {
+			order := Order(1, seats, Pairing{}, earlier, seeds)
+			var flight []Served
+			for place, at := range order {
+				places[[2]int{at, place}]++
+				if place > 0 {
+					pairs[[2]int{order[place-1], at}]++
+				}
+				flight = append(flight, Served{Pairing: seats[at].Pairing, Place: place, Of: n})
+			}
+			earlier = append(earlier, flight, other)
+		}
+		require.Len(t, places, n*n)
+		require.Len(t, pairs, n*(n-1))
+		for _, often := range places {
+			require.Equal(t, flights/n, often)
+		}
+		for _, often := range pairs {
+			require.Equal(t, flights/n, often)
+		}
+	}
+}
+
 func TestWhatIsSaidHangsTogether(t *testing.T) {
 	studies(t, func(t *testing.T, r *rand.Rand, s Study, f *Fit) {
 		p := anyPairing(r, s)

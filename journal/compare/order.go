@@ -1,5 +1,7 @@
 package compare
 
+import "slices"
+
 // Seeds is a stream of numbers from one stored seed: SplitMix64 (Steele, Lea and Flood, OOPSLA 2014). A plan made from a
 // seed is the same on every machine and for ever.
 type Seeds struct{ State uint64 }
@@ -118,32 +120,62 @@ type Served struct {
 // shuffles is how many orders are looked at.
 const shuffles = 50
 
-// Order gives a serving order of a flight, as indexes of its seats: by lot, among fifty the one that repeats least of what
-// earlier flights did: a pairing in the same third, the same neighbours in the same order, an ingredient twice running, and
-// the benchmark last. Each is a row of Williams' design with its glasses drawn by lot; earlier tells which row is next.
+// Order gives a serving order of a flight, as indexes of its seats. Glasses that were served together before take the next
+// row of Williams' design, so that over the repeats none is favoured by its place or by what goes before it. Others are
+// drawn by lot: among fifty orders the one that repeats least of what earlier flights did, a pairing in the same third, the
+// same neighbours in the same order, an ingredient twice running, and the benchmark last.
 func Order(slots int, seats []Seat, benchmark Pairing, earlier [][]Served, seeds *Seeds) []int {
 	n := len(seats)
-	rows := Williams(n)
-	same := 0
+	var first []int // the places of these glasses when they were first together
+	again := 0
 	for _, flight := range earlier {
-		if len(flight) == n {
-			same++
+		if places := placesOf(seats, flight); places != nil {
+			if again == 0 {
+				first = places
+			}
+			again++
 		}
 	}
-	row := rows[same%len(rows)]
+	if again > 0 {
+		rows := Williams(n)
+		order := make([]int, n)
+		for k, x := range rows[again%len(rows)] {
+			for at, y := range rows[0] {
+				if x == y {
+					order[k] = first[at]
+				}
+			}
+		}
+		return order
+	}
 	var best []int
 	least := -1
 	for range shuffles {
-		names := seeds.Shuffled(n)
-		order := make([]int, n)
-		for k, x := range row {
-			order[k] = names[x]
-		}
+		order := seeds.Shuffled(n)
 		if p := penalty(slots, seats, benchmark, earlier, order); least < 0 || p < least {
 			best, least = order, p
 		}
 	}
 	return best
+}
+
+// placesOf gives the seats that an earlier flight had, in its order; nil when it was not of these very glasses.
+func placesOf(seats []Seat, flight []Served) []int {
+	if len(flight) != len(seats) {
+		return nil
+	}
+	var places []int
+	for _, s := range flight {
+		for i := range seats {
+			if seats[i].Pairing == s.Pairing && !slices.Contains(places, i) {
+				places = append(places, i)
+			}
+		}
+	}
+	if len(places) != len(seats) {
+		return nil
+	}
+	return places
 }
 
 func penalty(slots int, seats []Seat, benchmark Pairing, earlier [][]Served, order []int) (sum int) {
