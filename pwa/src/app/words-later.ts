@@ -206,7 +206,6 @@ export const later = {
     chart: (weeks: string) => `Bars by week: ${weeks}. The same figures stand in the table.`,
     byWeek: (grams: string, country: string) => `Standard drinks by week, ${grams} g each (${country})`,
     week: 'Week',
-    from: 'From',
     mean: 'Mean of a week',
     meanOver: 'Over the complete weeks since your first pour. Weeks with nothing logged count as nothing.',
     running: 'running',
@@ -215,7 +214,6 @@ export const later = {
     days: (drinking: number, free: number, nothing: number) => `${drinking} · ${free} · ${nothing}`,
     daysHead: 'Days',
     daysKey: 'Days: with alcohol · confirmed without · nothing logged.',
-    back: 'To the week',
   },
 
   helping: {
@@ -1532,9 +1530,7 @@ export const later = {
     removeYes: 'Remove it',
     removeFailed: 'The server did not take it. Try again when there is signal.',
     clashes: 'Two values',
-    noClashes: 'Nothing waits to be chosen.',
     look: 'Needs a look',
-    noLook: 'Nothing.',
     lookWhy: {
       deleted_changed: 'deleted on one device, changed on another',
       deleted_restored: 'deleted on one device, brought back on another',
