@@ -339,6 +339,9 @@ func (j *Journal) found(c compared, s study, f *compare.Fit, prices compareCosts
 		one.Picks, one.Names = c.picks(p)
 		v := f.Find(p)
 		one.Benchmark, one.Tasted, one.Flights, one.Verdict = p == compare.Pairing{}, v.Tasted, v.Flights, string(v.Verdict)
+		if v.Verdict == compare.WorthTrying && j.Settings().Quiet {
+			one.Verdict = string(compare.Predicted) // nothing is suggested
+		}
 		one.NotBlind, one.Guess, one.Together, one.chance = v.NotBlind, v.Guess, v.Together, v.Better()
 		one.ScoresX10, one.TodaysX10, one.Spec = []int64{}, []int64{}, idJSON(specs[p])
 		if len(s.all) > 0 {

@@ -121,6 +121,18 @@ func must(p schema.Plan, err error) schema.Plan {
 	return p
 }
 
+// TestQuietSuggestsNothing: with the quiet switch on an untasted pairing is predicted at most, on the screen and in the table.
+func TestQuietSuggestsNothing(t *testing.T) {
+	b := compared(t)
+	b.do(obj{"do": "pour", "id": newID(7150), "spec": sourID, "score_x10": 70})
+	b.do(obj{"do": "pour", "id": newID(7151), "spec": sourID, "swap": obj{"line": b.line(sourID, 0), "ingredient": floral}, "score_x10": 90})
+	require.Equal(t, "worth_trying", b.finding("soft floral gin", "smoky pear eau-de-vie")["verdict"])
+	require.Contains(t, b.ask(obj{"q": "comparison", "id": gins})["csv"], "worth_trying")
+	b.do(obj{"do": "set", "name": "quiet", "value": true})
+	require.Equal(t, "predicted", b.finding("soft floral gin", "smoky pear eau-de-vie")["verdict"])
+	require.NotContains(t, b.ask(obj{"q": "comparison", "id": gins})["csv"], "worth_trying")
+}
+
 // TestScoredPoursAreTastings holds cases C084 and C085: a spec counts when nothing but swapped lines changed.
 func TestScoredPoursAreTastings(t *testing.T) {
 	b := compared(t)

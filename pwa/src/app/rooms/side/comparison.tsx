@@ -75,7 +75,7 @@ function Found({ answer, quiet }: { answer: ComparisonAnswer; quiet: boolean }) 
         <div>
           {!wide && said}
           {!wide && grid}
-          {scored && <Ranking findings={answer.findings} quiet={quiet} />}
+          {scored && <Ranking findings={answer.findings} />}
         </div>
         <div>
           {answer.swaps.map((swap) => (
@@ -97,7 +97,7 @@ function Found({ answer, quiet }: { answer: ComparisonAnswer; quiet: boolean }) 
           <Panel answer={answer} />
           <Flights answer={answer} />
           <Worth key={answer.anchors.length} answer={answer} />
-          <Take answer={answer} view={view} quiet={quiet} />
+          <Take answer={answer} view={view} />
         </div>
       </div>
     </>

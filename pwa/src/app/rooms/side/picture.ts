@@ -115,13 +115,7 @@ function frame(
 const rule = (y: number, wide: number) => `<path d="M${edge} ${y}h${wide}" stroke="${line}" fill="none"/>`;
 
 /** The pairings of two swaps as on the screen, or with one swap the ranking, on a light ground; null when it would be too large. */
-export function pictureOf(
-  answer: ComparisonAnswer,
-  view: View,
-  says: readonly string[],
-  day: string,
-  quiet = false,
-): Picture | null {
+export function pictureOf(answer: ComparisonAnswer, view: View, says: readonly string[], day: string): Picture | null {
   const title = answer.name || answer.drink_name;
   const grid = gridOf(answer, view);
   const end = reach(answer.findings.flatMap(({ d, lo, hi }) => [d ?? 0, lo ?? 0, hi ?? 0]));
@@ -138,7 +132,7 @@ export function pictureOf(
         for (const it of answer.findings) {
           const lines = wrapped(named(it.names), 50, 3);
           const under = y + 30 + lines.length * 18;
-          const told = new Set([verdictOf(it, quiet), behind(it)].filter(Boolean));
+          const told = new Set([verdictOf(it), behind(it)].filter(Boolean));
           body +=
             rule(y, wide) +
             lines.map((line, i) => text(edge, y + 26 + i * 18, line)).join('') +

@@ -7,7 +7,7 @@ const few = 12;
 const filters = ['all', 'tasted', 'untasted'] as const;
 
 /** Every pairing from the best down: its verdict, its scores as they were given, and how far from the benchmark. */
-export function Ranking({ findings, quiet }: { findings: readonly Finding[]; quiet: boolean }) {
+export function Ranking({ findings }: { findings: readonly Finding[] }) {
   const [filter, setFilter] = useState<(typeof filters)[number]>('all');
   const [all, setAll] = useState(false);
   const shown = findings.filter((it) => filter === 'all' || (stateOf(it) === 'tasted') === (filter === 'tasted'));
@@ -28,7 +28,7 @@ export function Ranking({ findings, quiet }: { findings: readonly Finding[]; qui
       {shown.length === 0 && <p>{later.compared.noneOf}</p>}
       <ol class="rows">
         {(all ? shown : shown.slice(0, few)).map((it) => (
-          <Row key={it.picks} finding={it} quiet={quiet} />
+          <Row key={it.picks} finding={it} />
         ))}
       </ol>
       {shown.length > few && (
@@ -43,10 +43,10 @@ export function Ranking({ findings, quiet }: { findings: readonly Finding[]; qui
 /** It was tasted, and that tells something. */
 const told = ({ tasted, verdict }: Finding): boolean => tasted > 0 && verdict !== 'not_enough_data';
 
-function Row({ finding, quiet }: { finding: Finding; quiet: boolean }) {
+function Row({ finding }: { finding: Finding }) {
   const { benchmark, d, lo, hi } = finding;
   const scores = scoresOf(finding);
-  const verdict = verdictOf(finding, quiet);
+  const verdict = verdictOf(finding);
   const today = scores.some((it) => it.today !== '') ? scores.map((it) => it.today || it.raw).join(', ') : '';
   const sure = !benchmark && lo !== null && hi !== null ? between(lo, hi) : '';
   const what = (

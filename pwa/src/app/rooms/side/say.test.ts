@@ -13,7 +13,6 @@ import {
   signed,
   stateOf,
   turnedTo,
-  verdictOf,
 } from './say.ts';
 
 const finding = (more: Partial<Finding>): Finding => ({
@@ -66,12 +65,6 @@ it('says why the benchmark’s worth is asked about', () => {
 
 it('leaves out that nothing is added, unless that is all', () => {
   expect([named(['gin', '']), named(['']), named(['gin', 'pear'])]).toEqual(['gin', 'nothing added', 'gin + pear']);
-});
-
-it('suggests nothing with the quiet switch on', () => {
-  const it = finding({ verdict: 'worth_trying' });
-  expect([verdictOf(it, false), verdictOf(it, true)]).toEqual(['worth trying', '']);
-  expect(verdictOf(finding({ verdict: 'better' }), true)).toBe('better');
 });
 
 it('sets a score on today’s scale beside it only where that is another', () => {

@@ -31,9 +31,7 @@ export function sentence(say: Say, before?: Say['code']): string {
 export const stateOf = (finding: Finding): 'tasted' | 'predicted' | 'untasted' =>
   finding.tasted > 0 || finding.benchmark ? 'tasted' : finding.d !== null ? 'predicted' : 'untasted';
 
-/** The verdict in words; with the quiet switch on nothing is suggested. */
-export const verdictOf = ({ verdict }: Finding, quiet: boolean): string =>
-  quiet && verdict === 'worth_trying' ? '' : later.compared.verdict[verdict];
+export const verdictOf = ({ verdict }: Finding): string => later.compared.verdict[verdict];
 
 /** "tasted 3 times in 2 flights", and what is to be minded about it. */
 export function counts(finding: Finding): string {

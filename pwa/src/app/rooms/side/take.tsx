@@ -24,7 +24,7 @@ function useAddress(of: Blob | null): string | null {
 }
 
 /** The findings as a table, the grid as a picture. Both are made here: no signal is needed. */
-export function Take({ answer, view, quiet }: { answer: ComparisonAnswer; view: View; quiet: boolean }) {
+export function Take({ answer, view }: { answer: ComparisonAnswer; view: View }) {
   const [table, setTable] = useState<Blob | null>(null);
   const [picture, setPicture] = useState<Blob | 'failed' | 'large' | null>(null);
   const tableAt = useAddress(table);
@@ -40,7 +40,6 @@ export function Take({ answer, view, quiet }: { answer: ComparisonAnswer; view: 
       view,
       says.map((it, i) => sentence(it, says[i - 1]?.code)),
       fullDay(today),
-      quiet,
     );
     if (drawn === null) {
       setPicture('large');
