@@ -256,6 +256,7 @@ async function setUp(device: Device, country: string): Promise<void> {
   await device.agrees();
   await page.goto(`${served.origin}/keeper/settings`);
   await page.getByLabel(later.keeper.country, { exact: true }).selectOption(country);
+  await expect(page.locator('.foot [role=status]')).toContainText(later.keeper.set); // not before it is kept
 }
 
 /** A plain drink, by hand, now. */
