@@ -4,7 +4,7 @@ import type { Brought } from '../shared/messages.ts';
 import { bring } from './core-client.ts';
 import { type Act, Frame } from './frame.tsx';
 import { bringing, journal } from './state.ts';
-import { Mark } from './state-mark.tsx';
+import { Alert } from './parts/alert.tsx';
 import { later } from './words-later.ts';
 
 type Step =
@@ -48,12 +48,7 @@ export function BringPage() {
             {undecided === 0 && <p class="quiet">{later.bring.twice}</p>}
           </>
         )}
-        {step.at === 'failed' && (
-          <p class="err" role="alert">
-            <Mark shape="triangle" />
-            <span>{step.how === 'along' ? later.bring.failed : later.bring.keptFailed}</span>
-          </p>
-        )}
+        {step.at === 'failed' && <Alert text={step.how === 'along' ? later.bring.failed : later.bring.keptFailed} />}
         {open && paired !== null && undecided > 0 && (
           <div class="btns">
             <button type="button" class="btn" onClick={() => void choose('apart')}>

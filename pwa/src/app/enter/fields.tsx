@@ -2,6 +2,7 @@ import './style.css';
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { tidyCode } from '../code.ts';
 import { Mark } from '../state-mark.tsx';
+import { Alert } from '../parts/alert.tsx';
 import { later } from '../words-later.ts';
 
 interface EntryProps {
@@ -133,12 +134,7 @@ function Under({ id, error, help }: { id: string; error: string | undefined; hel
 export function Whole({ error, over, asking }: { error: string | undefined; over: boolean; asking: boolean }) {
   return (
     <>
-      {error && (
-        <p class="err" role="alert">
-          <Mark shape="triangle" />
-          <span>{error}</span>
-        </p>
-      )}
+      {error && <Alert text={error} />}
       <p role="status" class={asking ? 'unseen' : undefined}>
         {asking ? later.door.asking : over ? later.door.again : ''}
       </p>

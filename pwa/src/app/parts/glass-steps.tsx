@@ -4,26 +4,47 @@ import { words } from '../words.ts';
 import { ScoreScale } from './score.tsx';
 import { Stepper } from './stepper.tsx';
 
+interface HalfPointsProps {
+  label: string;
+  less: string;
+  more: string;
+  x10: number | null;
+  onChange: (x10: number) => void;
+}
+
+/** The steps of a score on its scale; the first step of an empty one gives 7. */
+export function HalfPoints({ label, less, more, x10, onChange }: HalfPointsProps) {
+  return (
+    <Stepper
+      label={label}
+      less={less}
+      more={more}
+      lessText="−½"
+      moreText="+½"
+      value={x10}
+      start={70}
+      low={0}
+      high={100}
+      by={5}
+      onChange={onChange}
+      text={x10 === null ? '–' : score(x10)}
+      spoken={x10 === null ? words.sheet.scoreNone : undefined}
+      drawing={<ScoreScale x10={x10} />}
+    />
+  );
+}
+
 /** Nought to ten in halves; empty until someone scores, and again when cleared. */
 export function ScoreStepper({ x10, onChange }: { x10: number | null; onChange: (x10: number | null) => void }) {
   return (
     <section class="part">
       <h2>{words.sheet.score}</h2>
-      <Stepper
+      <HalfPoints
         label={words.sheet.scoreLabel}
         less={words.sheet.scoreLess}
         more={words.sheet.scoreMore}
-        lessText="−½"
-        moreText="+½"
-        value={x10}
-        start={70}
-        low={0}
-        high={100}
-        by={5}
+        x10={x10}
         onChange={onChange}
-        text={x10 === null ? '–' : score(x10)}
-        spoken={x10 === null ? words.sheet.scoreNone : undefined}
-        drawing={<ScoreScale x10={x10} />}
       />
       {x10 !== null && (
         <p>

@@ -2,10 +2,12 @@ import type { BatchAnswer, BatchLine, Id } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, figure, grams, ml, money, percent } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { Alert } from '../../parts/alert.tsx';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { type Draft, useDraft } from '../../parts/draft.ts';
-import { Field, Select } from '../../parts/field.tsx';
+import { Select } from '../../parts/field.tsx';
 import { specTitle } from '../../parts/spec-name.ts';
+import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import type { Params } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
@@ -48,6 +50,7 @@ function Both({ spec, form, draft }: { spec: Id; form: Form; draft: Draft<Form> 
 }
 
 function HowMuch({ form, wrong, set }: { form: Form; wrong: Wrong; set: (part: Partial<Form>) => void }) {
+  const typed = typedOf(form, set, wrong);
   return (
     <section class="part first">
       <h2>{later.batch.form}</h2>
@@ -57,41 +60,13 @@ function HowMuch({ form, wrong, set }: { form: Form; wrong: Wrong; set: (part: P
         onChange={(by) => set({ by })}
         options={(['glasses', 'total', 'bottle'] as const).map((key) => [key, later.batch.byOption[key]])}
       />
-      {form.by === 'glasses' && (
-        <Field
-          label={later.batch.glasses}
-          inputMode="numeric"
-          value={form.glasses}
-          onInput={(glasses) => set({ glasses })}
-          error={wrong.glasses}
-        />
-      )}
-      {form.by === 'total' && (
-        <Field
-          label={later.batch.total}
-          inputMode="decimal"
-          value={form.total}
-          onInput={(total) => set({ total })}
-          error={wrong.total}
-        />
-      )}
+      {form.by === 'glasses' && typed('glasses', later.batch.glasses, { inputMode: 'numeric' })}
+      {form.by === 'total' && typed('total', later.batch.total)}
       {form.by === 'bottle' && (
         <>
           <div class="twofields">
-            <Field
-              label={later.batch.bottle}
-              inputMode="decimal"
-              value={form.bottle}
-              onInput={(bottle) => set({ bottle })}
-              error={wrong.bottle}
-            />
-            <Field
-              label={later.batch.headspace}
-              inputMode="decimal"
-              value={form.headspace}
-              onInput={(headspace) => set({ headspace })}
-              error={wrong.headspace}
-            />
+            {typed('bottle', later.batch.bottle)}
+            {typed('headspace', later.batch.headspace)}
           </div>
           <p class="quiet">{later.batch.headspaceHelp}</p>
         </>
@@ -102,15 +77,7 @@ function HowMuch({ form, wrong, set }: { form: Form; wrong: Wrong; set: (part: P
         onChange={(water) => set({ water })}
         options={(['none', 'method', 'percent'] as const).map((key) => [key, later.batch.waterOption[key]])}
       />
-      {form.water === 'percent' && (
-        <Field
-          label={later.batch.percent}
-          inputMode="decimal"
-          value={form.percent}
-          onInput={(text) => set({ percent: text })}
-          error={wrong.percent}
-        />
-      )}
+      {form.water === 'percent' && typed('percent', later.batch.percent)}
       <label class="tickbox">
         <input type="checkbox" checked={form.fizzy} onChange={(event) => set({ fizzy: event.currentTarget.checked })} />
         <span>{later.batch.carbonated}</span>
@@ -127,15 +94,7 @@ function HowMuch({ form, wrong, set }: { form: Form; wrong: Wrong; set: (part: P
             />
             <span>{later.batch.freezer}</span>
           </label>
-          {form.freezer && (
-            <Field
-              label={later.batch.at}
-              inputMode="numeric"
-              value={form.below}
-              onInput={(below) => set({ below })}
-              error={wrong.below}
-            />
-          )}
+          {form.freezer && typed('below', later.batch.at, { inputMode: 'numeric' })}
         </>
       )}
       <p class="quiet">{later.batch.kept}</p>
@@ -145,13 +104,7 @@ function HowMuch({ form, wrong, set }: { form: Form; wrong: Wrong; set: (part: P
 
 function Answer({ question, water, draft }: { question: BatchQuestion; water: Form['water']; draft: Draft<Form> }) {
   const { answer, slow, fault, refusal } = useAnswer(question);
-  if (refusal)
-    return (
-      <p class="err" role="alert">
-        <Mark shape="triangle" />
-        <span>{refusal.text}</span>
-      </p>
-    );
+  if (refusal) return <Alert text={refusal.text} />;
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   // What the balance says of the same is said once, among the cautions.
   const balance = {

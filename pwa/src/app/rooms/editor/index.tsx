@@ -4,6 +4,7 @@ import { act, RefusedError, useAnswer } from '../../core-client.ts';
 import { alcohol, grams } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
+import { Alert } from '../../parts/alert.tsx';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { type Draft, useDraft } from '../../parts/draft.ts';
 import { Field, Select } from '../../parts/field.tsx';
@@ -212,9 +213,9 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
             tried={tried}
             onLines={(lines) => set({ lines })}
           />
-          {tried && wrong.lines && <Wrong text={later.editor.nothing} />}
-          {tried && unread > 0 && <Wrong text={later.editor.linesWrong(unread)} />}
-          {refused && refused.line === undefined && <Wrong text={refused.text} />}
+          {tried && wrong.lines && <Alert text={later.editor.nothing} />}
+          {tried && unread > 0 && <Alert text={later.editor.linesWrong(unread)} />}
+          {refused && refused.line === undefined && <Alert text={refused.text} />}
           {inParts && (
             <Field
               label={later.editor.part}
@@ -265,15 +266,6 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
         </aside>
       </form>
     </Frame>
-  );
-}
-
-function Wrong({ text }: { text: string }) {
-  return (
-    <p class="err" role="alert">
-      <Mark shape="triangle" />
-      <span>{text}</span>
-    </p>
   );
 }
 

@@ -2,10 +2,10 @@ import type { Question } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { decimal, ml } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { Alert } from '../../parts/alert.tsx';
 import { useDraft } from '../../parts/draft.ts';
-import { Field } from '../../parts/field.tsx';
+import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { Mark } from '../../state-mark.tsx';
 import { later } from '../../words-later.ts';
 import { blankCut, type CutForm, cutQuestion, keptCut } from './read.ts';
 import './style.css';
@@ -28,32 +28,15 @@ export function Cut() {
 function Both({ form, set }: { form: CutForm; set: (part: Partial<CutForm>) => void }) {
   const asked = cutQuestion(form);
   const wrong = 'wrong' in asked ? asked.wrong : {};
+  const typed = typedOf(form, set, wrong);
   return (
     <div class="panes even">
       <section class="part first">
         <h2>{later.batch.form}</h2>
-        <Field
-          label={later.cut.volume}
-          inputMode="decimal"
-          value={form.volume}
-          onInput={(volume) => set({ volume })}
-          error={wrong.volume}
-        />
+        {typed('volume', later.cut.volume)}
         <div class="twofields">
-          <Field
-            label={later.cut.from}
-            inputMode="decimal"
-            value={form.from}
-            onInput={(from) => set({ from })}
-            error={wrong.from}
-          />
-          <Field
-            label={later.cut.to}
-            inputMode="decimal"
-            value={form.to}
-            onInput={(to) => set({ to })}
-            error={wrong.to}
-          />
+          {typed('from', later.cut.from)}
+          {typed('to', later.cut.to)}
         </div>
         <p class="quiet">{later.batch.kept}</p>
       </section>
@@ -64,13 +47,7 @@ function Both({ form, set }: { form: CutForm; set: (part: Partial<CutForm>) => v
 
 function Result({ question }: { question: Extract<Question, { q: 'cut' }> }) {
   const { answer, slow, fault, refusal } = useAnswer(question);
-  if (refusal)
-    return (
-      <p class="err" role="alert">
-        <Mark shape="triangle" />
-        <span>{refusal.text}</span>
-      </p>
-    );
+  if (refusal) return <Alert text={refusal.text} />;
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   return (
     <section class="part">

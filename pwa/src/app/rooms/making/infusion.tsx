@@ -2,10 +2,11 @@ import type { BottlesAnswer, Question } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { decimal, figure, ml, percent, plainNumber } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { Alert } from '../../parts/alert.tsx';
 import { useDraft } from '../../parts/draft.ts';
 import { Field, Select } from '../../parts/field.tsx';
+import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { Cautions } from './cautions.tsx';
@@ -46,6 +47,7 @@ interface BothProps {
 function Both({ form, shelf, set, onSaved }: BothProps) {
   const asked = infusionQuestion(form);
   const wrong = 'wrong' in asked ? asked.wrong : {};
+  const typed = typedOf(form, set, wrong);
   const bottle = shelf.find((row) => row.id === form.bottle) ?? null;
   return (
     <div class="panes even">
@@ -64,20 +66,8 @@ function Both({ form, shelf, set, onSaved }: BothProps) {
           options={[['', later.infusion.noBottle], ...shelf.map((row) => [row.id, shelfText(row)] as const)]}
         />
         <div class="twofields">
-          <Field
-            label={later.infusion.spirit}
-            inputMode="decimal"
-            value={form.spirit}
-            onInput={(spirit) => set({ spirit })}
-            error={wrong.spirit}
-          />
-          <Field
-            label={later.infusion.strength}
-            inputMode="decimal"
-            value={form.strength}
-            onInput={(strength) => set({ strength })}
-            error={wrong.strength}
-          />
+          {typed('spirit', later.infusion.spirit)}
+          {typed('strength', later.infusion.strength)}
         </div>
         <Field
           label={later.infusion.what}
@@ -85,22 +75,8 @@ function Both({ form, shelf, set, onSaved }: BothProps) {
           placeholder={later.infusion.whatPlaceholder}
           onInput={(what) => set({ what })}
         />
-        <Field
-          label={later.infusion.made}
-          inputMode="decimal"
-          value={form.made}
-          onInput={(made) => set({ made })}
-          error={wrong.made}
-          help={later.infusion.madeHelp}
-        />
-        <Field
-          label={later.infusion.fruit}
-          inputMode="decimal"
-          value={form.fruit}
-          onInput={(fruit) => set({ fruit })}
-          error={wrong.fruit}
-          help={later.infusion.fruitHelp}
-        />
+        {typed('made', later.infusion.made, { help: later.infusion.madeHelp })}
+        {typed('fruit', later.infusion.fruit, { help: later.infusion.fruitHelp })}
         <p class="quiet">{later.batch.kept}</p>
       </section>
       <div>{'question' in asked && <Result question={asked.question} bottle={bottle} onSaved={onSaved} />}</div>
@@ -121,13 +97,7 @@ interface ResultProps {
 
 function Result({ question, bottle, onSaved }: ResultProps) {
   const { answer, slow, fault, refusal } = useAnswer(question);
-  if (refusal)
-    return (
-      <p class="err" role="alert">
-        <Mark shape="triangle" />
-        <span>{refusal.text}</span>
-      </p>
-    );
+  if (refusal) return <Alert text={refusal.text} />;
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   const { abv_percent: abv } = answer;
   return (

@@ -2,10 +2,11 @@ import type { Question, SyrupAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { decimal, minorUnits, ml, money } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
+import { Alert } from '../../parts/alert.tsx';
 import { useDraft } from '../../parts/draft.ts';
-import { Field, Select } from '../../parts/field.tsx';
+import { Select } from '../../parts/field.tsx';
+import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { Mark } from '../../state-mark.tsx';
 import { later } from '../../words-later.ts';
 import { Cautions } from './cautions.tsx';
 import { blankSyrup, keptSyrup, type SyrupForm, syrupQuestion } from './read.ts';
@@ -42,6 +43,7 @@ function Both({ form, set, onSaved }: BothProps) {
   const currency = form.currency.trim().toUpperCase();
   const asked = syrupQuestion(form, minorUnits(currency));
   const wrong = 'wrong' in asked ? asked.wrong : {};
+  const typed = typedOf(form, set, wrong);
   const volume = form.by === 'volume';
   return (
     <div class="panes even">
@@ -55,63 +57,19 @@ function Both({ form, set, onSaved }: BothProps) {
         />
         {form.by !== 'grams' && (
           <div class="twofields">
-            <Field
-              label={later.syrup.sugarParts}
-              inputMode="decimal"
-              value={form.sugarParts}
-              onInput={(sugarParts) => set({ sugarParts })}
-              error={wrong.sugarParts}
-            />
-            <Field
-              label={later.syrup.waterParts}
-              inputMode="decimal"
-              value={form.waterParts}
-              onInput={(waterParts) => set({ waterParts })}
-              error={wrong.waterParts}
-            />
+            {typed('sugarParts', later.syrup.sugarParts)}
+            {typed('waterParts', later.syrup.waterParts)}
           </div>
         )}
         <div class="twofields">
-          <Field
-            label={volume ? later.syrup.sugarMl : later.syrup.sugar}
-            inputMode="decimal"
-            value={form.sugar}
-            onInput={(sugar) => set({ sugar })}
-            error={wrong.sugar}
-          />
-          {form.by === 'grams' && (
-            <Field
-              label={later.syrup.water}
-              inputMode="decimal"
-              value={form.water}
-              onInput={(water) => set({ water })}
-              error={wrong.water}
-            />
-          )}
+          {typed('sugar', volume ? later.syrup.sugarMl : later.syrup.sugar)}
+          {form.by === 'grams' && typed('water', later.syrup.water)}
         </div>
         {volume && <p class="quiet">{later.syrup.volumeHelp}</p>}
-        <Field
-          label={later.syrup.made}
-          inputMode="decimal"
-          value={form.made}
-          onInput={(made) => set({ made })}
-          error={wrong.made}
-          help={later.syrup.madeHelp}
-        />
+        {typed('made', later.syrup.made, { help: later.syrup.madeHelp })}
         <div class="twofields">
-          <Field
-            label={later.syrup.price}
-            inputMode="decimal"
-            value={form.price}
-            onInput={(price) => set({ price })}
-            error={wrong.price}
-          />
-          <Field
-            label={later.bottles.currency}
-            value={form.currency}
-            onInput={(text) => set({ currency: text })}
-            error={wrong.currency}
-          />
+          {typed('price', later.syrup.price)}
+          {typed('currency', later.bottles.currency, { inputMode: 'text' })}
         </div>
         <p class="quiet">{later.batch.kept}</p>
       </section>
@@ -124,13 +82,7 @@ type SyrupQuestion = Extract<Question, { q: 'syrup' }>;
 
 function Result({ question, currency, onSaved }: { question: SyrupQuestion; currency: string; onSaved: () => void }) {
   const { answer, slow, fault, refusal } = useAnswer(question);
-  if (refusal)
-    return (
-      <p class="err" role="alert">
-        <Mark shape="triangle" />
-        <span>{refusal.text}</span>
-      </p>
-    );
+  if (refusal) return <Alert text={refusal.text} />;
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   const crystals = crystalsOf(answer);
   return (

@@ -1,15 +1,14 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ComparisonsAnswer } from '../../../shared/core.ts';
 import { act, ask, RefusedError, useAnswer } from '../../core-client.ts';
-import { score, tight } from '../../format.ts';
+import { tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { type Draft, useDraft } from '../../parts/draft.ts';
 import { Empty } from '../../parts/empty.tsx';
 import { Field, Select } from '../../parts/field.tsx';
+import { HalfPoints } from '../../parts/glass-steps.tsx';
 import { notSaved, saved } from '../../parts/saved.tsx';
-import { ScoreScale } from '../../parts/score.tsx';
-import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { go } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
@@ -30,6 +29,7 @@ import {
   rowsOf,
   ticked,
 } from './read.ts';
+import { topX10 } from './say.ts';
 import './setup.css';
 
 /** /side/new: which drink, which of its lines, what may stand in them, and what the benchmark is worth. */
@@ -246,29 +246,18 @@ export async function touchFault(text: string): Promise<string> {
   return '';
 }
 
-const high = 95;
-
 function Worth({ x10, onChange }: { x10: number | null; onChange: (x10: number | null) => void }) {
   return (
     <section class="part">
       <h2>{later.comparing.worth}</h2>
-      <Stepper
+      <HalfPoints
         label={later.comparing.worthLabel}
         less={words.sheet.scoreLess}
         more={words.sheet.scoreMore}
-        lessText="−½"
-        moreText="+½"
-        value={x10}
-        start={70}
-        low={0}
-        high={100}
-        by={5}
+        x10={x10}
         onChange={onChange}
-        text={x10 === null ? '–' : score(x10)}
-        spoken={x10 === null ? words.sheet.scoreNone : undefined}
-        drawing={<ScoreScale x10={x10} />}
       />
-      {x10 !== null && x10 >= high && (
+      {x10 !== null && x10 >= topX10 && (
         <p class="state look" role="status">
           <Mark shape="triangle" />
           <span>{later.comparing.worthHigh}</span>

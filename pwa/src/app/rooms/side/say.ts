@@ -31,6 +31,9 @@ export function sentence(say: Say, before?: Say['code']): string {
 export const stateOf = (finding: Finding): 'tasted' | 'predicted' | 'untasted' =>
   finding.tasted > 0 || finding.benchmark ? 'tasted' : finding.d !== null ? 'predicted' : 'untasted';
 
+/** From here on a benchmark leaves hardly anything above it. */
+export const topX10 = 95;
+
 export const verdictOf = ({ verdict }: Finding): string => later.compared.verdict[verdict];
 
 /** "tasted 3 times in 2 flights", and what is to be minded about it. */

@@ -2,13 +2,12 @@ import { useState } from 'preact/hooks';
 import type { ComparisonAnswer, Id } from '../../../shared/core.ts';
 import { fullDay, score } from '../../format.ts';
 import { newId } from '../../ids.ts';
+import { HalfPoints } from '../../parts/glass-steps.tsx';
 import { save } from '../../parts/saved.tsx';
-import { ScoreScale } from '../../parts/score.tsx';
-import { Stepper } from '../../parts/stepper.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { later } from '../../words-later.ts';
+import { topX10 } from './say.ts';
 
-const top = 95;
 const worthId = 'worth';
 
 /** Opens what the benchmark is worth, wherever it stands on the page. */
@@ -39,23 +38,15 @@ export function Worth({ answer }: { answer: ComparisonAnswer }) {
         </summary>
         <p>{later.compared.anchorHelp}</p>
         <div class="spaced">
-          <Stepper
+          <HalfPoints
             label={later.compared.worthLabel}
             less={later.compared.worthLess}
             more={later.compared.worthMore}
-            lessText="−½"
-            moreText="+½"
-            value={x10}
-            start={70}
-            low={0}
-            high={100}
-            by={5}
+            x10={x10}
             onChange={setX10}
-            text={x10 === null ? '–' : score(x10)}
-            drawing={<ScoreScale x10={x10} />}
           />
         </div>
-        {x10 !== null && x10 >= top && (
+        {x10 !== null && x10 >= topX10 && (
           <p class="err" role="status">
             <Mark shape="triangle" />
             <span>{later.compared.anchorTop(score(x10), x10 === 100)}</span>

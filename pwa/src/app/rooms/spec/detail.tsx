@@ -3,12 +3,12 @@ import type { Id, LineView, SpecView } from '../../../shared/core.ts';
 import { act, RefusedError } from '../../core-client.ts';
 import { alcohol, grams, money } from '../../format.ts';
 import { newId } from '../../ids.ts';
+import { Alert } from '../../parts/alert.tsx';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { Field, Select } from '../../parts/field.tsx';
 import { Lines } from '../../parts/lines.tsx';
 import { notSaved, save, saved } from '../../parts/saved.tsx';
 import { go } from '../../router.ts';
-import { Mark } from '../../state-mark.tsx';
 import { methods, words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { useReading } from '../editor/reading.ts';
@@ -227,12 +227,7 @@ function FieldForm({ view, field, onDone }: { view: SpecView; field: FieldName; 
               : {})}
         />
       )}
-      {refused && (
-        <p class="err" role="alert">
-          <Mark shape="triangle" />
-          <span>{refused}</span>
-        </p>
-      )}
+      {refused && <Alert text={refused} />}
       {fixed && <Slip checked={slip} onChange={setSlip} label={later.editor.slip} />}
       <Buttons onDone={onDone} />
     </form>

@@ -4,6 +4,7 @@ import { act, useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, ml } from '../../format.ts';
 import { type Act, Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
+import { Alert } from '../../parts/alert.tsx';
 import { type Draft, useDraft } from '../../parts/draft.ts';
 import { Select } from '../../parts/field.tsx';
 import { notSaved, save } from '../../parts/saved.tsx';
@@ -118,12 +119,7 @@ function Choosing({ answer, form, draft }: Props) {
           </section>
           <Side answer={answer} label={later.trials.a} picks={form.a} onChange={(a) => set({ a })} />
           <Side answer={answer} label={later.trials.b} picks={form.b} onChange={(b) => set({ b })} />
-          {!differ && (
-            <p class="err" role="alert">
-              <Mark shape="triangle" />
-              <span>{later.trials.twice}</span>
-            </p>
-          )}
+          {!differ && <Alert text={later.trials.twice} />}
         </div>
         <div>
           {' '}
