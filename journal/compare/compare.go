@@ -51,8 +51,8 @@ type Segment struct {
 	// Declared is the benchmark's score as its owner says it; without one that of the segment before stands, less sure.
 	Declared float64
 	Known    bool
-	// Anchor is the weight of the declaration as a tasting of its own: 0.5 when the benchmark was drunk in it, 0.25 from
-	// memory, 0 for none.
+	// Anchor is the weight of the declaration as a tasting of its own, once a glass was scored in the segment: 0.5 when the
+	// benchmark was drunk in it, 0.25 from memory, 0 for none.
 	Anchor float64
 }
 

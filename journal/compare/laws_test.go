@@ -92,6 +92,64 @@ func TestShiftingASegmentWithItsDeclarationChangesNothing(t *testing.T) {
 	})
 }
 
+// TestDeclaringIsNotTasting: stretches in which no glass was scored, however many, declared or not, wherever they lie, change
+// no finding, no chance, no price of a plan and no seat of it.
+func TestDeclaringIsNotTasting(t *testing.T) {
+	studies(t, func(t *testing.T, r *rand.Rand, s Study, f *Fit) {
+		more := s
+		more.Segments, more.Tastings = nil, slices.Clone(s.Tastings)
+		empty := func() {
+			for range r.IntN(4) {
+				more.Segments = append(more.Segments, Segment{
+					Declared: float64(r.IntN(21)) / 2, Known: r.IntN(5) > 0, Anchor: []float64{AnchorRecalled, AnchorDrunk}[r.IntN(2)],
+				})
+			}
+		}
+		for i, g := range s.Segments {
+			empty()
+			for k := range more.Tastings {
+				if s.Tastings[k].Segment == i {
+					more.Tastings[k].Segment = len(more.Segments)
+				}
+			}
+			more.Segments = append(more.Segments, g)
+		}
+		empty()
+		if r.IntN(10) == 0 {
+			more.Segments = append(more.Segments, slices.Repeat([]Segment{{Declared: 7, Known: true, Anchor: AnchorDrunk}}, 2*MostEffects)...)
+		}
+		g, err := Of(more)
+		require.NoError(t, err)
+		for _, p := range everyPairing(f) {
+			require.Equal(t, f.Find(p), g.Find(p))
+		}
+		require.Equal(t, [3]float64{f.Variance(), f.LogEvidence, float64(f.Rows)}, [3]float64{g.Variance(), g.LogEvidence, float64(g.Rows)})
+		ask := Asked{Glasses: 2 + r.IntN(5), Flights: r.IntN(4), Seed: r.Uint64()}
+		one, err := f.Plan(ask)
+		require.NoError(t, err)
+		two, err := g.Plan(ask)
+		require.NoError(t, err)
+		require.Equal(t, one, two)
+	})
+}
+
+// TestAnAnchorStandsBesideAScoredGlass: in a stretch with a scored glass the declaration does count.
+func TestAnAnchorStandsBesideAScoredGlass(t *testing.T) {
+	studies(t, func(t *testing.T, r *rand.Rand, s Study, f *Fit) {
+		scored := map[int]bool{}
+		for _, taken := range s.Tastings {
+			scored[taken.Segment] = true
+		}
+		want := len(s.Tastings)
+		for i, g := range s.Segments {
+			if scored[i] && g.Known && g.Anchor > 0 {
+				want++
+			}
+		}
+		require.Equal(t, want, f.Rows)
+	})
+}
+
 func TestOrderOfEntryDoesNotMatter(t *testing.T) {
 	studies(t, func(t *testing.T, r *rand.Rand, s Study, f *Fit) {
 		mixed := s

@@ -28,7 +28,7 @@ var Usual = Priors{
 
 func ratio(sd float64) float64 { return sd * sd / (usualSD * usualSD) }
 
-// Fit is what the tastings say. Effects are columns: the mean, one for each segment, one for each candidate (and family),
+// Fit is what the tastings say. Its Study has only the segments in which a glass was scored. Effects are columns: the mean, one for each segment, one for each candidate (and family),
 // one for each tasted pairing, one for the place in the serving.
 type Fit struct {
 	Study       Study
@@ -45,6 +45,7 @@ type Fit struct {
 	together    map[Pairing]int
 	place       int
 	tried       map[Pairing]*tried
+	scale       []float64 // the benchmark's score in each segment that was declared, scored in or not
 }
 
 // tried is how often a pairing was tasted, in how many flights and how openly.
@@ -69,7 +70,9 @@ func With(s Study, p Priors) (*Fit, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
-	f := &Fit{Study: s, priors: p, together: map[Pairing]int{}, tried: map[Pairing]*tried{}}
+	f := &Fit{priors: p, together: map[Pairing]int{}, tried: map[Pairing]*tried{}, scale: s.declared()}
+	s = s.scored()
+	f.Study = s
 	f.columns()
 	if len(f.ratios) > MostEffects {
 		return nil, ErrEffects
@@ -121,6 +124,27 @@ func With(s Study, p Priors) (*Fit, error) {
 	f.LogEvidence = -rows/2*math.Log(2*math.Pi) + logWeights/2 + logRatios/2 - k.logDet()/2 + p.A0*math.Log(p.B0) - a*math.Log(b) + ga - g0
 	f.inverse = k.inverse()
 	return f, nil
+}
+
+// scored is the study without the segments in which no glass was scored. To say what the benchmark is worth tells nothing
+// of any glass: it is held against the glasses scored after it, and until there is one nothing is known that was not before.
+func (s Study) scored() Study {
+	at := make([]int, len(s.Segments)) // each segment's new number and one
+	for _, t := range s.Tastings {
+		at[t.Segment] = 1
+	}
+	all := s.Segments
+	s.Segments, s.Tastings = nil, slices.Clone(s.Tastings)
+	for i, g := range all {
+		if at[i] > 0 {
+			s.Segments = append(s.Segments, g)
+			at[i] = len(s.Segments)
+		}
+	}
+	for i := range s.Tastings {
+		s.Tastings[i].Segment = at[s.Tastings[i].Segment] - 1
+	}
+	return s
 }
 
 // declared gives the benchmark's score of each segment: its own, else that of the last before that has one, else of the
@@ -372,8 +396,8 @@ func (f *Fit) Tasted(p Pairing) (n, flights int, scores []float64) {
 	return it.n, len(it.flights), it.scores
 }
 
-// OnTodaysScale gives a score of one segment as it would stand in another.
+// OnTodaysScale gives a score of one segment as it would stand in another, by the numbers the segments have in the study that
+// was fitted.
 func (f *Fit) OnTodaysScale(score float64, from, to int) float64 {
-	declared := f.Study.declared()
-	return score - declared[from] + declared[to]
+	return score - f.scale[from] + f.scale[to]
 }

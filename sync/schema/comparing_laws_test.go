@@ -485,3 +485,36 @@ func FuzzStoredComparing(f *testing.F) {
 		}
 	})
 }
+
+// TestDeclaringIsNotTasting: to say anew what the benchmark is worth, without a glass scored after it, changes neither what
+// is found of any pairing nor what is planned next.
+func TestDeclaringIsNotTasting(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		b := ginsAndMore(t)
+		declare := func(n int, at int64) {
+			b.do(obj{"do": "anchor", "id": newID(n), "comparison": gins, "drunk": rapid.Bool().Draw(rt, "drunk"), "at_ms": at,
+				"anchor_x10": 5 * rapid.IntRange(0, 20).Draw(rt, "worth")})
+		}
+		for i := range rapid.IntRange(0, 2).Draw(rt, "before") {
+			declare(8800+i, evening-int64(90-i)*1000*minute)
+		}
+		for i := range rapid.IntRange(1, 6).Draw(rt, "pours") {
+			gin := rapid.SampledFrom([]replica.ID{juniper, floral, citrusLed}).Draw(rt, "gin")
+			b.do(obj{"do": "pour", "id": newID(8820 + i), "spec": sourID, "swap": obj{"line": b.line(sourID, 0), "ingredient": gin},
+				"score_x10": 5 * rapid.IntRange(0, 20).Draw(rt, "score"), "at_ms": evening - int64(i+1)*2000*minute})
+		}
+		found := func() []obj {
+			all := b.findings()
+			for _, f := range all {
+				delete(f, "todays_x10") // the same scores as they would stand today
+			}
+			return all
+		}
+		findings, plan := found(), b.planned(4, 5_000)
+		for i := range rapid.IntRange(1, 20).Draw(rt, "times") {
+			declare(8850+i, evening-int64(100-i)*minute)
+		}
+		require.Equal(rt, findings, found())
+		require.Equal(rt, plan["seats"], b.planned(4, 5_000)["seats"])
+	})
+}
