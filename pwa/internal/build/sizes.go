@@ -15,8 +15,8 @@ import (
 // The budget: what the phone downloads before the first page is drawn, and the core, once.
 const (
 	startGzipMost  = 60_000
-	coreGzipMost   = 1_600_000
-	coreBrotliMost = 1_200_000 // at quality 11, which a proxy in front may use
+	coreGzipMost   = 2_000_000
+	coreBrotliMost = 1_450_000 // at quality 11, which a proxy in front may use
 )
 
 // size of one part, in bytes.
