@@ -300,13 +300,13 @@ async function askFor({ page }: Device): Promise<{ code: string; link: string }>
   await page.goto(`${served.origin}/keeper`);
   await page.getByRole('button', { name: later.adding.act }).click();
   await expect(page.getByRole('img', { name: later.adding.qr })).toBeVisible();
-  return { code: await page.locator('.adding .code').innerText(), link: await page.locator('.pairlink').innerText() };
+  return { code: await page.getByTestId('code').innerText(), link: await page.getByTestId('pairlink').innerText() };
 }
 
 /** The number the new device shows is confirmed on one that is signed in. */
 async function letIn(inside: Device, device: Device): Promise<void> {
   await expect(device.page.getByText(words.pair.confirm)).toBeVisible();
-  const number = await device.page.locator('main .code').innerText();
+  const number = await device.page.getByTestId('code').innerText();
   await inside.page.getByLabel(later.adding.number).fill(number);
   await inside.page.getByRole('button', { name: later.adding.confirm, exact: true }).click();
   await device.agrees();
@@ -324,7 +324,7 @@ async function pour({ page }: Device, name: string): Promise<void> {
 async function has({ page }: Device, drink: string, times: number): Promise<void> {
   await page.goto(`${served.origin}/journal`);
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.journal);
-  await expect(page.locator('main .skel')).toHaveCount(0);
+  await expect(page.getByTestId('waiting')).toHaveCount(0);
   await expect(page.getByRole('link', { name: drink })).toHaveCount(times, { timeout: 30_000 });
 }
 

@@ -19,7 +19,7 @@ test('the printed link opens the app admitted, the code admits a second browser,
   const page = await laptop.newPage();
   await page.goto(demo.open);
   await expect(heading(page)).toHaveText(words.rooms.tonight);
-  await expect(page.locator('.head .state')).toHaveText(words.state.synced);
+  await expect(page.getByTestId('state')).toHaveText(words.state.synced);
   expect(page.url()).toBe(`${demo.origin}/`);
   await page.goBack().catch(() => null); // the code is in no history
   expect(page.url()).not.toContain('code');
@@ -32,7 +32,7 @@ test('the printed link opens the app admitted, the code admits a second browser,
   await other.getByLabel(words.pair.code).fill(demo.phone.toLowerCase().replaceAll('-', ' '));
   await other.getByRole('button', { name: words.pair.act }).click();
   await expect(heading(other)).toHaveText(words.rooms.tonight);
-  await expect(other.locator('.head .state')).toHaveText(words.state.synced);
+  await expect(other.getByTestId('state')).toHaveText(words.state.synced);
   expect([...said, ...saidToo]).toEqual([]);
 
   const third = await browser.newContext();

@@ -26,7 +26,7 @@ test('the first thing asked is whether one is of age; no ends kindly and keeps n
 
   await page.getByRole('button', { name: words.adults.yes, exact: true }).click();
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.tonight);
-  await expect(page.locator('.head .state')).toHaveText(words.state.synced); // the link it was opened with let it in
+  await expect(page.getByTestId('state')).toHaveText(words.state.synced); // the link it was opened with let it in
   expect(page.url()).toBe(`${demo.origin}/`);
   await page.reload();
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.tonight);

@@ -11,14 +11,17 @@ test.beforeEach(async () => {
 test.afterEach(() => demo.remove());
 test.describe.configure({ timeout: 120_000 });
 
-const act = (page: Page) => page.locator('.act');
+const act = (page: Page) => page.getByTestId('act');
 const gins = [/^soft floral/, /^citrus-led/, /^coastal/, /^cask-rested gin/];
 const named = /\bgin\b|eau-de-vie/i;
 
 /** What the page says of every pairing: name, verdict, counts, scores, interval. */
 async function ranking(page: Page): Promise<string[]> {
   await expect(page.getByRole('heading', { name: later.compared.says })).toBeVisible();
-  const rows = await page.locator('li:has(> .rank)').allInnerTexts();
+  const rows = await page
+    .getByRole('listitem')
+    .filter({ has: page.getByTestId('rank') })
+    .allInnerTexts();
   return rows.map((text) => text.replaceAll(/\s+/g, ' '));
 }
 
@@ -33,7 +36,7 @@ test('six by two at the bar without signal, from setting up to the result, and t
   await page.getByLabel(later.keeper.ownDay).fill('12');
   await page.getByLabel(later.keeper.ownDay).press('Enter');
   await page.getByRole('button', { name: later.keeper.ownSure }).tap();
-  await expect(page.locator('.foot [role=status]')).toContainText(later.keeper.set);
+  await expect(page.locator('footer [role=status]')).toContainText(later.keeper.set);
   await phone.agrees();
   await phone.context.setOffline(true);
 
@@ -74,9 +77,9 @@ test('six by two at the bar without signal, from setting up to the result, and t
       await act(page).filter({ hasText: later.tasting.keep }).tap();
     };
     await taste(4);
-    await expect(page.locator('.glass').nth(0)).toContainText(later.tasting.state.scored);
+    await expect(page.getByTestId('glass').nth(0)).toContainText(later.tasting.state.scored);
     await taste(3);
-    await expect(page.locator('.glass').nth(1)).toContainText(later.tasting.state.scored);
+    await expect(page.getByTestId('glass').nth(1)).toContainText(later.tasting.state.scored);
 
     await page.goto(side);
     expect(await ranking(page), 'scores wait for the reveal').toEqual(before);
@@ -95,9 +98,11 @@ test('six by two at the bar without signal, from setting up to the result, and t
 
   const outcome = await test.step('the names', async () => {
     await act(page).filter({ hasText: later.tasting.names }).tap();
-    await expect(page.locator('.outcome .name')).toHaveCount(3);
-    expect(await page.locator('.outcome .fig').allInnerTexts()).toEqual(['8½', '8', '7']);
-    return (await page.locator('.outcome .name').allInnerTexts()).map((name) => name.replaceAll(/\s+/g, ' '));
+    await expect(page.getByTestId('outcome').getByTestId('name')).toHaveCount(3);
+    expect(await page.getByTestId('outcome').getByTestId('score').allInnerTexts()).toEqual(['8½', '8', '7']);
+    return (await page.getByTestId('outcome').getByTestId('name').allInnerTexts()).map((name) =>
+      name.replaceAll(/\s+/g, ' '),
+    );
   });
 
   const after = await test.step('the result: three more tastings, the scores as they were given', async () => {
@@ -120,7 +125,7 @@ test('six by two at the bar without signal, from setting up to the result, and t
     expect(await ranking(laptop.page)).toEqual(after);
     await expect(laptop.page.locator('#worth > summary')).toHaveText(later.compared.anchor('7'));
     await laptop.page.goto(flight);
-    await expect(laptop.page.locator('.outcome .fig')).toHaveText(['8½', '8', '7']);
+    await expect(laptop.page.getByTestId('outcome').getByTestId('score')).toHaveText(['8½', '8', '7']);
     await laptop.close();
   });
   await phone.close();

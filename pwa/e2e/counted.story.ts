@@ -58,9 +58,7 @@ test('an evening logged the day after: about three, one by family; moved, split,
     await page.getByLabel(later.pour.session).selectOption('split');
     await expect(page.getByText(later.pour.sessionSaved)).toBeVisible();
     await page.goto(`${demo.origin}/week`);
-    const sessions = page
-      .locator('section.part')
-      .filter({ has: page.getByRole('heading', { name: later.week.sessions }) });
+    const sessions = page.locator('section').filter({ has: page.getByRole('heading', { name: later.week.sessions }) });
     await expect(sessions.getByRole('listitem').first()).toBeVisible();
     const before = await sessions.getByRole('listitem').count();
     await page.goto(`${demo.origin}/journal`);
@@ -87,7 +85,7 @@ test('an evening logged the day after: about three, one by family; moved, split,
 
   await test.step('the week as a table, by the same figures', async () => {
     await page.goto(`${demo.origin}/week`);
-    const total = await page.locator('.two .fig').first().innerText();
+    const total = await page.getByTestId('total').first().innerText();
     await page.getByLabel(later.week.takeSpan).selectOption('7');
     await page.getByRole('button', { name: later.week.takeMake }).click();
     const link = page.getByRole('link', { name: /^Save fair-measure-days/ });
@@ -125,9 +123,9 @@ test('an evening logged the day after: about three, one by family; moved, split,
     await expect(page.getByText(words.tonight.same)).toHaveCount(0);
     faults.push(...(await looked(page, 'tonight-quiet')));
     await page.goto(`${demo.origin}/week`);
-    await expect(page.locator('.two .fig')).toHaveCount(0);
+    await expect(page.getByTestId('total')).toHaveCount(0);
     await page.getByRole('button', { name: later.week.quietShow }).click();
-    await expect(page.locator('.two .fig').first()).toBeVisible();
+    await expect(page.getByTestId('total').first()).toBeVisible();
   });
   expect(faults).toEqual([]);
   await laptop.close();
@@ -148,7 +146,7 @@ function night(page: Page) {
     day: 'numeric',
     month: 'long',
   });
-  return page.locator('section.day').filter({ has: page.getByRole('heading', { name: day.replace(',', '') }) });
+  return page.getByTestId('day').filter({ has: page.getByRole('heading', { name: day.replace(',', '') }) });
 }
 
 async function optionWith(page: Page, name: string): Promise<string> {

@@ -62,7 +62,7 @@ export class Device {
 
   /** Header: this device and the server agree. */
   async agrees(): Promise<void> {
-    await expect(this.page.locator('header .state')).toHaveText(words.state.synced, { timeout: 30_000 });
+    await expect(this.page.getByTestId('state')).toHaveText(words.state.synced, { timeout: 30_000 });
   }
 
   /** The app's own files are on this device, and the service worker answers for the page. */
@@ -110,7 +110,7 @@ export class Device {
       let line: Element | null = null;
       let said = '';
       new MutationObserver(() => {
-        const now = document.querySelector('.foot [role=status] p');
+        const now = document.querySelector('footer [role=status] p');
         const text = now?.textContent ?? '';
         if (now === line && text === said) return;
         [line, said] = [now, text];

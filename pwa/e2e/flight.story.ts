@@ -13,7 +13,7 @@ test.afterEach(() => demo.remove());
 test.describe.configure({ timeout: 120_000 });
 
 const main = (page: Page) => page.locator('main');
-const act = (page: Page) => page.locator('.act');
+const act = (page: Page) => page.getByTestId('act');
 const named = /\bgin\b|eau-de-vie/i;
 const kept = 450; // a draft is on the disk when the hand has rested for 300 ms
 
@@ -24,7 +24,7 @@ async function roomToday(page: Page): Promise<void> {
   await limit.fill('12');
   await limit.press('Enter');
   await page.getByRole('button', { name: later.keeper.ownSure }).click();
-  await expect(page.locator('.foot [role=status]')).toContainText(later.keeper.set);
+  await expect(page.locator('footer [role=status]')).toContainText(later.keeper.set);
 }
 
 /** From the list to a flight of three glasses of 15 ml that is set up. */
@@ -69,7 +69,7 @@ test('a blind flight without a network: nothing written is lost, and nothing is 
   await expect(page.getByLabel(words.sheet.note)).toHaveValue('dry, and long');
   await expect(page.getByRole('spinbutton')).toHaveAttribute('aria-valuenow', '80');
   await act(page).filter({ hasText: later.tasting.keep }).click();
-  const glass = page.locator('.glass');
+  const glass = page.getByTestId('glass');
   await expect(glass.nth(0)).toContainText(later.tasting.state.scored);
   await expect(main(page)).toContainText(/Rest until \d\d:\d\d/);
 
@@ -91,7 +91,7 @@ test('a blind flight without a network: nothing written is lost, and nothing is 
 
   // Tonight leads back, and names the glasses by their codes.
   await page.goto(`${demo.origin}/`);
-  await expect(page.locator('.evening')).toContainText(/glass \d{3}/);
+  await expect(page.getByTestId('evening')).toContainText(/glass \d{3}/);
   await page.getByRole('link', { name: later.tasting.on }).click();
   await glass.nth(1).click();
   await give(page, 2);
@@ -107,12 +107,12 @@ test('a blind flight without a network: nothing written is lost, and nothing is 
     .getByRole('button', { name: /^Half a point more for/ })
     .first()
     .click();
-  await expect(page.locator('.foot [role=status]')).toContainText('Robin');
-  await expect(page.locator('.rated').first()).not.toContainText(named);
+  await expect(page.locator('footer [role=status]')).toContainText('Robin');
+  await expect(page.getByTestId('rated').first()).not.toContainText(named);
   await page.getByRole('link', { name: later.friends.back }).click();
 
   await act(page).filter({ hasText: later.tasting.names }).click();
-  await expect(page.locator('.outcome .name')).toHaveCount(3);
+  await expect(page.getByTestId('outcome').getByTestId('name')).toHaveCount(3);
   await expect(main(page)).toContainText(later.outcome.benchmark);
   await expect(main(page)).toContainText('Robin: 7');
 
@@ -123,16 +123,16 @@ test('a blind flight without a network: nothing written is lost, and nothing is 
   await page.goto(`${demo.origin}${side}/trial`);
   await act(page).filter({ hasText: later.trials.begin }).click();
   await act(page).filter({ hasText: later.trials.show }).click();
-  await expect(page.locator('.codes')).toContainText(named);
+  await expect(page.getByTestId('codes')).toContainText(named);
   await act(page).filter({ hasText: later.trials.hide }).click();
-  const codes = await page.locator('.ballot').allInnerTexts();
+  const codes = await page.getByTestId('ballot').allInnerTexts();
   await page.waitForTimeout(kept);
   await page.reload();
-  await expect(page.locator('.ballot')).toHaveText(codes);
-  await page.locator('.ballot').first().click();
+  await expect(page.getByTestId('ballot')).toHaveText(codes);
+  await page.getByTestId('ballot').first().click();
   await expect(page.getByText(later.trials.done(1))).toBeVisible();
   await page.goto(`${demo.origin}/`);
-  await expect(page.locator('.evening')).toContainText(later.trials.pour('Orchard Sour', 2));
+  await expect(page.getByTestId('evening')).toContainText(later.trials.pour('Orchard Sour', 2));
 
   await device.context.setOffline(false);
   await device.agrees();
@@ -150,12 +150,12 @@ test('half blind: the codes under the glasses say which score was whose', async 
   await roomToday(page);
   const side = await setUp(page, 'half');
   const flight = page.url();
-  await expect(page.locator('.codes > li')).toHaveCount(3);
+  await expect(page.getByTestId('codes').locator('> li')).toHaveCount(3);
   await whole('flight-sheet');
-  const sheet = await page.locator('.codes > li').allInnerTexts(); // in the order of the sheet
+  const sheet = await page.getByTestId('codes').locator('> li').allInnerTexts(); // in the order of the sheet
   await act(page).filter({ hasText: later.pouring.start }).click();
   for (const n of [1, 2, 3]) {
-    await expect(page.locator('.fig.one')).toHaveText(later.tasting.glass(n));
+    await expect(page.getByTestId('glass-name')).toHaveText(later.tasting.glass(n));
     await give(page, n);
     if (n === 2) await whole('flight-glass');
     await act(page).filter({ hasText: later.tasting.keep }).click();
@@ -167,11 +167,11 @@ test('half blind: the codes under the glasses say which score was whose', async 
   const codes = sheet.map((text) => text.slice(0, 3)).reverse();
   for (const code of codes) await page.getByRole('button', { name: code, exact: true }).click();
   await act(page).filter({ hasText: later.uncover.keep }).click();
-  const rows = page.locator('.outcome');
+  const rows = page.getByTestId('outcome');
   await expect(rows).toHaveCount(3);
   // Best first: 8, 7½ and 7 in the order they were given, from the last glass to the first.
   for (const [i, score] of ['8', '7½', '7'].entries()) {
-    await expect(rows.nth(i).locator('.fig')).toHaveText(score);
+    await expect(rows.nth(i).getByTestId('score')).toHaveText(score);
     await expect(rows.nth(i)).toContainText(codes[2 - i] ?? 'no code');
   }
   await whole('flight-outcome');

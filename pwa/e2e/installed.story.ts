@@ -27,7 +27,7 @@ test('the browser finds nothing that keeps the app from being installed', async 
   const said = watch(context);
   const page = context.pages()[0] ?? (await context.newPage());
   await page.goto(demo.open);
-  await expect(page.locator('header .state')).toHaveText(words.state.synced);
+  await expect(page.getByTestId('state')).toHaveText(words.state.synced);
   await page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
   const cdp = await context.newCDPSession(page);
   expect((await cdp.send('Page.getAppManifest')).errors).toEqual([]);
@@ -42,10 +42,10 @@ test('the tab that runs the core is closed in the middle of things: the other go
   const said = watch(context);
   const first = await context.newPage();
   await first.goto(demo.open);
-  await expect(first.locator('header .state')).toHaveText(words.state.synced);
+  await expect(first.getByTestId('state')).toHaveText(words.state.synced);
   const second = await context.newPage();
   await second.goto(demo.origin);
-  const rows = (page: Page) => page.locator('.evening > li:not(.gap)');
+  const rows = (page: Page) => page.getByTestId('evening').getByRole('listitem');
   await expect(rows(second)).toHaveCount(2);
 
   // An edit in one shows in the other.
@@ -60,7 +60,7 @@ test('the tab that runs the core is closed in the middle of things: the other go
   await expect(second.getByText(/^500\sml$/)).toBeVisible(); // the demo's glass and this one, once
   await second.getByRole('button', { name: words.tonight.same }).click();
   await expect(rows(second)).toHaveCount(4);
-  await expect(second.locator('header .state')).toHaveText(words.state.synced);
+  await expect(second.getByTestId('state')).toHaveText(words.state.synced);
   await second.reload();
   await expect(rows(second)).toHaveCount(4);
   await expect(second.getByText(/^500\sml$/)).toBeVisible();
@@ -118,7 +118,7 @@ test('the browser is killed the moment it says "Saved": what was saved is there 
   const saved: string[] = [];
   let own = await start();
   await own.page.goto(demo.open);
-  await expect(own.page.locator('header .state')).toHaveText(words.state.synced);
+  await expect(own.page.getByTestId('state')).toHaveText(words.state.synced);
   await own.page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
   await demo.stop(); // nothing that is lost here could come back from there
   try {

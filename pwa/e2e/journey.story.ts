@@ -164,7 +164,7 @@ test('recorded on a phone with no signal and no server, on its disk before the w
   });
 
   const promised = await test.step('a plain drink of 330 ml, 5 %: at most two touches', async () => {
-    await expect(page.getByRole('main').locator('.evening > li:not(.gap)')).toHaveCount(5);
+    await expect(page.getByTestId('evening').getByRole('listitem')).toHaveCount(5);
     const button = page.getByRole('button', { name: /330 ml, 5 %/ });
     const to = /to ([\d.]+)$/.exec(await button.innerText())?.[1];
     const hand = new Hand();
@@ -179,13 +179,13 @@ test('recorded on a phone with no signal and no server, on its disk before the w
 
   const [before, after] = await test.step('Tonight and Week count all of it', async () => {
     const evening = page.getByRole('region', { name: words.tonight.soFar });
-    await expect(evening.locator('.fig')).toHaveText(promised ?? '');
-    const rows = page.locator('.evening > li:not(.gap)');
+    await expect(evening.getByTestId('total')).toHaveText(promised ?? '');
+    const rows = page.getByTestId('evening').getByRole('listitem');
     await expect(rows).toHaveCount(6);
     // 330 ml × 5 % × 0.78924 g/ml = 13.0 g; Australia counts by 10 g.
-    await expect(rows.last().locator('.n')).toHaveText(((330 * 0.05 * 0.78924) / 10).toFixed(1));
+    await expect(rows.last().getByTestId('drinks')).toHaveText(((330 * 0.05 * 0.78924) / 10).toFixed(1));
     // What the glasses say each, and what the evening came to before, make the evening's sum, each rounded once.
-    const said = await rows.locator('.n').allInnerTexts();
+    const said = await rows.getByTestId('drinks').allInnerTexts();
     const sum = said.reduce((all, text) => all + Number(text), 0);
     expect(Math.abs(sum - Number(promised))).toBeLessThanOrEqual(0.05 * said.length);
 
@@ -214,7 +214,7 @@ test('recorded on a phone with no signal and no server, on its disk before the w
     expect(await phone.queue()).toEqual([]);
     expect(await weekOf(page)).toEqual(after);
     // The laptop stayed open all the while; nobody touches it.
-    await expect(laptop.page.locator('.evening > li:not(.gap)')).toHaveCount(6, { timeout: 40_000 });
+    await expect(laptop.page.getByTestId('evening').getByRole('listitem')).toHaveCount(6, { timeout: 40_000 });
     await laptop.agrees();
     expect(await weekOf(laptop.page)).toEqual(after);
     await laptop.page.goto(`${demo.origin}${spec}`);
@@ -252,7 +252,7 @@ async function weekOf(page: Page): Promise<{ session: Span & { pours: number }; 
     (label) => {
       const numbers = (text: string | null | undefined) => (text ?? '').match(/\d+(\.\d+)?/g)?.map(Number) ?? [];
       const own = (name: string) => {
-        const found = [...document.querySelectorAll('main .two > div, main .pace > div')].find((it) =>
+        const found = [...document.querySelectorAll('main div:has(> p:first-child), main dl > div')].find((it) =>
           it.firstElementChild?.textContent?.startsWith(name),
         );
         const [drinks] = numbers(found?.children[1]?.textContent);

@@ -53,7 +53,7 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     const pace = shown(australian(night) / (230 / 60));
     await page.goto(served.origin);
     const tonight = page.getByRole('region', { name: words.tonight.soFar });
-    await expect(tonight.locator('.fig')).toHaveText(shown(australian(night)));
+    await expect(tonight.getByTestId('total')).toHaveText(shown(australian(night)));
     await expect(tonight.getByText(words.tonight.paceValue(pace), { exact: true })).toBeVisible();
     faults.push(...(await looked(phone, 'night-tonight')));
     const day = await dayOf(page, 'Saturday 24 October');
@@ -63,10 +63,10 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
       [quince, '02:30 UTC+1'],
     ] as const) {
       const row = day.getByRole('listitem').filter({ has: page.getByRole('link', { name: drink.name }) });
-      await expect(row.locator('.at')).toHaveText(time);
+      await expect(row.getByTestId('at')).toHaveText(time);
     }
-    await expect(day.locator('h2 .plain')).toHaveText(shown(australian(night)));
-    await expect(page.locator('section.day')).toHaveCount(1); // the 25th has nothing of its own
+    await expect(day.getByTestId('total')).toHaveText(shown(australian(night)));
+    await expect(page.getByTestId('day')).toHaveCount(1); // the 25th has nothing of its own
     faults.push(...(await looked(phone, 'night-journal')));
     await page.goto(`${served.origin}/week`);
     await expect(page.getByText(later.week.sessionPace(pace))).toBeVisible();
@@ -78,16 +78,16 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     await signIn(other);
     await pour(other, elder);
     const sunday = await dayOf(other.page, 'Sunday 25 October');
-    await expect(sunday.locator('.at')).toHaveText(['22:00']);
-    await expect(sunday.locator('h2 .plain')).toHaveText(shown(australian(ethanol(elder))));
+    await expect(sunday.getByTestId('at')).toHaveText(['22:00']);
+    await expect(sunday.getByTestId('total')).toHaveText(shown(australian(ethanol(elder))));
     const saturday = await dayOf(other.page, 'Saturday 24 October');
-    expect((await saturday.locator('.at').allTextContents()).sort()).toEqual([
+    expect((await saturday.getByTestId('at').allTextContents()).sort()).toEqual([
       '02:30 UTC+1',
       '02:30 UTC+2',
       '23:40 UTC+2',
     ]);
-    await expect(saturday.locator('h2 .plain')).toHaveText(shown(australian(night)));
-    await expect(other.page.locator('section.day')).toHaveCount(2);
+    await expect(saturday.getByTestId('total')).toHaveText(shown(australian(night)));
+    await expect(other.page.getByTestId('day')).toHaveCount(2);
     return other;
   });
 
@@ -120,10 +120,10 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
       const day = await dayOf(page, 'Saturday 24 October');
       await expect(day.getByRole('link')).toHaveCount(2, { timeout: 30_000 });
       await expect(day.getByRole('link', { name: quince.name })).toHaveCount(0);
-      await expect(day.locator('h2 .plain')).toHaveText(saturdays);
-      await expect((await dayOf(page, 'Sunday 25 October')).locator('h2 .plain')).toHaveText(sundays);
+      await expect(day.getByTestId('total')).toHaveText(saturdays);
+      await expect((await dayOf(page, 'Sunday 25 October')).getByTestId('total')).toHaveText(sundays);
       await page.goto(`${served.origin}/week`);
-      await expect(page.locator('.two .fig').first()).toHaveText(sevenDays);
+      await expect(page.getByTestId('total').first()).toHaveText(sevenDays);
       await expect(page.getByText(later.week.sessionPace(pace))).toBeVisible();
     }
     // At noon in Berlin the evening in New York is nine hours past; there it is as it was when it was poured.
@@ -138,7 +138,9 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
       await expect(page.getByText(new RegExp(`^${sundays.replace('.', '[.]')} standard drinks`))).toBeVisible();
     }
     await abroad.page.goto(served.origin);
-    await expect(abroad.page.getByRole('region', { name: words.tonight.soFar }).locator('.fig')).toHaveText(sundays);
+    await expect(abroad.page.getByRole('region', { name: words.tonight.soFar }).getByTestId('total')).toHaveText(
+      sundays,
+    );
 
     const api = await told(phone.page, '2026-10-26T12:00:00+01:00');
     const sums = {
@@ -201,9 +203,9 @@ test('a night the clocks go forward: half past eleven to half past two are two h
   await pour(phone, elder);
   const both = british(ethanol(perry) + ethanol(elder));
   const day = await dayOf(page, 'Saturday 28 March');
-  expect((await day.locator('.at').allTextContents()).sort()).toEqual(['02:30 UTC+1', '23:30 UTC+0']);
-  await expect(day.locator('h2 .plain')).toHaveText(shown(both));
-  await expect(page.locator('section.day')).toHaveCount(1);
+  expect((await day.getByTestId('at').allTextContents()).sort()).toEqual(['02:30 UTC+1', '23:30 UTC+0']);
+  await expect(day.getByTestId('total')).toHaveText(shown(both));
+  await expect(page.getByTestId('day')).toHaveCount(1);
   await page.goto(served.origin);
   const tonight = page.getByRole('region', { name: words.tonight.soFar });
   await expect(
@@ -256,7 +258,7 @@ async function setUp(device: Device, country: string): Promise<void> {
   await device.agrees();
   await page.goto(`${served.origin}/keeper/settings`);
   await page.getByLabel(later.keeper.country, { exact: true }).selectOption(country);
-  await expect(page.locator('.foot [role=status]')).toContainText(later.keeper.set); // not before it is kept
+  await expect(page.locator('footer [role=status]')).toContainText(later.keeper.set); // not before it is kept
 }
 
 /** A plain drink, by hand, now. */
@@ -282,18 +284,16 @@ async function looked({ page }: Device, name: string): Promise<string[]> {
 /** The section of a day in the Journal. */
 async function dayOf(page: Page, day: string) {
   await page.goto(`${served.origin}/journal`);
-  const section = page.locator('section.day').filter({ has: page.getByRole('heading', { name: day }) });
+  const section = page.getByTestId('day').filter({ has: page.getByRole('heading', { name: day }) });
   await expect(section).toHaveCount(1, { timeout: 30_000 });
   return section;
 }
 
 /** The figures of the Week as they are drawn. */
 async function drawnWeek(page: Page) {
-  const table = page.locator('table.byday');
+  const table = page.getByRole('table');
   await expect(table.locator('tbody tr')).toHaveCount(7);
-  const sessions = page
-    .locator('section.part')
-    .filter({ has: page.getByRole('heading', { name: later.week.sessions }) });
+  const sessions = page.locator('section').filter({ has: page.getByRole('heading', { name: later.week.sessions }) });
   const figures = async (from: Locator) =>
     (await from.allInnerTexts()).map((text) => (text === later.week.dash ? text : Number(text)));
   const [calendar, lastSeven] = await figures(table.locator('tfoot td:last-child'));
@@ -301,7 +301,7 @@ async function drawnWeek(page: Page) {
     days: await figures(table.locator('tbody td:last-child')),
     lastSeven: Number(lastSeven),
     calendar: Number(calendar),
-    sessions: await figures(sessions.locator('li .end')),
+    sessions: await figures(sessions.getByTestId('drinks')),
   };
 }
 

@@ -35,7 +35,7 @@ test('a signed-in device lets others in by link and by typed code, once their nu
     await expect(first.page.getByText(later.adding.waits(phone))).toBeVisible();
     await first.page.reload();
     await expect(first.page.getByText(later.adding.waits(phone))).toBeVisible();
-    expect(await first.page.locator('.adding').innerText()).not.toContain(number); // it is read off the phone
+    expect(await first.page.locator('main').innerText()).not.toContain(number); // it is read off the phone
     faults.push(...(await looked(first, 'keeper-waits')));
     await answer(first, number);
     await expect(first.page.getByText(later.adding.letIn(phone))).toBeVisible();
@@ -140,7 +140,7 @@ async function askFor(device: Device): Promise<{ code: string; link: string }> {
   await page.goto(`${demo.origin}/keeper`);
   await page.getByRole('button', { name: later.adding.act }).click();
   await expect(page.getByRole('img', { name: later.adding.qr })).toBeVisible();
-  return { code: await page.locator('.adding .code').innerText(), link: await page.locator('.pairlink').innerText() };
+  return { code: await page.getByTestId('code').innerText(), link: await page.getByTestId('pairlink').innerText() };
 }
 
 /** A new laptop that types the code. */
@@ -157,7 +157,7 @@ async function typed(browser: Browser, code: string, name: string): Promise<Devi
 /** The number a new device shows. */
 async function numberOn({ page }: Device): Promise<string> {
   await expect(page.getByText(words.pair.confirm)).toBeVisible();
-  const number = await page.locator('main .code').innerText();
+  const number = await page.getByTestId('code').innerText();
   expect(number).toMatch(/^\d\d$/);
   return number;
 }
@@ -168,7 +168,7 @@ async function answer({ page }: Device, number: string): Promise<void> {
 }
 
 /** In Keeper's list of devices. */
-const row = ({ page }: Device, name: string) => page.locator('li.device').filter({ hasText: new RegExp(`^${name}`) }); // not “bar phone” of the demo
+const row = ({ page }: Device, name: string) => page.getByTestId('device').filter({ hasText: new RegExp(`^${name}`) }); // not “bar phone” of the demo
 
 /** Pictures of the page as it stands, and what is wrong with it. */
 async function looked({ page }: Device, name: string): Promise<string[]> {

@@ -249,7 +249,7 @@ test('five thousand unsent actions go in batches, and none is lost', async ({ br
   await demo.start();
   const returned = Date.now();
   await phone.context.setOffline(false);
-  await expect(page.locator('header .state')).toHaveText(words.state.synced, { timeout: 90_000 });
+  await expect(page.getByTestId('state')).toHaveText(words.state.synced, { timeout: 90_000 });
   const sent = Date.now() - returned;
   expect(await phone.queue()).toEqual([]);
   // Each request keeps to what a server takes at most.

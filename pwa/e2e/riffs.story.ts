@@ -61,7 +61,10 @@ test('another sweetener by equal sugar: weighed before anything is saved, a riff
   const way = page
     .getByRole('article')
     .filter({ has: page.getByRole('heading', { name: later.swap.way.equal_sugar, exact: true }) });
-  const changed = (await way.locator('.changes li').first().innerText()).replaceAll('\u00a0', ' ');
+  const changed = (await way.getByTestId('changes').getByRole('listitem').first().innerText()).replaceAll(
+    '\u00a0',
+    ' ',
+  );
   const poured = changed.split(' → ')[1] ?? '';
   expect(poured).toMatch(/agave/i);
   // By hand: the agave poured holds as many grams as the honey syrup did, to half of the eighth of an ounce it is poured to.

@@ -13,7 +13,7 @@ export async function drawn(page: Page): Promise<void> {
   await page.locator('h1:not(:empty)').waitFor();
   await page.waitForFunction(() => {
     const main = document.querySelector('main');
-    return main !== null && main.innerText.trim() !== '' && main.querySelector('.skel') === null;
+    return main !== null && main.innerText.trim() !== '' && main.querySelector('[data-testid=waiting]') === null;
   });
 }
 

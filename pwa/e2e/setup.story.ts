@@ -27,7 +27,7 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
 
   await page.goto(`${demo.origin}/side/new`);
   await page.getByRole('button', { name: later.comparing.saveCount(0) }).tap();
-  await expect(page.locator('.err', { hasText: later.comparing.needLine })).toBeVisible();
+  await expect(page.getByRole('alert').filter({ hasText: later.comparing.needLine })).toBeVisible();
   await tick(/juniper-heavy gin/);
   await tick(/oz clear pear eau-de-vie/);
   for (const gin of [/^soft floral/, /^citrus-led/, /^coastal/, /^cask-rested gin/]) await tick(gin);
@@ -93,11 +93,11 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   await page.getByLabel(later.planning.strengthOf('garden gin')).fill('42,5');
   await page.getByRole('button', { name: later.planning.keepStrengthOf('garden gin') }).tap();
   await expect(text(later.planning.fits)).toBeVisible();
-  const seats = () => page.locator('.seat > p:first-child').allInnerTexts();
+  const seats = () => page.getByTestId('seat').locator('> p:first-child').allInnerTexts();
   const planned = await seats();
   expect(planned).toHaveLength(4);
   expect(planned[0]).toBe('juniper-heavy gin + clear pear eau-de-vie');
-  await expect(page.locator('.seat').first().getByRole('button')).toHaveCount(0);
+  await expect(page.getByTestId('seat').first().getByRole('button')).toHaveCount(0);
   await page.getByLabel(later.planning.size).fill('200');
   await expect(page.getByText(later.planning.needSize('200'))).toBeVisible();
   await page.getByLabel(later.planning.size).fill('60');
@@ -108,10 +108,10 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   await page.setViewportSize(phoneShape.viewport ?? { width: 390, height: 844 });
 
   await page.getByRole('button', { name: later.planning.swapOf(planned[1] ?? '') }).tap();
-  const other = page.locator('.chooser button.row').first();
+  const other = page.getByTestId('chooser').getByRole('listitem').getByRole('button').first();
   const chosen = (await other.innerText()).split('\n')[0] ?? '';
   await other.tap();
-  await expect(page.locator('.seat', { hasText: later.planning.whys.own })).toContainText(chosen);
+  await expect(page.getByTestId('seat').filter({ hasText: later.planning.whys.own })).toContainText(chosen);
   await expect(page.getByRole('button', { name: later.planning.swapOf(chosen) })).toBeFocused();
   await page.getByRole('button', { name: later.planning.outOf(planned[3] ?? '') }).tap();
   await expect(page.getByText(later.planning.asChanged(3))).toBeVisible();

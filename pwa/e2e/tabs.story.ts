@@ -31,7 +31,7 @@ function freeze(page: Page, ms: number): Promise<unknown> {
 
 /** All is sent, and nothing was written for a while. */
 async function atRest(page: Page): Promise<void> {
-  await expect(page.locator('.head .state')).toHaveText(words.state.synced);
+  await expect(page.getByTestId('state')).toHaveText(words.state.synced);
   let before = -1;
   const rests = async () => {
     const rev = await page.evaluate(async () => {
@@ -62,7 +62,7 @@ test('two tabs share one core; when the tab that runs it is frozen the other goe
   const said = watch(context);
   const first = await context.newPage();
   await first.goto(demo.open);
-  await expect(first.locator('.head .state')).toHaveText(words.state.synced);
+  await expect(first.getByTestId('state')).toHaveText(words.state.synced);
   const second = await context.newPage();
   await pour(second, 'Cider by the fire'); // the first tab's core writes it
   await expect(first.getByRole('link', { name: 'Cider by the fire' })).toBeVisible(); // and its page shows it without being touched
@@ -84,7 +84,7 @@ test('two tabs share one core; when the tab that runs it is frozen the other goe
     for (const name of ['Cider by the fire', 'Perry while the other sleeps', 'Cordial after waking']) {
       await expect(page.getByRole('link', { name })).toHaveCount(1);
     }
-    await expect(page.locator('.head .state')).toHaveText(words.state.synced);
+    await expect(page.getByTestId('state')).toHaveText(words.state.synced);
   }
   expect(said).toEqual([]);
 });

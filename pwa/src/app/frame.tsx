@@ -78,18 +78,18 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
 function ActBar({ act }: { act: Act }) {
   if ('href' in act)
     return (
-      <a class="act" href={act.href}>
+      <a class="act" data-testid="act" href={act.href}>
         {act.label}
       </a>
     );
   if ('form' in act)
     return (
-      <button class="act" type="submit" form={act.form} disabled={act.disabled}>
+      <button class="act" data-testid="act" type="submit" form={act.form} disabled={act.disabled}>
         {act.label}
       </button>
     );
   return (
-    <button class="act" type="button" onClick={act.onClick} disabled={act.disabled}>
+    <button class="act" data-testid="act" type="button" onClick={act.onClick} disabled={act.disabled}>
       {act.label}
     </button>
   );

@@ -105,7 +105,9 @@ function Waiting() {
     <Frame title={words.pair.title}>
       <section class="part first narrow" aria-live="polite">
         <p>{words.pair.confirm}</p>
-        <p class="fig one code">{waiting.value}</p>
+        <p class="fig one code" data-testid="code">
+          {waiting.value}
+        </p>
         <p class="quiet">{words.pair.confirmWhere}</p>
         <p class="quiet">{words.pair.confirmStays}</p>
         <div class="btns">

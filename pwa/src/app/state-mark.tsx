@@ -7,7 +7,7 @@ type Shape = 'open' | 'full' | 'strokes' | 'offset' | 'triangle';
 export function StateMark({ state }: { state: SyncState }) {
   const { shape, word, tone } = say(state);
   return (
-    <span class={`state ${tone}`}>
+    <span class={`state ${tone}`} data-testid="state">
       <Mark shape={shape} />
       {word}
     </span>

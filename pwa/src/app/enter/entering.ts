@@ -82,7 +82,7 @@ export function useFaults() {
   const timer = useRef<ReturnType<typeof setTimeout> | undefined>(undefined);
   useEffect(() => () => clearTimeout(timer.current), []);
   useEffect(() => {
-    const first = form.current?.querySelector<HTMLElement>('[aria-invalid="true"], .err[role="alert"]');
+    const first = form.current?.querySelector<HTMLElement>('[aria-invalid="true"], [role="alert"]');
     if (first?.matches('input')) first.focus();
     first?.scrollIntoView({ block: 'center' });
   }, [faults]);

@@ -116,7 +116,7 @@ export const keeperScreens: Screen[] = [
     path: '/',
     stage: { api: { ...api, 'GET /api/v1/auth/devices': devices } },
     then: async (page) => {
-      await page.locator('.banner').getByRole('button', { name: 'Put away' }).click();
+      await page.getByRole('status').getByRole('button', { name: 'Put away' }).click();
       await page.reload();
       await page.getByRole('link', { name: 'Keeper' }).first().waitFor();
       await page.waitForTimeout(150);
@@ -185,7 +185,7 @@ export const keeperScreens: Screen[] = [
     then: async (page) => {
       await page.getByRole('button', { name: 'Invite someone' }).click();
       await page.getByRole('img', { name: 'Link of the invitation' }).waitFor();
-      await expect(page.locator('.pairlink')).toHaveText('http://127.0.0.1:4199/join#code=ABCD-EFGH-JKMN');
+      await expect(page.getByTestId('pairlink')).toHaveText('http://127.0.0.1:4199/join#code=ABCD-EFGH-JKMN');
     },
   },
   {

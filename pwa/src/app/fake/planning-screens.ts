@@ -113,7 +113,7 @@ export const planningScreens: Screen[] = [
         .getByRole('button', { name: /^Another instead of/ })
         .first()
         .click();
-      await page.locator('.chooser button.row').first().click();
+      await page.getByTestId('chooser').getByRole('listitem').getByRole('button').first().click();
       await page.getByText('Your choice.').waitFor();
       await page
         .getByRole('button', { name: /^Take out/ })

@@ -20,7 +20,7 @@ export function pourDetail(pour: PourRow): string {
 /** When it was; on a night the clocks change also by which clock. */
 export function PourAt({ pour }: { pour: PourRow }) {
   return (
-    <span class="at">
+    <span class="at" data-testid="at">
       {pour.time}
       {pour.utc && <small>{` ${pour.utc}`}</small>}
     </span>
@@ -55,5 +55,9 @@ export function PourWhat({ pour }: { pour: PourRow }) {
 }
 
 export function PourDrinks({ pour }: { pour: PourRow }) {
-  return <span class="n">{alcohol(pour.alcohol)}</span>;
+  return (
+    <span class="n" data-testid="drinks">
+      {alcohol(pour.alcohol)}
+    </span>
+  );
 }

@@ -16,7 +16,7 @@ export function Waiting({ slow, fault }: { slow: boolean; fault: string | null }
   }
   if (!slow) return null;
   return (
-    <div role="status">
+    <div role="status" data-testid="waiting">
       <span class="unseen">{words.loading}</span>
       {['a', 'b', 'c', 'b', 'a'].map((width, i) => (
         <div key={i} class={`skel ${width}`} />

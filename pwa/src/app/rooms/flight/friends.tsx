@@ -98,7 +98,7 @@ function Scores({ answer, taster, onOther }: { answer: FlightAnswer; taster: str
       <p class="quiet">{later.friends.later}</p>
       <ol class="rows">
         {answer.seats.map((seat) => (
-          <li key={seat.id} class="rated">
+          <li key={seat.id} class="rated" data-testid="rated">
             <Rated answer={answer} seat={seat} taster={taster} />
           </li>
         ))}

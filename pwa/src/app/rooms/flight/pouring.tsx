@@ -153,7 +153,7 @@ function PourSheet({ answer }: { answer: FlightAnswer }) {
       <div>
         <section class="part">
           <h2>{later.pouring.own}</h2>
-          <ol class="codes">
+          <ol class="codes" data-testid="codes">
             {placed.map(({ id, code, pos }) => {
               const key = answer.key.find((it) => it.code === code);
               const own = ownLines(key?.lines ?? [], answer.batch);

@@ -61,9 +61,11 @@ export function Result({ answer }: { answer: FlightAnswer }) {
             <h2>{later.outcome.title}</h2>
             <ol class="rows">
               {outcomes(answer.seats, own).map(({ seat, d, benchmark }) => (
-                <li key={seat.id} class="row outcome">
+                <li key={seat.id} class="row outcome" data-testid="outcome">
                   <span>
-                    <span class="name">{named(seat.names)}</span>
+                    <span class="name" data-testid="name">
+                      {named(seat.names)}
+                    </span>
                     <span class="quiet lined">
                       {seat.code}
                       {seat.tags.length > 0 && ` · ${seat.tags.map((it) => words.flavour(it)).join(', ')}`}
@@ -75,7 +77,9 @@ export function Result({ answer }: { answer: FlightAnswer }) {
                       <span class="quiet">{later.outcome.none}</span>
                     ) : (
                       <>
-                        <span class="fig">{score(seat.score_x10)}</span>
+                        <span class="fig" data-testid="score">
+                          {score(seat.score_x10)}
+                        </span>
                         <span class="quiet lined">
                           {benchmark ? later.outcome.benchmark : d === null ? '' : signed(d)}
                         </span>

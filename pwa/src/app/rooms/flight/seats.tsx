@@ -73,7 +73,7 @@ export function Seats({ comparison, seats, changed, told, onChange, onDraw }: Se
         {seats.map((it) => {
           const name = tight(called(it.names));
           return (
-            <li key={it.picks} data-picks={it.picks} class="seat">
+            <li key={it.picks} data-picks={it.picks} class="seat" data-testid="seat">
               <p>{name}</p>
               <p class="quiet">{whyOf(it, comparison.swaps)}</p>
               {it.why !== 'benchmark' && open !== it.picks && (
@@ -152,7 +152,7 @@ function Chooser({ title, comparison, seats, onChoose, onShut }: ChooserProps) {
   const found = findIn(choices, find);
   const shown = all || find.trim() !== '' ? found : found.slice(0, few);
   return (
-    <div class="chooser">
+    <div class="chooser" data-testid="chooser">
       <h3 ref={head} tabIndex={-1}>
         {title}
       </h3>

@@ -75,6 +75,7 @@ function Glasses({ flown, now, scores = false }: { flown: Flown; now: Id | null;
             key={seat.id}
             type="button"
             class="glass"
+            data-testid="glass"
             aria-pressed={seat.id === now}
             aria-label={later.tasting.named(called(answer, seat), later.tasting.state[state], given)}
             onClick={() => setHand({ at: seat.id, skipped: hand.skipped.filter((id) => id !== seat.id) })}
@@ -261,7 +262,9 @@ function Glass({ flown, seat, share, onEarly }: { flown: Flown; seat: Seat; shar
         <div>
           <section class="part first">
             <h2>{byPlace(answer) ? later.tasting.place : later.tasting.code}</h2>
-            <p class="fig one">{name}</p>
+            <p class="fig one" data-testid="glass-name">
+              {name}
+            </p>
             {seat.names.length > 0 && answer.sight === 'sighted' && <p class="name">{named(seat.names)}</p>}
           </section>
           {form && <ScoreStepper x10={form.x10} onChange={(x10) => set({ x10 })} />}

@@ -81,9 +81,12 @@ function Day({ day, current }: { day: JournalAnswer['days'][number]; current: Id
   // What a search leaves out may lie between two rows, so then no session is moved.
   const may = several && find.value === '';
   return (
-    <section class="part day">
+    <section class="part day" data-testid="day">
       <h2>
-        {longDay(day.day)} <span class="plain">{alcohol(day.alcohol)}</span>
+        {longDay(day.day)}{' '}
+        <span class="plain" data-testid="total">
+          {alcohol(day.alcohol)}
+        </span>
       </h2>
       {day.sessions.map((session, at) => (
         <div key={session.since}>

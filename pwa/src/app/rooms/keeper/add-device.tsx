@@ -117,9 +117,13 @@ function Shown({ code, minutes, onCancel }: { code: string; minutes: number; onC
       <Qr text={link} label={later.adding.qr} />
       <dl>
         <dt class="quiet">{later.adding.code}</dt>
-        <dd class="fig one code">{code}</dd>
+        <dd class="fig one code" data-testid="code">
+          {code}
+        </dd>
         <dt class="quiet">{later.adding.link}</dt>
-        <dd class="pairlink">{link}</dd>
+        <dd class="pairlink" data-testid="pairlink">
+          {link}
+        </dd>
       </dl>
       <p class="quiet">{later.adding.good(minutes)}</p>
       <div class="btns">

@@ -83,7 +83,7 @@ function Row({ device, onRemove, onNamed }: { device: Device; onRemove: () => vo
     requestAnimationFrame(() => button.current?.focus());
   };
   return (
-    <li class="device">
+    <li class="device" data-testid="device">
       <div class="says">
         <p>{device.name}</p>
         {shut ? (

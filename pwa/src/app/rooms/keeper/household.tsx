@@ -153,9 +153,13 @@ function Shown({ code, until, onCancel }: { code: string; until: string; onCance
       <Qr text={link} label={later.household.qr} />
       <dl>
         <dt class="quiet">{later.household.code}</dt>
-        <dd class="fig one code">{code}</dd>
+        <dd class="fig one code" data-testid="code">
+          {code}
+        </dd>
         <dt class="quiet">{later.household.link}</dt>
-        <dd class="pairlink">{link}</dd>
+        <dd class="pairlink" data-testid="pairlink">
+          {link}
+        </dd>
       </dl>
       <p class="quiet">{later.household.until(until)}</p>
       <div class="btns">

@@ -64,7 +64,9 @@ function Row({ finding }: { finding: Finding }) {
       )}
       {scores.length > 0 && (
         <p class="scored">
-          <span class="unseen">{later.compared.scored(scores.map(({ raw }) => raw).join(', '), today)}</span>
+          <span class="unseen" data-testid="scores">
+            {later.compared.scored(scores.map(({ raw }) => raw).join(', '), today)}
+          </span>
           {scores.map((it, i) => (
             <span key={i} class="fig" aria-hidden="true">
               {it.raw}
@@ -78,9 +80,11 @@ function Row({ finding }: { finding: Finding }) {
   return (
     <li>
       {finding.spec === null ? (
-        <div class="rank">{what}</div>
+        <div class="rank" data-testid="rank">
+          {what}
+        </div>
       ) : (
-        <a class="rank" href={`/specs/${finding.spec}`}>
+        <a class="rank" data-testid="rank" href={`/specs/${finding.spec}`}>
           {what}
         </a>
       )}

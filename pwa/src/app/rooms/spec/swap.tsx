@@ -192,7 +192,7 @@ function WayPart({ view, way, before }: { view: SpecView; way: Way; before: Bala
   return (
     <article>
       <h3>{name}</h3>
-      <ul class="changes">
+      <ul class="changes" data-testid="changes">
         {way.lines.map((it, i) => (
           <li key={i}>{later.swap.change(tight(it.was), tight(it.typed))}</li>
         ))}

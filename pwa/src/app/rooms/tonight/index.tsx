@@ -99,7 +99,9 @@ function Evening({ answer }: { answer: Answer }) {
         <section aria-label={words.tonight.soFar}>
           {session ? (
             <div class="totals">
-              <p class="fig one">{alcohol(session.totals.alcohol)}</p>
+              <p class="fig one" data-testid="total">
+                {alcohol(session.totals.alcohol)}
+              </p>
               <div class="more">
                 <p>
                   {(session.totals.alcohol.at_least ? words.tonight.ofAlcoholAtLeast : words.tonight.ofAlcohol)(
@@ -151,7 +153,7 @@ function Evening({ answer }: { answer: Answer }) {
             <h2>
               {words.tonight.pours} <span>{words.tonight.standardDrinks}</span>
             </h2>
-            <ol class="evening">
+            <ol class="evening" data-testid="evening">
               {session.pours.map((pour, i) => (
                 <Row key={pour.id} pour={pour} gap={i === 0 ? null : (session.gaps_min[i - 1] ?? null)} />
               ))}

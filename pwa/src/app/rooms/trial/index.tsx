@@ -293,7 +293,7 @@ function Trying({ answer, form, draft }: Props) {
               {!inSight && (
                 <section class="part">
                   <h2>{later.trials.left}</h2>
-                  <ol class="codes">
+                  <ol class="codes" data-testid="codes">
                     {glasses.map(({ code, of }) => (
                       <li key={code}>
                         <p class="coded">
@@ -373,6 +373,7 @@ function Ask({
       key={key}
       type="button"
       class="second ballot"
+      data-testid="ballot"
       aria-disabled={disabled}
       onClick={() => void onChoose(outcome)}
     >

@@ -157,7 +157,9 @@ function Figure({ label, total, sub }: { label: string; total: Alcohol; sub: str
   return (
     <div>
       <p class="quiet">{label}</p>
-      <p class={text.length > 5 ? 'fig long' : 'fig one'}>{text}</p>
+      <p class={text.length > 5 ? 'fig long' : 'fig one'} data-testid="total">
+        {text}
+      </p>
       <p class="quiet">{later.week.grams(grams(total.grams), sub)}</p>
     </div>
   );
@@ -241,7 +243,9 @@ function Sessions({ answer }: { answer: WeekAnswer }) {
                   ].join(' · ')}
                 </span>
               </span>
-              <span class="end">{alcohol(session.alcohol)}</span>
+              <span class="end" data-testid="drinks">
+                {alcohol(session.alcohol)}
+              </span>
             </a>
           </li>
         ))}
