@@ -104,6 +104,9 @@ func (j *Journal) batch(q question) (any, error) {
 	if c := q.FreezerC; c != nil && (*c < -40 || *c > 0) {
 		return nil, journal.Refuse("out_of_range", "freezer_c", "expected a freezer of -40 to 0 °C, got %d", *c)
 	}
+	if err := oneMeasure(v); err != nil {
+		return nil, err
+	}
 	b := batching{j: j, v: v, q: q, glasses: true}
 	if unsized(v) {
 		if q.Servings != nil {
@@ -118,7 +121,27 @@ func (j *Journal) batch(q question) (any, error) {
 	return b.answer(), nil
 }
 
-// partsTotal stands for a glass whose parts have no size while only proportions count.
+// oneMeasure refuses a version with lines in parts that nothing gives a size beside lines that have one: there is no telling
+// how much of the one goes with the other.
+func oneMeasure(v Version) error {
+	var parts, sizes []string
+	for i, l := range v.sized() {
+		typed := "“" + clip(v.Lines[i].Typed) + "”"
+		switch {
+		case l.Unit == line.PartOf && !l.Volume.Known:
+			parts = append(parts, typed)
+		case l.Open == journal.Measured && (l.Volume.Known || l.Unit == line.Gram && l.Qty.Known):
+			sizes = append(sizes, typed)
+		}
+	}
+	if len(parts) == 0 || len(sizes) == 0 {
+		return nil
+	}
+	return journal.Refuse("parts_beside_amounts", "part_ul", "%s in parts cannot be measured beside %s: say how large one part is",
+		strings.Join(parts, ", "), strings.Join(sizes, ", "))
+}
+
+// partsTotal stands for a glass whose parts have no size while only proportions count: every line is in parts then.
 const partsTotal unit.Volume = 1_000_000
 
 // batching is a batch being worked out.

@@ -159,7 +159,11 @@ func (j *Journal) glasses(c compared, seats []compare.Seat, ul int64) ([]journal
 	}
 	var all []journal.Made
 	for _, s := range seats {
-		made, ok := j.scaled(c, j.paired(c, s.Pairing), pour)
+		v := j.paired(c, s.Pairing)
+		if err := oneMeasure(v); err != nil {
+			return nil, err
+		}
+		made, ok := j.scaled(c, v, pour)
 		if !ok {
 			return nil, journal.Refuse("no_amounts", "seats", "nothing in this drink has an amount, so it cannot be poured small")
 		}

@@ -462,6 +462,24 @@ func TestTrials(t *testing.T) {
 	require.Equal(t, "bad_picks", b.refused(obj{"do": "trial", "id": newID(7960), "comparison": gins, "sort": "paired", "a": all[0]["picks"], "b": all[0]["picks"], "outcome": "a"}))
 }
 
+// TestAFlightNeedsOneMeasure: a drink of millilitres and parts without a size cannot be poured small, planned or written.
+func TestAFlightNeedsOneMeasure(t *testing.T) {
+	b := newBook(t, "phone")
+	b.do(obj{"do": "spec", "id": newID(10), "drink_name": "half measured", "method": "shaken", "lines": []obj{{"typed": "60 ml gin"}, {"typed": "1 part lime juice"}}})
+	b.do(obj{"do": "compare", "id": gins, "base": newID(10), "lines": []any{b.line(newID(10), 0)}, "candidates": []obj{{"line": b.line(newID(10), 0), "name": "rum, 40 %"}}})
+	plan := obj{"q": "plan", "id": gins, "glasses": 2, "pour_ul": 15_000, "seed": "5"}
+	require.Equal(t, "parts_beside_amounts", b.askRefused(plan))
+	seats := []obj{}
+	for _, f := range b.findings() {
+		seats = append(seats, obj{"picks": f["picks"], "why": "own"})
+	}
+	flight := obj{"do": "flight", "id": newID(8200), "comparison": gins, "pour_ul": 15_000, "seed": "5", "sight": "blind", "seats": seats}
+	require.Equal(t, "parts_beside_amounts", b.refused(flight))
+	b.do(obj{"do": "edit", "kind": "spec", "id": newID(10), "set": obj{"part_ul": 22_500}})
+	require.Len(t, b.ask(plan)["seats"], 2)
+	b.do(flight)
+}
+
 func TestFindingsTable(t *testing.T) {
 	b := compared(t)
 	b.do(obj{"do": "edit", "id": floral, "kind": "ingredient", "set": obj{"name": `floral "spring" gin, mild`}})

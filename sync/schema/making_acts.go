@@ -41,6 +41,11 @@ func (p *plan) making() error {
 	if _, known := p.view.Get(p.in.Spec); p.in.Spec != "" && !known {
 		return missing("spec", "spec", p.in.Spec)
 	}
+	if spec, ok := p.specAt(p.in.Spec); ok && p.in.Sort == "batch" {
+		if err := oneMeasure(Version{spec, p.Lines(spec.ID)}); err != nil {
+			return err
+		}
+	}
 	draws, err := p.draws()
 	if err != nil {
 		return err

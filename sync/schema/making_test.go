@@ -2,12 +2,17 @@ package schema_test
 
 import (
 	"encoding/json"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
+	"fairmeasure/journal"
 	"fairmeasure/sync/replica"
 	"fairmeasure/sync/schema"
+	"fairmeasure/testdata"
 )
 
 // cellar is a journal with gin in two bottles (100 ml of 700 at 21.00 EUR left open, 500 shut at 20.00), a vermouth without
@@ -93,6 +98,108 @@ func TestBatchFitsItsBottle(t *testing.T) {
 	got = b.ask(q)
 	require.Nil(t, got["freezer"])
 	require.Contains(t, got["cautions"], obj{"code": "carbonated_freezer", "names": []any{}, "marking": ""})
+}
+
+// TestBatchOfParts holds C289 to C291: lines in parts beside lines with an amount are refused until a part has a size, however
+// the size of the batch is given; parts alone are proportions enough.
+func TestBatchOfParts(t *testing.T) {
+	for _, id := range []string{"C289", "C290", "C291"} {
+		t.Run(id, func(t *testing.T) {
+			row := testdata.Row(t, "cases/batch_cases.csv", "id", id)
+			var in struct {
+				Lines   []string
+				Part    float64 `json:"part_ml"`
+				Bottle  int     `json:"bottle_ml"`
+				Glasses int
+			}
+			require.NoError(t, json.Unmarshal([]byte(row["input"]), &in))
+			var want struct {
+				Error *string
+				ML    map[string]float64 `json:"ml"`
+				Total float64            `json:"total_ml"`
+			}
+			require.NoError(t, json.Unmarshal([]byte(row["expected"]), &want))
+			b := newBook(t, "phone")
+			spec := obj{"do": "spec", "id": newID(10), "method": "stirred", "lines": []obj{}}
+			for _, typed := range in.Lines {
+				spec["lines"] = append(spec["lines"].([]obj), obj{"typed": typed})
+			}
+			if in.Part > 0 {
+				spec["part_ul"] = int(1000 * in.Part)
+			}
+			b.do(spec)
+			if want.Error != nil {
+				b.refusesBatches(t, "“1 part lime juice”, “1 part simple syrup” in parts cannot be measured beside “60 ml gin, 40 %”: say how large one part is")
+				return
+			}
+			q := obj{"q": "batch", "spec": newID(10), "water": "none"}
+			if in.Glasses > 0 {
+				q["servings"] = in.Glasses
+			} else {
+				q["bottle_ul"] = in.Bottle * 1000
+			}
+			got := b.ask(q)
+			for i := range in.Lines {
+				require.Equal(t, want.ML[dig(t, got, "lines", i, "name").(string)], dig(t, got, "lines", i, "ml"))
+			}
+			if want.Total > 0 {
+				require.Equal(t, want.Total, got["total_ml"])
+			}
+			b.do(obj{"do": "making", "id": newID(20), "sort": "batch", "name": "mix", "spec": newID(10), "made_ul": 500_000})
+		})
+	}
+}
+
+// refusesBatches holds that the spec newID(10) is refused as a batch on every route, with these words.
+func (b *book) refusesBatches(t require.TestingT, words string) {
+	refused := func(err error) {
+		var r *journal.Refusal
+		require.ErrorAs(t, err, &r)
+		require.Equal(t, journal.Refusal{Code: "parts_beside_amounts", Field: "part_ul", Text: words}, *r)
+	}
+	for _, water := range []string{"none", "method"} {
+		for key, size := range map[string]int{"servings": 6, "total_ul": 500_000, "bottle_ul": 750_000} {
+			for _, cold := range []any{nil, -18} {
+				raw, err := json.Marshal(obj{"q": "batch", "spec": newID(10), key: size, "water": water, "freezer_c": cold})
+				require.NoError(t, err)
+				_, err = schema.Ask(b, b.now, raw)
+				refused(err)
+			}
+		}
+	}
+	_, err := b.plan(obj{"do": "making", "id": newID(20), "sort": "batch", "name": "mix", "spec": newID(10), "made_ul": 500_000})
+	refused(err)
+}
+
+// TestPartsBesideAmounts: any line with an amount beside any line in parts is refused by every route, and what is added in the
+// glass, is counted or has no amount is not.
+func TestPartsBesideAmounts(t *testing.T) {
+	amounts := []string{"60 ml gin", "¾ oz lemon juice", "2 dashes orange bitters", "1 barspoon honey", "1 egg white", "juice of 1 lime", "3 g citric acid", "10 g sugar"}
+	beside := []string{"top with soda", "absinthe rinse", "float of dark rum", "bitters to taste", "4 mint leaves", "a pinch of salt"}
+	rapid.Check(t, func(rt *rapid.T) {
+		typed := []string{"2 parts gin", "1 part lime juice"}[:rapid.IntRange(1, 2).Draw(rt, "parts")]
+		parts := "“" + strings.Join(typed, "”, “") + "”"
+		mixed := rapid.SliceOfNDistinct(rapid.SampledFrom(amounts), 0, 3, rapid.ID).Draw(rt, "amounts")
+		typed = append(append(slices.Clone(typed), mixed...), rapid.SliceOfNDistinct(rapid.SampledFrom(beside), 0, 3, rapid.ID).Draw(rt, "beside")...)
+		lines := []obj{}
+		for _, l := range typed {
+			lines = append(lines, obj{"typed": l})
+		}
+		b := newBook(t, "phone")
+		spec := obj{"do": "spec", "id": newID(10), "method": "stirred", "lines": lines}
+		size := rapid.SampledFrom([]string{"", "part_ul", "total_ul"}).Draw(rt, "size")
+		if size != "" {
+			spec[size] = 90_000
+		}
+		b.do(spec)
+		if len(mixed) > 0 && size == "" {
+			b.refusesBatches(rt, parts+" in parts cannot be measured beside “"+strings.Join(mixed, "”, “")+"”: say how large one part is")
+			return
+		}
+		got := b.ask(obj{"q": "batch", "spec": newID(10), "bottle_ul": 700_000, "water": "none"})
+		require.Equal(rt, 700.0, got["total_ml"])
+		b.do(obj{"do": "making", "id": newID(20), "sort": "batch", "name": "mix", "spec": newID(10), "made_ul": 700_000})
+	})
 }
 
 func TestSyrupAndInfusion(t *testing.T) {
