@@ -15,9 +15,10 @@ func digit62(s string, i int) int {
 }
 
 // between gives a position after a and before b; an empty a is the beginning, an empty b the end. Where b does not lie
-// after a (two devices gave two lines the same position) it is as if b were empty: the new position lies after both.
+// after a (two devices gave two lines the same position, or one that differs by zeros at its end alone) it is as if b were
+// empty: the new position lies after both.
 func between(a, b string) string {
-	if b != "" && a >= b {
+	if strings.TrimRight(a, "0") >= strings.TrimRight(b, "0") {
 		b = ""
 	}
 	var out []byte

@@ -55,6 +55,9 @@ func TestSpreadIsInOrder(t *testing.T) {
 func TestEqualPositionsGiveOneBehind(t *testing.T) {
 	require.Greater(t, between("V", "V"), "V")
 	require.Greater(t, between("k", "V"), "k")
+	for _, zeros := range [][2]string{{"V", "V0"}, {"V0", "V00"}, {"", "0"}, {"", "00"}, {"V", "V000"}} { // there is nothing between these
+		require.Greater(t, between(zeros[0], zeros[1]), zeros[1])
+	}
 }
 
 func TestDerivedIds(t *testing.T) {
