@@ -69,7 +69,7 @@ func (p *plan) settleUncovered(e *replica.Entity, text string) error {
 				continue
 			}
 			set := values{}
-			if err := p.seated(f, c, s, set); err != nil {
+			if err := p.seated(f, c, s, p.uncoveredRiff(f, c), set); err != nil {
 				return err
 			}
 			edit, err := Resolve(p.view, ref.e.ID, "pour", set)

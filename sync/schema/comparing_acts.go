@@ -404,7 +404,8 @@ func (p *plan) taste() error {
 	if done, err := p.fresh("pour"); err != nil || done {
 		return err
 	}
-	if err := p.seated(f, c, one, set); err != nil {
+	riff := func(Version) replica.ID { return derived(p.in.ID, "riff") }
+	if err := p.seated(f, c, one, riff, set); err != nil {
 		return err
 	}
 	set["sight"], set["flight"], set["seat"] = replica.Text(f.sight), replica.Text(string(f.id)), replica.Text(string(p.in.Seat))
@@ -420,15 +421,15 @@ func (p *plan) taste() error {
 	return nil
 }
 
-// seated adds what stands in a seat to the fields of its glass: the riff of its picks, which is made if there is none, and
-// what it is made of.
-func (p *plan) seated(f flight, c compared, s seat, set values) error {
+// seated adds what stands in a seat to the fields of its glass: the riff of its picks, which is made under the id that riff
+// gives if there is none, and what it is made of.
+func (p *plan) seated(f flight, c compared, s seat, riff func(Version) replica.ID, set values) error {
 	picks, ok := ParsePicks(s.picks)
 	if !ok {
 		return journal.Refuse("bad_picks", "seat", "this seat was written by another version of this program")
 	}
 	to := p.picked(c, picks)
-	spec, err := p.findOrMake(c.base, to, p.unused(s.id, "riff."+itoa(s.code)+"."))
+	spec, err := p.findOrMake(c.base, to, riff(to))
 	if err != nil {
 		return err
 	}
@@ -479,7 +480,7 @@ func (p *plan) uncover() error {
 				continue
 			}
 			set := values{}
-			if err := p.seated(f, c, s, set); err != nil {
+			if err := p.seated(f, c, s, p.uncoveredRiff(f, c), set); err != nil {
 				return err
 			}
 			if err := p.put(ref.e.ID, "pour", set); err != nil {
@@ -489,6 +490,25 @@ func (p *plan) uncover() error {
 	}
 	p.riff = ""
 	return nil
+}
+
+// uncoveredRiff gives riffs of a flight that is uncovered their ids: by all that is in them. Two devices that tell the same
+// of one flight write the same glasses again, so what these glasses are made of is the same thing too, and nobody is asked.
+// Where that id was used before and the riff is not that any more, it is counted on.
+func (p *plan) uncoveredRiff(f flight, c compared) func(Version) replica.ID {
+	return func(v Version) replica.ID {
+		set, lines := riffFields(c.base.Spec, v)
+		label := "riff\n" + set.text()
+		for _, l := range lines {
+			label += "\n" + l.text()
+		}
+		for n := 0; ; n++ {
+			id := derived(f.id, label+"\n"+itoa(n))
+			if _, there := p.view.Get(id); !there {
+				return id
+			}
+		}
+	}
 }
 
 // tasteAgain changes the glass on record to what is given now; what is not given stays.

@@ -112,6 +112,22 @@ func Delete(v View, id replica.ID) (replica.Edit, error) {
 	return setGone(e, list), nil
 }
 
+// deleteUnseen is Delete by a person who was shown another version of one group than the view shows now. The list leaves
+// that version out, so that the thing stays and it is asked whether to keep it.
+func deleteUnseen(v View, id replica.ID, field string) (replica.Edit, error) {
+	edit, err := Delete(v, id)
+	if err != nil {
+		return edit, err
+	}
+	e, _ := v.Get(id)
+	if shown, ok := replica.ShownGroup(e, Group(e.Kind, field)); ok {
+		text, _ := edit.Set[replica.Gone].AsText()
+		list := slices.DeleteFunc(replica.ParseList(text), func(s replica.Stamp) bool { return s == shown.Stamp })
+		edit.Set[replica.Gone] = replica.Text(replica.FormatList(list))
+	}
+	return edit, nil
+}
+
 // Restore gives the edit that takes all deletions of an entity back.
 func Restore(v View, id replica.ID) (replica.Edit, error) {
 	e, err := existing(v, id)

@@ -38,7 +38,7 @@ func FuzzIntent(f *testing.F) {
 	l := b.line(sourID, 0)
 	seeds(f, b, []obj{
 		{"do": "spec", "id": newID(30), "drink_name": "x", "parent": sourID, "method": "shaken", "lines": []obj{{"keep": l, "typed": "1 oz gin"}, {"typed": "top with soda"}}, "part_ul": 20_000},
-		{"do": "spec", "id": sourID, "slip": true, "lines": []obj{{"typed": "1 part gin"}}},
+		{"do": "spec", "id": sourID, "slip": true, "lines": []obj{{"id": newID(31), "typed": "equal parts gin, rum"}, {"keep": l, "typed": "2 oz gin", "was": "1 oz gin", "moved": true}, {"keep": b.line(sourID, 1), "gone": true}}},
 		{"do": "line", "id": newID(30), "spec": sourID, "line": l, "typed": "2 oz gin, 40 %", "slip": true},
 		{"do": "pour", "id": newID(42), "spec": sourID, "swap": obj{"line": l, "ingredient": floral}, "at_ms": 5, "tags": []string{"pear"}, "before_mg": 1, "after_mg": 2},
 		{"do": "again", "id": newID(42), "pour": newID(40)},

@@ -1,6 +1,9 @@
 package schema
 
 import (
+	"maps"
+	"slices"
+	"strconv"
 	"strings"
 
 	"fairmeasure/journal"
@@ -118,10 +121,16 @@ type swapping struct {
 	Ingredient replica.ID `json:"ingredient"`
 }
 
+// lineIntent is one line as it is to be. Of a spec that is there already it is a change made to what the page showed: what
+// is not named stays as it is by now.
 type lineIntent struct {
-	Keep       replica.ID `json:"keep"`
+	Keep       replica.ID `json:"keep"` // the line that it is, or is a copy of
+	ID         replica.ID `json:"id"`   // of a line that this act makes, minted for it
 	Typed      string     `json:"typed"`
+	Was        *string    `json:"was"` // its text as the page showed it first: where it still says so, nobody changed it
 	Ingredient replica.ID `json:"ingredient"`
+	Moved      bool       `json:"moved"` // it was put behind the one named before it
+	Gone       bool       `json:"gone"`
 }
 
 type drawIntent struct {
@@ -214,6 +223,28 @@ func decode(raw []byte, into any) error {
 
 // values are fields and what they are set to.
 type values map[string]replica.Value
+
+// text gives the fields in a form that is the same for equal values and no others.
+func (v values) text() string {
+	var b strings.Builder
+	for _, f := range slices.Sorted(maps.Keys(v)) {
+		b.WriteString(f)
+		b.WriteByte('=')
+		text, isText := v[f].AsText()
+		n, isInt := v[f].AsInt()
+		yes, isBool := v[f].AsBool()
+		switch {
+		case isText:
+			b.WriteString(strconv.Quote(text))
+		case isInt:
+			b.WriteString(strconv.FormatInt(n, 10))
+		case isBool:
+			b.WriteString(strconv.FormatBool(yes))
+		}
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
 
 // plan collects what one intent changes.
 type plan struct {

@@ -60,13 +60,14 @@ func TestSpecIntent(t *testing.T) {
 		require.Empty(t, lines[2].Of)
 		require.Equal(t, []string{"1¼ oz juniper-heavy gin", "1 oz lemon juice", "5 ml gentian liqueur"}, typedOf(lines))
 	})
-	t.Run("writing anew keeps what has its text, moves, adds and takes away", func(t *testing.T) {
+	t.Run("a change keeps what has its text, moves, adds and takes away", func(t *testing.T) {
 		b := orchard(t, "phone")
 		before := schema.Read(b, b.now).Lines(sourID)
 		b.do(obj{"do": "set", "name": "oz_kind", "value": "us"})
 		b.do(obj{"do": "spec", "id": sourID, "garnish": "thyme", "lines": []obj{
-			{"keep": before[3].ID, "typed": before[3].Typed}, {"keep": before[0].ID, "typed": "1½ oz juniper-heavy gin"},
-			{"typed": "½ oz honey syrup"}, {"typed": "1 barspoon verjus"},
+			{"keep": before[3].ID, "typed": before[3].Typed, "moved": true}, {"keep": before[0].ID, "typed": "1½ oz juniper-heavy gin"},
+			{"typed": "½ oz honey syrup"}, {"id": newID(31), "typed": "1 barspoon verjus"},
+			{"keep": before[1].ID, "gone": true}, {"keep": before[2].ID, "gone": true}, {"keep": before[5].ID, "gone": true},
 		}})
 		j := schema.Read(b, b.now)
 		after := j.Lines(sourID)
@@ -74,6 +75,7 @@ func TestSpecIntent(t *testing.T) {
 		require.Equal(t, before[3].ID, after[0].ID)
 		require.Equal(t, before[0].ID, after[1].ID)
 		require.Equal(t, before[4].ID, after[2].ID, "a line with the very same text is taken up")
+		require.Equal(t, newID(31), after[3].ID, "a new line has the id that was minted for it")
 		require.Equal(t, unit.Volume(22500), after[0].Volume.Value.Value, "what was read once is not read again")
 		require.Equal(t, unit.Volume(45000), after[1].Volume.Value.Value, "a spec keeps to the ounce it was written in")
 		s, _ := j.Spec(sourID)
@@ -83,7 +85,7 @@ func TestSpecIntent(t *testing.T) {
 	t.Run("a poured one is not rewritten, but named and corrected", func(t *testing.T) {
 		b := orchard(t, "phone")
 		b.do(obj{"do": "pour", "id": newID(40), "spec": sourID})
-		require.Equal(t, "poured", b.refused(obj{"do": "spec", "id": sourID, "lines": []obj{{"typed": "45 ml gin"}}}))
+		require.Equal(t, "poured", b.refused(obj{"do": "spec", "id": sourID, "lines": []obj{{"id": newID(31), "typed": "45 ml gin"}}}))
 		require.Equal(t, "poured", b.refused(obj{"do": "edit", "id": sourID, "kind": "spec", "set": obj{"method": "stirred"}}))
 		var same []obj
 		for _, l := range schema.Read(b, b.now).Lines(sourID) {
@@ -92,7 +94,11 @@ func TestSpecIntent(t *testing.T) {
 		b.do(obj{"do": "spec", "id": sourID, "name": "House version", "lines": same})
 		s, _ := schema.Read(b, b.now).Spec(sourID)
 		require.Equal(t, "House version", s.Name)
-		b.do(obj{"do": "spec", "id": sourID, "slip": true, "lines": []obj{{"typed": "45 ml gin"}}})
+		for i := range same {
+			same[i]["gone"] = i > 0
+		}
+		same[0]["typed"] = "45 ml gin"
+		b.do(obj{"do": "spec", "id": sourID, "slip": true, "lines": same})
 		require.Equal(t, []string{"45 ml gin"}, typedOf(schema.Read(b, b.now).Lines(sourID)))
 	})
 	t.Run("refusals", func(t *testing.T) {
@@ -468,7 +474,8 @@ func TestRepeatedIntents(t *testing.T) {
 	for _, in := range []obj{
 		{"do": "spec", "id": newID(30), "parent": sourID, "name": "bitter", "lines": []obj{{"keep": b.line(sourID, 0), "typed": "1¼ oz juniper-heavy gin"}, {"typed": "5 ml gentian liqueur"}, {"typed": "equal parts gin, rum"}}},
 		{"do": "spec", "id": newID(31), "drink_name": "Another", "lines": []obj{{"typed": "45 ml gin"}, {"typed": "45 ml gin"}}},
-		{"do": "spec", "id": newID(31), "lines": []obj{{"typed": "45 ml gin"}, {"typed": "20 ml gin"}, {"typed": "20 ml gin"}}},
+		{"do": "spec", "id": newID(31), "lines": []obj{{"typed": "45 ml gin"}, {"id": newID(51), "typed": "20 ml gin"}, {"id": newID(52), "typed": "20 ml gin"}}},
+		{"do": "spec", "id": newID(31), "lines": []obj{{"id": newID(51), "typed": "equal parts gin, rum"}, {"id": newID(53), "typed": "equal parts gin, rum, rye"}, {"id": newID(52), "gone": true}}},
 		{"do": "line", "id": newID(32), "spec": sourID, "line": l3, "typed": "20 ml lemon juice"},
 		{"do": "pour", "id": newID(40), "spec": sourID, "score_x10": 75, "tags": []string{"pear"}},
 		{"do": "pour", "id": newID(41), "spec": sourID, "swap": obj{"line": b.line(sourID, 0), "ingredient": floral}},

@@ -163,7 +163,7 @@ func TestFiguresStand(t *testing.T) {
 	before := figures()
 	for _, in := range []obj{
 		{"do": "line", "id": newID(50), "spec": sourID, "line": b.line(sourID, 0), "typed": "2 oz navy rum, 57 %", "slip": true},
-		{"do": "spec", "id": sourID, "slip": true, "method": "stirred", "lines": []obj{{"typed": "10 ml gin"}}},
+		{"do": "spec", "id": sourID, "slip": true, "method": "stirred", "lines": []obj{{"id": newID(39), "typed": "10 ml gin"}}},
 		{"do": "edit", "id": juniper, "kind": "ingredient", "set": obj{"abv_bp": 9600, "sugar_mgl": 300_000, "name": "another"}},
 		{"do": "delete", "id": juniper},
 		{"do": "erase", "id": juniper},

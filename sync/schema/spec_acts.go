@@ -1,8 +1,6 @@
 package schema
 
 import (
-	"strconv"
-
 	"fairmeasure/journal"
 	"fairmeasure/journal/line"
 	"fairmeasure/journal/unit"
@@ -59,7 +57,7 @@ func (p *plan) specFields() (values, error) {
 	return set, optional("spec", set, map[string]*int64{"part_ul": p.in.PartUL, "total_ul": p.in.TotalUL})
 }
 
-// spec makes a spec, or writes an unpoured one anew.
+// spec makes a spec, or changes one that is there.
 func (p *plan) spec() error {
 	there, err := p.fresh("spec")
 	if err != nil {
@@ -69,13 +67,12 @@ func (p *plan) spec() error {
 	if err != nil {
 		return err
 	}
-	old := p.Lines(p.in.ID)
-	lines, err := p.written(old)
+	if there {
+		return p.rewrite(set)
+	}
+	lines, err := p.written()
 	if err != nil {
 		return err
-	}
-	if there {
-		return p.rewrite(set, old, lines)
 	}
 	if p.in.Parent != "" {
 		parent, ok := p.Spec(p.in.Parent)
@@ -106,7 +103,7 @@ func (p *plan) spec() error {
 	}
 	p.add(edit)
 	for i, pos := range spread(len(lines)) {
-		if err := p.putLine(lines[i], derived(p.in.ID, "line."+strconv.Itoa(i)), p.in.ID, pos); err != nil {
+		if err := p.putLine(lines[i].Line, lines[i].id, p.in.ID, pos); err != nil {
 			return err
 		}
 	}
@@ -146,194 +143,21 @@ func (p *plan) drinkOf() (replica.ID, error) {
 	return id, p.put(id, "drink", values{"name": replica.Text(name), "benchmark": replica.Text(string(p.in.ID))})
 }
 
-// written reads the lines of an intent. A line that names one to keep and has its text is that line, not read again: what
-// was read once stays as it is, whatever the settings are now. Of a spec written anew the lines without a name to keep
-// take up, in order, lines with the very same text.
-func (p *plan) written(old []Line) ([]Line, error) {
-	beside := old
-	if len(old) == 0 && p.in.Parent != "" {
-		beside = p.Lines(p.in.Parent)
-	}
-	o := p.readingOptions(beside)
-	used := map[replica.ID]bool{}
-	for _, l := range p.in.Lines {
-		used[l.Keep] = true
-	}
-	takeUp := func(typed string, of, ingredient replica.ID) (Line, bool) {
-		for _, l := range old {
-			if !used[l.ID] && l.Typed == typed && (of == "" || l.Of == of) && (ingredient == "" || l.Ingredient == ingredient) {
-				used[l.ID] = true
-				return l, true
-			}
-		}
-		return Line{}, false
-	}
-	var all []Line
-	for i, in := range p.in.Lines {
-		place := "lines." + strconv.Itoa(i)
-		var kept Line
-		if in.Keep != "" {
-			e, ok := p.view.Get(in.Keep)
-			if !ok || e.Kind != "line" {
-				return nil, missing("line", place, in.Keep)
-			}
-			kept = readLine(e)
-			if kept.Owner != p.in.ID { // a copy of it may have been made before
-				if l, ok := takeUp(in.Typed, in.Keep, in.Ingredient); ok {
-					all = append(all, l)
-					continue
-				}
-			}
-			if kept.Typed == in.Typed && (in.Ingredient == "" || kept.Ingredient == in.Ingredient) {
-				all = append(all, kept)
-				continue
-			}
-		} else if l, ok := takeUp(in.Typed, "", in.Ingredient); ok {
-			all = append(all, l)
-			continue
-		}
-		lines, err := p.read(in.Typed, o)
-		if r, ok := err.(*journal.Refusal); ok {
-			return nil, journal.Refuse(r.Code, place, "%s", r.Text)
-		}
-		if err != nil {
-			return nil, err
-		}
-		if in.Ingredient != "" && len(lines) == 1 {
-			if p.Ingredient(in.Ingredient).Missing {
-				return nil, missing("ingredient", place, in.Ingredient)
-			}
-			lines[0].Ingredient = in.Ingredient
-		}
-		for k, l := range lines {
-			if kept.ID == "" { // one of several that a text like "equal parts" was read into
-				if was, ok := takeUp(l.Typed, "", in.Ingredient); ok {
-					lines[k] = was
-				}
-			} else if k == 0 {
-				l.ID, l.Owner, l.Pos, l.Of = kept.ID, kept.Owner, kept.Pos, kept.Of
-				lines[k] = l
-			}
-		}
-		all = append(all, lines...)
-	}
-	if len(all) > mostLines {
-		return nil, journal.Refuse("too_many_lines", "lines", "expected at most %d lines, got %d", mostLines, len(all))
-	}
-	return all, oneOunce(all)
-}
-
 // putLine makes a new line of a spec. A line copied from another remembers it.
 func (p *plan) putLine(l Line, id, owner replica.ID, pos string) error {
-	set := values(lineFields(l.Line, l.Ingredient))
-	set["owner"], set["pos"] = replica.Text(string(owner)), replica.Text(pos)
-	if l.ID != "" {
-		set["of"] = replica.Text(string(l.ID))
-	}
+	set := newLine(l, pos)
+	set["owner"] = replica.Text(string(owner))
 	return p.put(id, "line", set)
 }
 
-// rewrite writes a spec anew. One that has been poured keeps its content: it was what those glasses were made from.
-func (p *plan) rewrite(set values, old, lines []Line) error {
-	id := p.in.ID
-	now, ok := p.Version(id)
-	if !ok {
-		if _, there := p.view.Get(id); there {
-			return nil // made before, and deleted since
-		}
-		return missing("spec", "id", id)
+// newLine gives the fields of a new line but its owner.
+func newLine(l Line, pos string) values {
+	set := values(lineFields(l.Line, l.Ingredient))
+	set["pos"] = replica.Text(pos)
+	if l.ID != "" {
+		set["of"] = replica.Text(string(l.ID))
 	}
-	next := Version{now.Spec, lines}
-	for field, into := range map[string]*string{
-		"method": &next.Spec.Method, "ice": &next.Spec.Ice, "glass": &next.Spec.Glass, "garnish": &next.Spec.Garnish, "strain": &next.Spec.Strain,
-	} {
-		if v, given := set[field]; given {
-			*into, _ = v.AsText()
-		}
-	}
-	for field, into := range map[string]*unit.Maybe[unit.Volume]{"part_ul": &next.Spec.PartUL, "total_ul": &next.Spec.TotalUL} {
-		if v, given := set[field]; given {
-			n, _ := v.AsInt()
-			*into = unit.Known(unit.Volume(n))
-		}
-	}
-	if !p.in.Slip && p.poured(id) && p.key(now) != p.key(next) {
-		return journal.Refuse("poured", "id", "this spec has been poured: write a riff of it, or say that it corrects a slip")
-	}
-	if err := p.change(id, "spec", set); err != nil {
-		return err
-	}
-	kept := map[replica.ID]bool{}
-	positions := p.positions(lines)
-	for i, l := range lines {
-		if l.ID != "" && l.Owner == id {
-			kept[l.ID] = true
-			change := values(lineFields(l.Line, l.Ingredient))
-			change["pos"] = replica.Text(positions[i])
-			if err := p.change(l.ID, "line", change); err != nil {
-				return err
-			}
-			continue
-		}
-		if err := p.putLine(l, p.unused(id, "line."), id, positions[i]); err != nil {
-			return err
-		}
-	}
-	for _, l := range old {
-		if !kept[l.ID] {
-			if err := p.removeOne(l.ID); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// positions gives each line of the spec its place: lines that stay in order keep theirs, the others find room between.
-func (p *plan) positions(lines []Line) []string {
-	all := make([]string, len(lines))
-	last := ""
-	for i, l := range lines {
-		if l.ID == "" || l.Owner != p.in.ID {
-			continue
-		}
-		if l.Pos <= last {
-			return spread(len(lines))
-		}
-		all[i], last = l.Pos, l.Pos
-	}
-	last = ""
-	for i := range all {
-		if all[i] == "" {
-			next := ""
-			for _, pos := range all[i:] {
-				if pos != "" {
-					next = pos
-					break
-				}
-			}
-			all[i] = between(last, next)
-		}
-		last = all[i]
-	}
-	return all
-}
-
-// unused derives an id that nothing in the journal has had yet, nor anything this plan makes.
-func (p *plan) unused(id replica.ID, label string) replica.ID {
-	for n := 0; ; n++ {
-		d := derived(id, label+strconv.Itoa(n))
-		if _, there := p.view.Get(d); there {
-			continue
-		}
-		taken := false
-		for _, e := range p.edits {
-			taken = taken || e.ID == d
-		}
-		if !taken {
-			return d
-		}
-	}
+	return set
 }
 
 // poured tells whether a glass of this very spec is on record.
@@ -459,7 +283,21 @@ func (j *Journal) related(a, b Spec) bool {
 
 // makeRiff writes a full copy of a version as a spec of its own.
 func (p *plan) makeRiff(parent Spec, v Version, id replica.ID) error {
-	set := values{"parent": replica.Text(string(parent.ID))}
+	set, _ := riffFields(parent, v)
+	if err := p.put(id, "spec", set); err != nil {
+		return err
+	}
+	for i, l := range v.Lines {
+		if err := p.putLine(l, derived(id, "line."+itoa(i)), id, l.Pos); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// riffFields gives the fields of a riff, and of its lines but their owner.
+func riffFields(parent Spec, v Version) (set values, lines []values) {
+	set = values{"parent": replica.Text(string(parent.ID))}
 	for field, s := range map[string]string{
 		"drink": string(parent.Drink), "method": v.Spec.Method, "ice": v.Spec.Ice, "glass": v.Spec.Glass,
 		"garnish": v.Spec.Garnish, "strain": v.Spec.Strain,
@@ -473,15 +311,10 @@ func (p *plan) makeRiff(parent Spec, v Version, id replica.ID) error {
 			set[field] = replica.Int(int64(n.Value))
 		}
 	}
-	if err := p.put(id, "spec", set); err != nil {
-		return err
+	for _, l := range v.Lines {
+		lines = append(lines, newLine(l, l.Pos))
 	}
-	for i, l := range v.Lines {
-		if err := p.putLine(l, derived(id, "line."+strconv.Itoa(i)), id, l.Pos); err != nil {
-			return err
-		}
-	}
-	return nil
+	return set, lines
 }
 
 // benchmark makes a spec the one its drink is compared with.

@@ -174,6 +174,7 @@ export const later = {
     line: (n: number) => `Line ${n}`,
     addLine: 'Add a line',
     removeLine: (n: number) => `Remove line ${n}`,
+    moveLineUp: (n: number) => `Move line ${n} up`,
     example: ['45 ml gin, 44 %', '¾ oz lemon juice', '22,5 ml honey syrup', '2 dashes bitters', 'top with soda'],
     reading: (line: string, ml: string) => (ml === '' ? line : `${line} · ${ml}`),
     proof: (text: string, abv: string) => `${text} (${abv} vol)`,

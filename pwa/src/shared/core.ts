@@ -982,7 +982,12 @@ export type AnswerTo<Q extends Question> = Answers[Q['q']];
  * the ids of what else it makes are derived from it.
  */
 export type Intent =
-  /** A new spec (and its drink, when `drink` is a new id), or a whole rewrite of an unpoured one. Lines are typed text; `keep` holds their ids when rewriting, `ingredient` says which one a name means. */
+  /**
+   * A new spec (and its drink, when `drink` is a new id), or changes to one that is there: what is not given, and lines that
+   * are not named, stay as they are by then. Lines are typed text. `keep` names the line it is, or is a copy of; `id` is minted
+   * for a line that is added; `was` is the text the page showed first, `moved` puts a line behind the one named before it,
+   * `gone` deletes it. `ingredient` says which one a name means.
+   */
   | {
       do: 'spec';
       id: Id;
@@ -996,7 +1001,7 @@ export type Intent =
       garnish?: string;
       strain?: string;
       note?: string;
-      lines: WayLine[];
+      lines: (WayLine & { id?: Id; was?: string; moved?: boolean; gone?: boolean })[];
       part_ul?: number;
       total_ul?: number;
       slip?: boolean;

@@ -24,6 +24,7 @@ import {
   type FormLine,
   formOf,
   intentOf,
+  moveLine,
   readForm,
   removeLine,
   type Sort,
@@ -65,7 +66,7 @@ function Editor({ sort, view }: { sort: Sort; view: SpecView | null }) {
   const draft = useDraft<Form>(
     view ? `spec.${view.id}.${sort}` : 'spec.new',
     () => (view && sort !== 'new' ? formOf(sort, view, newId()) : blank(newId())),
-    readForm,
+    (kept) => readForm(kept, view && sort === 'edit' ? formOf(sort, view, '').was : undefined),
   );
   const away = view ? `/specs/${view.id}` : '/specs';
   if (!draft.value)
@@ -280,31 +281,38 @@ interface LinesProps {
 /** One field a line: Enter begins the next, Backspace in an empty one goes back. */
 function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
   const list = useRef<HTMLOListElement>(null);
-  const [wanted, setWanted] = useState<number | null>(null);
+  const [wanted, setWanted] = useState<string | null>(null);
   const [focused, setFocused] = useState<number | null>(null);
   useLayoutEffect(() => {
     if (wanted === null) return; // before the next key arrives
 
-    list.current?.querySelector<HTMLElement>(`#line-${wanted}`)?.focus();
+    list.current?.querySelector<HTMLElement>(`#${wanted}`)?.focus();
     setWanted(null);
   }, [wanted, form.lines]);
 
   const begin = (after: number) => {
     const added = addLine(form.lines, after);
     onLines(added.lines);
-    setWanted(added.key);
+    setWanted(`line-${added.key}`);
+  };
+  const move = (key: number, by: -1 | 1, from: string) => {
+    onLines(moveLine(form.lines, key, by));
+    setWanted(from); // whoever moves it goes along
   };
   const key = (event: KeyboardEvent, line: FormLine, at: number) => {
     if (event.isComposing) return;
     if (event.key === 'Enter') {
       event.preventDefault();
       const next = form.lines[at + 1];
-      if (line.typed.trim() === '' || (next && next.typed.trim() === '')) setWanted((next ?? line).key);
+      if (line.typed.trim() === '' || (next && next.typed.trim() === '')) setWanted(`line-${(next ?? line).key}`);
       else begin(line.key);
     } else if (event.key === 'Backspace' && line.typed === '' && form.lines.length > 1) {
       event.preventDefault();
       onLines(removeLine(form.lines, line.key));
-      setWanted((form.lines[at - 1] ?? form.lines[at + 1])?.key ?? null);
+      setWanted(`line-${(form.lines[at - 1] ?? form.lines[at + 1])?.key}`);
+    } else if (event.altKey && (event.key === 'ArrowUp' || event.key === 'ArrowDown')) {
+      event.preventDefault();
+      move(line.key, event.key === 'ArrowUp' ? -1 : 1, `line-${line.key}`);
     }
   };
   return (
@@ -356,6 +364,17 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
                   onFocus={() => setFocused(line.key)}
                   onBlur={() => setFocused(null)}
                 />
+                {at > 0 && (
+                  <button
+                    type="button"
+                    class="btn"
+                    id={`up-${line.key}`}
+                    aria-label={later.editor.moveLineUp(at + 1)}
+                    onClick={() => move(line.key, -1, at > 1 ? `up-${line.key}` : `line-${line.key}`)}
+                  >
+                    ↑
+                  </button>
+                )}
                 <button
                   type="button"
                   class="btn"
