@@ -2,6 +2,7 @@ import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  css: { modules: { localsConvention: 'camelCaseOnly' } },
   build: {
     target: 'es2022',
     assetsInlineLimit: 0, // no data: addresses, so the content security policy stays tight

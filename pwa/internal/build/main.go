@@ -3,6 +3,7 @@
 // since the last time it does nothing.
 //
 //	go run ./pwa/internal/build            build into pwa/dist
+//	go run ./pwa/internal/build -classes   write the names of the style sheets' classes, and nothing else
 //	go run ./pwa/internal/build -sizes     print what a phone downloads and fail beyond the budget
 package main
 
@@ -19,15 +20,16 @@ const who = "build"
 
 func main() {
 	sizes := flag.Bool("sizes", false, "measure the built app against its budget instead of building")
+	classes := flag.Bool("classes", false, "write the names of the style sheets' classes instead of building")
 	again := flag.Bool("again", false, "build even if nothing has changed")
 	flag.Parse()
-	if err := run(*sizes, *again); err != nil {
+	if err := run(*sizes, *classes, *again); err != nil {
 		fmt.Fprintf(os.Stderr, "%s: %v\n", who, err)
 		os.Exit(1)
 	}
 }
 
-func run(sizes, again bool) error {
+func run(sizes, classes, again bool) error {
 	root, err := steps.Root()
 	if err != nil {
 		return err
@@ -36,6 +38,9 @@ func run(sizes, again bool) error {
 	if sizes {
 		return checkSizes(p.dist(), os.Stdout)
 	}
+	if classes {
+		return writeClasses(p.src())
+	}
 	return build(p, again)
 }
 
@@ -43,6 +48,7 @@ func run(sizes, again bool) error {
 type places struct{ root, app string }
 
 func (p places) dist() string    { return filepath.Join(p.app, "dist") }
+func (p places) src() string     { return filepath.Join(p.app, "src") }
 func (p places) modules() string { return filepath.Join(p.app, "node_modules") }
 func (p places) core() string    { return filepath.Join(p.app, "src", "core") }
 func (p places) stamp() string   { return filepath.Join(p.modules(), ".built") }
@@ -50,6 +56,9 @@ func (p places) stamp() string   { return filepath.Join(p.modules(), ".built") }
 func build(p places, again bool) error {
 	node, npm, err := findTools()
 	if err != nil {
+		return err
+	}
+	if err := writeClasses(p.src()); err != nil {
 		return err
 	}
 	inputs, err := hashInputs(p)

@@ -2,6 +2,8 @@ import { signal } from '@preact/signals';
 import { useState } from 'preact/hooks';
 import { MeasureMark } from './frame.tsx';
 import { words } from './words.ts';
+import * as adultsCss from './adults.module.css';
+import * as drawnCss from './parts/drawn.module.css';
 
 const key = 'adult';
 
@@ -29,9 +31,9 @@ function confirm(): void {
 export function Adults() {
   const [no, setNo] = useState(false);
   return (
-    <div class="gate">
+    <div class={adultsCss.gate}>
       <main>
-        <p class="drawn">
+        <p class={drawnCss.drawn}>
           <MeasureMark />
         </p>
         <h1>{no ? words.adults.kindly : words.product}</h1>

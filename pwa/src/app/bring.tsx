@@ -1,4 +1,3 @@
-import './enter/style.css';
 import { useState } from 'preact/hooks';
 import type { Brought } from '../shared/messages.ts';
 import { bring } from './core-client.ts';
@@ -6,6 +5,7 @@ import { type Act, Frame } from './frame.tsx';
 import { bringing, journal } from './state.ts';
 import { Alert } from './parts/alert.tsx';
 import { later } from './words-later.ts';
+import * as doorCss from './enter/door.module.css';
 
 type Step =
   | { at: 'question' }
@@ -37,7 +37,7 @@ export function BringPage() {
       : { label: later.bring.toTonight, href: '/' };
   return (
     <Frame title={later.bring.title} away="/" act={act}>
-      <div class="door narrow">
+      <div class={`${doorCss.door} narrow`}>
         {open && paired === null && <p>{asks > 0 ? later.bring.unpaired : later.bring.none}</p>}
         {open && paired !== null && asks === 0 && <p>{later.bring.none}</p>}
         {step.at !== 'came' && step.at !== 'kept' && paired !== null && asks > 0 && (
@@ -67,7 +67,7 @@ export function BringPage() {
           {step.at === 'kept' && <p>{later.bring.kept}</p>}
         </div>
         {(step.at === 'came' || step.at === 'kept' || asks === 0) && (
-          <div class="ways">
+          <div class={doorCss.doorways}>
             <a class="link" href="/keeper">
               {later.bring.toKeeper}
             </a>
@@ -82,7 +82,7 @@ function Going() {
   const far = bringing.value;
   const text = far ? later.bring.going(far.done, far.total) : later.bring.starting;
   return (
-    <div class="going">
+    <div class={doorCss.going}>
       <p id="going">{text}</p>
       <progress aria-labelledby="going" max={far?.total ?? 1} value={far?.done ?? 0} />
     </div>

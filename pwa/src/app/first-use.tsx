@@ -1,16 +1,18 @@
 import { placeOf } from './admission.ts';
 import { MeasureMark } from './frame.tsx';
 import { words } from './words.ts';
+import * as drawnCss from './parts/drawn.module.css';
+import * as emptyCss from './parts/empty.module.css';
 
 /** Before the first entry, on a device no server knows: what this is, for whom, and the ways to begin. */
 export function FirstUse() {
   const place = placeOf();
   return (
-    <div class="first">
-      <p class="drawn">
+    <div>
+      <p class={drawnCss.drawn}>
         <MeasureMark />
       </p>
-      <div class="empty">
+      <div class={emptyCss.empty}>
         <p>{words.first.stays}</p>
         {place.ios && !place.standalone && <p>{words.first.ios}</p>}
         <p class="quiet">{words.first.caution}</p>

@@ -10,6 +10,8 @@ import { hrefOf, rooms, type RoomName } from './rooms.ts';
 import { journal, storage, sync, updateWaiting } from './state.ts';
 import { takeUpdate } from './update.ts';
 import { words } from './words.ts';
+import * as frameCss from './frame.module.css';
+import * as bannerCss from './parts/banner.module.css';
 
 /** The room whose mark is long; main sets it from the route. */
 export const here = signal<RoomName | ''>('tonight');
@@ -37,34 +39,34 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
     document.title = title === '' || title === words.product ? words.product : words.titled(title);
   }, [title]);
   return (
-    <div class="app" data-room={here.value}>
+    <div class={frameCss.app} data-room={here.value}>
       <SideBar />
-      <div class="page">
-        <header class="head">
+      <div class={frameCss.page}>
+        <header class={frameCss.head}>
           <h1 tabIndex={-1}>{title}</h1>
           <StateMark state={sync.value} />
           {away === undefined ? (
-            <a class="link to-keeper" href={hrefOf.keeper}>
+            <a class={`link ${frameCss.away} ${frameCss.toKeeper}`} href={hrefOf.keeper}>
               {words.rooms.keeper}
             </a>
           ) : (
-            <button type="button" class="link" onClick={() => back(away)}>
+            <button type="button" class={`link ${frameCss.away}`} onClick={() => back(away)}>
               {words.putAway}
             </button>
           )}
           {sub !== undefined && <p class="quiet">{sub}</p>}
         </header>
         <main>
-          <div class="notices">
+          <div class={frameCss.notices}>
             <Banners />
             {banner}
           </div>
           {children}
         </main>
-        <footer class="foot">
+        <footer class={frameCss.foot}>
           <SavedLine />
           {act && <ActBar act={act} />}
-          <nav class="rooms" aria-label={words.roomsLabel}>
+          <nav class={frameCss.rooms} aria-label={words.roomsLabel}>
             {rooms.slice(0, 5).map((room) => (
               <RoomLink key={room} room={room} />
             ))}
@@ -78,18 +80,18 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
 function ActBar({ act }: { act: Act }) {
   if ('href' in act)
     return (
-      <a class="act" data-testid="act" href={act.href}>
+      <a class={frameCss.act} data-testid="act" href={act.href}>
         {act.label}
       </a>
     );
   if ('form' in act)
     return (
-      <button class="act" data-testid="act" type="submit" form={act.form} disabled={act.disabled}>
+      <button class={frameCss.act} data-testid="act" type="submit" form={act.form} disabled={act.disabled}>
         {act.label}
       </button>
     );
   return (
-    <button class="act" data-testid="act" type="button" onClick={act.onClick} disabled={act.disabled}>
+    <button class={frameCss.act} data-testid="act" type="button" onClick={act.onClick} disabled={act.disabled}>
       {act.label}
     </button>
   );
@@ -105,8 +107,8 @@ function RoomLink({ room }: { room: RoomName }) {
 
 function SideBar() {
   return (
-    <nav class="side" aria-label={words.roomsLabel}>
-      <a class="mark" href="/">
+    <nav class={frameCss.side} aria-label={words.roomsLabel}>
+      <a class={frameCss.product} href="/">
         <MeasureMark />
         {words.product}
       </a>
@@ -122,7 +124,7 @@ function Banners() {
   return (
     <>
       {storage.value !== 'ok' && (
-        <div class="banner mind" role="status">
+        <div class={`${bannerCss.banner} ${bannerCss.mind}`} role="status">
           <p>{storage.value === 'none' ? words.noDisk : words.tooManyWindows}</p>
           {storage.value === 'outdated' && (
             <button type="button" class="link" onClick={() => location.reload()}>
@@ -132,7 +134,7 @@ function Banners() {
         </div>
       )}
       {updateWaiting.value && (
-        <div class="banner" role="status">
+        <div class={bannerCss.banner} role="status">
           <p>
             <b>{words.update.here}</b> {words.update.when}
           </p>
@@ -142,9 +144,9 @@ function Banners() {
         </div>
       )}
       {reused.value.length > 0 && (
-        <div class="banner mind" role="status">
+        <div class={`${bannerCss.banner} ${bannerCss.mind}`} role="status">
           <p>{words.account.shutNotice}</p>
-          <div class="ways">
+          <div class={bannerCss.ways}>
             {path.value !== hrefOf.keeper && (
               <a class="link" href={hrefOf.keeper}>
                 {words.account.shutNoticeLink}
@@ -158,7 +160,7 @@ function Banners() {
       )}
       {state === 'stopped' && (code === 'erased' ? <Gone unsent={unsent} /> : <Stopped code={code} unsent={unsent} />)}
       {state !== 'stopped' && state !== 'local' && unsent > 0 && !online && (
-        <div class="banner" role="status">
+        <div class={bannerCss.banner} role="status">
           <p>
             <b>{words.unsent(unsent)}</b> {words.keptHere}
           </p>
@@ -174,11 +176,11 @@ const unadmitted: ReadonlySet<string> = new Set(['revoked', 'signed_out', 'expir
 function Stopped({ code, unsent }: { code: string | null; unsent: number }) {
   const { what, then } = words.stopped(code);
   return (
-    <div class="banner mind" role="status">
+    <div class={`${bannerCss.banner} ${bannerCss.mind}`} role="status">
       <p>
         <b>{what}</b> {then} {words.unsentKept(unsent)}
       </p>
-      <div class="ways">
+      <div class={bannerCss.ways}>
         {unadmitted.has(code ?? '') ? (
           <a class="link" href={journal.value?.paired?.has_password ? '/sign-in' : '/pair'}>
             {journal.value?.paired?.has_password ? words.door.signIn.again : words.keeper.pairAgain}
@@ -199,7 +201,7 @@ function Stopped({ code, unsent }: { code: string | null; unsent: number }) {
 /** The journal was deleted from another device: nothing goes from here before the person says so. */
 function Gone({ unsent }: { unsent: number }) {
   return (
-    <div class="banner mind" role="status">
+    <div class={`${bannerCss.banner} ${bannerCss.mind}`} role="status">
       <p>
         <b>{words.late.what}</b> {words.late.then} {words.late.unsent(unsent)}
       </p>

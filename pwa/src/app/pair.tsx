@@ -1,12 +1,14 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
-import './pair.css';
 import { admission, admit, giveUp, held, nameOf, placeOf, waiting } from './admission.ts';
 import { isWhole, tidyCode } from './code.ts';
 import { Frame } from './frame.tsx';
 import { Mark } from './state-mark.tsx';
 import { journal } from './state.ts';
 import { words } from './words.ts';
+import * as pairCss from './pair.module.css';
+import * as alertCss from './parts/alert.module.css';
+import * as fieldCss from './parts/field.module.css';
 
 /** Pairing: the code being redeemed, the code to carry into the Home Screen app, or the form to type one. */
 export function Pair() {
@@ -42,14 +44,14 @@ function Form({ code, why }: { code: string; why: string | null }) {
       {...(paired ? { sub: words.pair.already(paired.account) } : {})}
     >
       <form
-        class="narrow"
+        class={`narrow ${pairCss.pairing}`}
         id="pair"
         onSubmit={(event) => {
           event.preventDefault();
           void admit(tidyCode(typed), name.trim());
         }}
       >
-        <div class="field" data-bad={wrong ? '' : undefined}>
+        <div class={fieldCss.field} data-bad={wrong ? '' : undefined}>
           <label for="code">{words.pair.code}</label>
           <input
             id="code"
@@ -69,7 +71,7 @@ function Form({ code, why }: { code: string; why: string | null }) {
             aria-describedby="code-help"
           />
           {wrong ? (
-            <p class="err" id="code-help" role="alert">
+            <p class={alertCss.err} id="code-help" role="alert">
               <Mark shape="triangle" />
               <span>{wrong}</span>
             </p>
@@ -79,7 +81,7 @@ function Form({ code, why }: { code: string; why: string | null }) {
             </p>
           )}
         </div>
-        <div class="field">
+        <div class={fieldCss.field}>
           <label for="name">{words.pair.name}</label>
           <input
             id="name"
@@ -105,7 +107,7 @@ function Waiting() {
     <Frame title={words.pair.title}>
       <section class="part first narrow" aria-live="polite">
         <p>{words.pair.confirm}</p>
-        <p class="fig one code" data-testid="code">
+        <p class={`fig one ${pairCss.code}`} data-testid="code">
           {waiting.value}
         </p>
         <p class="quiet">{words.pair.confirmWhere}</p>
@@ -135,13 +137,13 @@ export function Carry({ code, title, children }: { code: string; title: string; 
     <Frame title={title}>
       <section class="part first narrow">
         <p>{words.pair.carry}</p>
-        <p class="fig carried">{code}</p>
+        <p class={`fig ${pairCss.carried}`}>{code}</p>
         <p>
           <button type="button" class="btn" onClick={() => void copy()}>
             {copied ? words.pair.copied : words.pair.copy}
           </button>
         </p>
-        <ol class="steps">
+        <ol class={pairCss.steps}>
           {words.pair.steps.map((step) => (
             <li key={step}>{step}</li>
           ))}

@@ -9,6 +9,8 @@ import { signedIn } from './rooms/keeper/signed-in.ts';
 import { journal } from './state.ts';
 import { words } from './words.ts';
 import { later } from './words-later.ts';
+import * as doorCss from './enter/door.module.css';
+import * as tickboxCss from './parts/tickbox.module.css';
 
 const asking = signal(false);
 
@@ -74,7 +76,7 @@ function ChangePassword({ paired }: { paired: Paired }) {
     <form
       ref={form}
       id="password"
-      class="door narrow"
+      class={`${doorCss.door} narrow`}
       noValidate
       onSubmit={(event) => {
         event.preventDefault();
@@ -105,7 +107,7 @@ function ChangePassword({ paired }: { paired: Paired }) {
         help={later.door.passwordHelp}
         autocomplete="new-password"
       />
-      <label class="tickbox">
+      <label class={tickboxCss.tickbox}>
         <input type="checkbox" checked={others} onChange={(event) => setOthers(event.currentTarget.checked)} />{' '}
         {later.password.others}
       </label>

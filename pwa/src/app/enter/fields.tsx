@@ -1,9 +1,11 @@
-import './style.css';
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { tidyCode } from '../code.ts';
 import { Mark } from '../state-mark.tsx';
 import { Alert } from '../parts/alert.tsx';
 import { later } from '../words-later.ts';
+import * as doorCss from './door.module.css';
+import * as alertCss from '../parts/alert.module.css';
+import * as fieldCss from '../parts/field.module.css';
 
 interface EntryProps {
   label: string;
@@ -20,7 +22,7 @@ interface EntryProps {
 export function Entry({ label, name, value, onInput, error, help, autocomplete = 'off' }: EntryProps) {
   const id = useId();
   return (
-    <div class="field" data-bad={error ? '' : undefined}>
+    <div class={fieldCss.field} data-bad={error ? '' : undefined}>
       <label for={id}>{label}</label>
       <input
         id={id}
@@ -41,7 +43,7 @@ export function Entry({ label, name, value, onInput, error, help, autocomplete =
 export function CodeEntry({ label, value, onInput, error, help }: Omit<EntryProps, 'name' | 'autocomplete'>) {
   const id = useId();
   return (
-    <div class="field" data-bad={error ? '' : undefined}>
+    <div class={fieldCss.field} data-bad={error ? '' : undefined}>
       <label for={id}>{label}</label>
       <input
         id={id}
@@ -76,9 +78,9 @@ export function Password({ label, name, value, onInput, error, help, autocomplet
     return () => form?.removeEventListener('submit', hide);
   }, []);
   return (
-    <div class="field" data-bad={error ? '' : undefined}>
+    <div class={fieldCss.field} data-bad={error ? '' : undefined}>
       <label for={id}>{label}</label>
-      <div class="secret">
+      <div class={doorCss.secret}>
         <input
           ref={input}
           id={id}
@@ -116,7 +118,7 @@ function Under({ id, error, help }: { id: string; error: string | undefined; hel
   return (
     <>
       {error && (
-        <p class="err" id={`${id}-e`}>
+        <p class={alertCss.err} id={`${id}-e`}>
           <Mark shape="triangle" />
           <span>{error}</span>
         </p>
@@ -135,7 +137,7 @@ export function Whole({ error, over, asking }: { error: string | undefined; over
   return (
     <>
       {error && <Alert text={error} />}
-      <p role="status" class={asking ? 'unseen' : undefined}>
+      <p role="status" class={asking ? `unseen ${doorCss.asking}` : undefined}>
         {asking ? later.door.asking : over ? later.door.again : ''}
       </p>
     </>

@@ -9,6 +9,7 @@ import { words } from '../words.ts';
 import { later } from '../words-later.ts';
 import { any, type Faults, nameFault, newPasswordFault, tidyName, useEntering } from './entering.ts';
 import { CodeEntry, Entry, Password, Whole } from './fields.tsx';
+import * as doorCss from './door.module.css';
 
 /** An account made with an invitation; a link opened in Safari is first carried to the Home Screen app. */
 export function Join() {
@@ -58,7 +59,7 @@ function JoinForm() {
       <form
         ref={form}
         id="join"
-        class="door narrow"
+        class={`${doorCss.door} narrow`}
         noValidate
         onSubmit={(event) => {
           event.preventDefault();
@@ -108,7 +109,7 @@ function JoinForm() {
         <Entry label={later.door.device} name="device" value={device} onInput={setDevice} error={faults.device} />
         {place.ios && !place.standalone && <p>{later.door.ios}</p>}
         <p class="quiet">{words.first.caution}</p>
-        <div class="ways">
+        <div class={doorCss.doorways}>
           <a class="link" href="/sign-in">
             {later.door.join.toSignIn}
           </a>

@@ -6,6 +6,7 @@ import { words } from '../words.ts';
 import { later } from '../words-later.ts';
 import { any, type Faults, nameFault, newPasswordFault, tidyName, useEntering } from './entering.ts';
 import { Entry, Password, Whole } from './fields.tsx';
+import * as doorCss from './door.module.css';
 
 /** The first account of a server, made with the key the server printed. */
 export function Setup() {
@@ -42,7 +43,7 @@ function SetupForm() {
       <form
         ref={form}
         id="setup"
-        class="door narrow"
+        class={`${doorCss.door} narrow`}
         noValidate
         onSubmit={(event) => {
           event.preventDefault();
@@ -83,7 +84,7 @@ function SetupForm() {
         <Entry label={later.door.device} name="device" value={device} onInput={setDevice} error={faults.device} />
         {place.ios && !place.standalone && <p>{later.door.ios}</p>}
         <p class="quiet">{words.first.caution}</p>
-        <div class="ways">
+        <div class={doorCss.doorways}>
           <a class="link" href="/sign-in">
             {later.door.setUp.toSignIn}
           </a>

@@ -6,6 +6,7 @@ import { words } from '../words.ts';
 import { later } from '../words-later.ts';
 import { any, type Faults, nameFault, tidyName, useEntering } from './entering.ts';
 import { Entry, Password, Whole } from './fields.tsx';
+import * as doorCss from './door.module.css';
 
 /** An account this server has is opened on this device. */
 export function SignIn() {
@@ -35,7 +36,7 @@ export function SignIn() {
       <form
         ref={form}
         id="sign-in"
-        class="door narrow"
+        class={`${doorCss.door} narrow`}
         noValidate
         onSubmit={(event) => {
           event.preventDefault();
@@ -64,7 +65,7 @@ export function SignIn() {
         <p class="quiet">{words.first.caution}</p>
         <p class="quiet">{words.door.signIn.lost}</p>
         <p class="quiet">{words.door.signIn.notSetUp}</p>
-        <div class="ways">
+        <div class={doorCss.doorways}>
           <a class="link" href="/pair">
             {words.door.signIn.toPair}
           </a>

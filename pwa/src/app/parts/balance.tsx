@@ -3,6 +3,11 @@ import type { Balance, BalanceKey, Figure, Share } from '../../shared/core.ts';
 import { band, decimal, figure, ml } from '../format.ts';
 import { words } from '../words.ts';
 import { Measure } from './measure.tsx';
+import * as balanceCss from './balance.module.css';
+import * as beforeAfterCss from './before-after.module.css';
+import * as linedCss from './lined.module.css';
+import * as toneCss from './tone.module.css';
+import * as whyCss from './why.module.css';
 
 const order: readonly BalanceKey[] = [
   'abv_percent',
@@ -22,7 +27,7 @@ export function BalancePanel({ balance, heading = words.balance.heading }: { bal
   return (
     <section class="part">
       <h2>{heading}</h2>
-      <div class="bal">
+      <div class={balanceCss.bal}>
         <ol>
           {order.map((key) => {
             const value = figureOf(balance, key);
@@ -31,19 +36,23 @@ export function BalancePanel({ balance, heading = words.balance.heading }: { bal
             const edge = (n: number) => decimal(n, key === 'acid_percent' ? 2 : Number.isInteger(n) ? 0 : 1);
             return (
               <li key={key}>
-                <span class="lab">{words.balance.label[key]}</span>
+                <span class={balanceCss.lab}>{words.balance.label[key]}</span>
                 <Measure
                   figure={value}
                   usual={usual}
                   verdict={verdict}
                   labels={usual && { low: edge(usual.lo), high: edge(usual.hi) }}
                 />
-                <span class="fig">{value.v === null ? words.balance.dash : decimal(value.v, value.dec)}</span>
-                <span class="unit">{words.balance.unit[key]}</span>
-                <span class="of">
+                <span class={`fig ${balanceCss.value}`}>
+                  {value.v === null ? words.balance.dash : decimal(value.v, value.dec)}
+                </span>
+                <span class={balanceCss.unit}>{words.balance.unit[key]}</span>
+                <span class={balanceCss.of}>
                   {value.v === null ? words.balance.unknown : value.at_least ? words.balance.orMore : band(value)}
                 </span>
-                <span class={`verdict ${verdict === 'in' ? 'ok' : verdict === '' ? 'soft' : 'look'}`}>
+                <span
+                  class={`${balanceCss.verdict} ${verdict === 'in' ? toneCss.ok : verdict === '' ? toneCss.soft : toneCss.look}`}
+                >
                   {usual ? words.balance.verdict[verdict] : words.balance.noRange}
                 </span>
               </li>
@@ -76,7 +85,7 @@ const rows = ['volume_ml', 'abv_percent', 'alcohol_g', 'sugar_g_per_100ml', 'aci
 /** The drink as it was poured and as it stands in the glass, each figure with its band. */
 function Before({ balance }: { balance: Balance }) {
   return (
-    <table class="beforeafter">
+    <table class={beforeAfterCss.beforeafter}>
       <caption class="unseen">{words.balance.table}</caption>
       <thead>
         <tr>
@@ -112,7 +121,7 @@ function Before({ balance }: { balance: Balance }) {
 
 function withBand(f: Figure) {
   const text = band(f);
-  return text ? <span class="quiet bandtext">{text}</span> : null;
+  return text ? <span class={`quiet ${linedCss.lined}`}>{text}</span> : null;
 }
 
 /** The figures that open, and the shares each is made of: strength is the alcohol in the glass. */
@@ -136,7 +145,7 @@ function Why({ balance }: { balance: Balance }) {
         return (
           <details
             key={key}
-            class="why"
+            class={whyCss.why}
             open={open === key}
             onToggle={(event) => {
               if (event.currentTarget.open) setOpen(key);
@@ -148,14 +157,14 @@ function Why({ balance }: { balance: Balance }) {
               {shares.map((share, i) => (
                 <ShareRow key={i} share={share} unit={of === 'volume_ml' ? ml : inGrams} />
               ))}
-              <dt class="sum">
+              <dt class={whyCss.sum}>
                 {words.balance.inVolume(
                   figure(balance.after.volume_ml),
                   figure(balance.before.volume_ml),
                   figure(balance.water_ml),
                 )}
               </dt>
-              <dd class="sum">{sum(shares)}</dd>
+              <dd class={whyCss.sum}>{sum(shares)}</dd>
             </dl>
             <p class="quiet">{words.balance.how[key]}</p>
             <p class="quiet">{words.balance.basis[balance.basis]}</p>

@@ -1,5 +1,7 @@
 import { useState } from 'preact/hooks';
 import { words } from '../words.ts';
+import * as chipsCss from './chips.module.css';
+import * as stateMarkCss from '../state-mark.module.css';
 
 const few = 8;
 
@@ -16,20 +18,20 @@ export function Chips({
   const [all, setAll] = useState(false);
   const shown = all ? terms : terms.filter((term, i) => i < few || chosen.includes(term));
   return (
-    <div class="chips">
+    <div class={chipsCss.chips}>
       {shown.map((term) => {
         const on = chosen.includes(term);
         return (
           <button
             key={term}
             type="button"
-            class="chip"
+            class={chipsCss.chip}
             aria-pressed={on}
             onClick={() => onChange(on ? chosen.filter((other) => other !== term) : [...chosen, term])}
           >
             {on && (
               <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">
-                <path class="m-line" d="M1 6.5 4.5 10 11 2" />
+                <path class={stateMarkCss.mLine} d="M1 6.5 4.5 10 11 2" />
               </svg>
             )}
             {words.flavour(term)}
@@ -37,7 +39,7 @@ export function Chips({
         );
       })}
       {terms.length > few && (
-        <button type="button" class="chip" aria-expanded={all} onClick={() => setAll(!all)}>
+        <button type="button" class={chipsCss.chip} aria-expanded={all} onClick={() => setAll(!all)}>
           {all ? words.sheet.fewer : words.sheet.more}
         </button>
       )}

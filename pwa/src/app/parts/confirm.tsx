@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { words } from '../words.ts';
+import * as confirmCss from './confirm.module.css';
 
 /** A button that asks once more, in place: for what cannot be undone. */
 export function Confirm({
@@ -42,7 +43,7 @@ export function Confirm({
     );
   }
   return (
-    <div class="confirm" role="group" aria-label={question}>
+    <div class={confirmCss.confirm} role="group" aria-label={question}>
       <p>{question}</p>
       <div class="btns">
         <button ref={first} type="button" class="btn" onClick={() => setAsking(false)}>

@@ -1,6 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
 import { Mark } from '../state-mark.tsx';
+import * as alertCss from './alert.module.css';
+import * as fieldCss from './field.module.css';
 
 interface FieldProps {
   label: string;
@@ -46,7 +48,7 @@ export function Field({
     'aria-describedby': told,
   };
   return (
-    <div class="field" data-bad={error ? '' : undefined}>
+    <div class={fieldCss.field} data-bad={error ? '' : undefined}>
       <label for={id}>{label}</label>
       {rows === undefined ? (
         <input
@@ -69,7 +71,7 @@ export function Field({
         </datalist>
       )}
       {error && (
-        <p class="err" id={`${id}-e`}>
+        <p class={alertCss.err} id={`${id}-e`}>
           <Mark shape="triangle" />
           <span>{error}</span>
         </p>
@@ -95,7 +97,7 @@ interface SelectProps<T extends string> {
 export function Select<T extends string>({ label, value, options, onChange, help }: SelectProps<T>) {
   const id = useId();
   return (
-    <div class="field">
+    <div class={fieldCss.field}>
       <label for={id}>{label}</label>
       <select
         id={id}

@@ -3,6 +3,7 @@ import { score, share } from '../format.ts';
 import { words } from '../words.ts';
 import { ScoreScale } from './score.tsx';
 import { Stepper } from './stepper.tsx';
+import * as chipsCss from './chips.module.css';
 
 interface HalfPointsProps {
   label: string;
@@ -85,9 +86,15 @@ export function ShareStepper({
         text={share(bp)}
         detail={bp === 0 ? words.sheet.forSomeoneElse : detail}
       />
-      <div class="chips" role="group" aria-label={words.sheet.share}>
+      <div class={`${chipsCss.chips} ${chipsCss.below}`} role="group" aria-label={words.sheet.share}>
         {words.sheet.shares.map(([part, name]) => (
-          <button key={part} type="button" class="chip" aria-pressed={part === bp} onClick={() => onChange(part)}>
+          <button
+            key={part}
+            type="button"
+            class={chipsCss.chip}
+            aria-pressed={part === bp}
+            onClick={() => onChange(part)}
+          >
             {name}
           </button>
         ))}

@@ -1,6 +1,8 @@
 import type { Alcohol, Guideline } from '../../shared/core.ts';
 import { alcohol, decimal } from '../format.ts';
 import { words } from '../words.ts';
+import * as linedCss from './lined.module.css';
+import * as toneCss from './tone.module.css';
 
 /** What a total would reach, in plain ink: the number, the line of the guidance, its issuer and year. */
 export function Passes({ total, passes }: { total: Alcohol; passes: readonly Guideline[] }) {
@@ -9,7 +11,7 @@ export function Passes({ total, passes }: { total: Alcohol; passes: readonly Gui
       {passes
         .filter((line) => line.state === 'above' || line.state === 'at')
         .map((line, i) => (
-          <p key={i} class="quiet plain tip-line">
+          <p key={i} class={`quiet ${toneCss.plain} key`}>
             {passText(total, line)}
           </p>
         ))}
@@ -20,7 +22,7 @@ export function Passes({ total, passes }: { total: Alcohol; passes: readonly Gui
 /** Beside a row: the one line that comes first of those it would reach; an own limit before the guidance. */
 export function PassShort({ passes }: { passes: readonly Guideline[] }) {
   const text = passShort(passes);
-  return text === '' ? null : <span class="quiet passes">{text}</span>;
+  return text === '' ? null : <span class={`quiet ${linedCss.lined}`}>{text}</span>;
 }
 
 export function passShort(passes: readonly Guideline[]): string {

@@ -1,4 +1,6 @@
 import { px, step } from './scale.ts';
+import * as levelCss from './level.module.css';
+import * as scaleCss from './scale.module.css';
 
 const width = 160;
 const least = 4;
@@ -16,13 +18,13 @@ export function Level({ left, size }: { left: number | null; size: number | null
   }
   const at = left === null ? null : px(Math.min(Math.max(left / size, 0), 1) * width);
   return (
-    <svg class="level" viewBox={`0 0 ${width} 16`} preserveAspectRatio="none" aria-hidden="true">
-      <path class="s-axis" d={`M0 16H${width}`} />
-      <path class="s-tick minor" d={short} />
-      <path class="s-tick" d={long} />
-      <path class="s-wall" d={`M0 0V16M${width} 0V16`} />
-      {at !== null && <rect class="s-band" x="0" y="6" width={at} height="4" />}
-      {at !== null && <path class="s-level" d={`M${at} 2v14`} />}
+    <svg class={levelCss.level} viewBox={`0 0 ${width} 16`} preserveAspectRatio="none" aria-hidden="true">
+      <path class={scaleCss.sAxis} d={`M0 16H${width}`} />
+      <path class={`${scaleCss.sTick} ${scaleCss.minor}`} d={short} />
+      <path class={scaleCss.sTick} d={long} />
+      <path class={scaleCss.sWall} d={`M0 0V16M${width} 0V16`} />
+      {at !== null && <rect class={scaleCss.sBand} x="0" y="6" width={at} height="4" />}
+      {at !== null && <path class={scaleCss.sLevel} d={`M${at} 2v14`} />}
     </svg>
   );
 }

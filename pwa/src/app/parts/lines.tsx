@@ -3,6 +3,9 @@ import type { Id, LineView } from '../../shared/core.ts';
 import { ml, percent } from '../format.ts';
 import { Mark } from '../state-mark.tsx';
 import { words } from '../words.ts';
+import * as linesCss from './lines.module.css';
+import * as toneCss from './tone.module.css';
+import * as stateMarkCss from '../state-mark.module.css';
 
 interface LinesProps {
   lines: readonly LineView[];
@@ -15,13 +18,13 @@ interface LinesProps {
 /** The lines of a spec or a glass: amount, what, and the millilitres it comes to. */
 export function Lines({ lines, clashHref, edit }: LinesProps) {
   return (
-    <ol class="lines">
+    <ol class={linesCss.lines}>
       {lines.map((line) => (
         <li key={line.id}>
           {edit ? (
             <button
               type="button"
-              class="line"
+              class={linesCss.line}
               aria-expanded={edit.open === line.id}
               aria-label={words.spec.changeLine(lineText(line))}
               onClick={() => edit.onOpen(line)}
@@ -29,12 +32,12 @@ export function Lines({ lines, clashHref, edit }: LinesProps) {
               <Line line={line} />
             </button>
           ) : (
-            <div class="line">
+            <div class={linesCss.line}>
               <Line line={line} />
             </div>
           )}
           {line.clash && line.or !== null && (
-            <p class="state look under">
+            <p class={`${stateMarkCss.state} ${toneCss.look} ${linesCss.under}`}>
               <Mark shape="offset" />
               {clashHref ? <a href={clashHref}>{words.orValue(line.or)}</a> : words.orValue(line.or)}
             </p>
@@ -49,7 +52,7 @@ export function Lines({ lines, clashHref, edit }: LinesProps) {
 function Line({ line }: { line: LineView }) {
   return (
     <>
-      <span class="amt">
+      <span class={linesCss.amt}>
         {line.amount || (line.open && words.unit(line.open, 1))}
         {line.amount && line.unit !== 'piece' && (
           <>

@@ -1,5 +1,7 @@
 import type { Figure, Usual, Verdict } from '../../shared/core.ts';
 import { clamp, openAxis, place, px, stripAxis, ticks, type Axis } from './scale.ts';
+import * as measureCss from './measure.module.css';
+import * as scaleCss from './scale.module.css';
 
 /**
  * One quantity on a measure: etched lines, the family's usual range as a strip, the band of doubt, the level read at
@@ -43,16 +45,16 @@ function Standing({ figure, usual, verdict, labels }: MeasureProps) {
   const off = verdict === 'above' || verdict === 'below';
   const y = figure.v === null ? null : px(clamp(place(axis, figure.v), 6, height - 12));
   return (
-    <svg class="v" height={height} aria-hidden="true">
+    <svg class={measureCss.v} height={height} aria-hidden="true">
       {usual && (
         <>
-          <rect class="s-range" x="0" y={top} width="100%" height={bottom - top} />
-          <path class="s-edge" d={`M0 ${top}H${reach}M0 ${bottom}H${reach}`} />
+          <rect class={scaleCss.sRange} x="0" y={top} width="100%" height={bottom - top} />
+          <path class={scaleCss.sEdge} d={`M0 ${top}H${reach}M0 ${bottom}H${reach}`} />
         </>
       )}
-      <path class="s-tick minor" d={dashes(etched.short, (at) => `M1 ${at}h6`)} />
-      <path class="s-tick" d={dashes(etched.long, (at) => `M1 ${at}h12`)} />
-      <path class="s-wall" d={`M.5 0V${height}M32.5 0V${height}`} />
+      <path class={`${scaleCss.sTick} ${scaleCss.minor}`} d={dashes(etched.short, (at) => `M1 ${at}h6`)} />
+      <path class={scaleCss.sTick} d={dashes(etched.long, (at) => `M1 ${at}h12`)} />
+      <path class={scaleCss.sWall} d={`M.5 0V${height}M32.5 0V${height}`} />
       {y !== null && (
         <Band
           from={place(axis, figure.hi ?? figure.v ?? 0)}
@@ -61,17 +63,23 @@ function Standing({ figure, usual, verdict, labels }: MeasureProps) {
         />
       )}
       {y !== null && (
-        <path class={off ? 's-level off' : 's-level'} d={`M2 ${px(y - 5)}Q16.5 ${px(y + 5)} 31 ${px(y - 5)}`} />
+        <path
+          class={off ? `${scaleCss.sLevel} ${scaleCss.off}` : scaleCss.sLevel}
+          d={`M2 ${px(y - 5)}Q16.5 ${px(y + 5)} 31 ${px(y - 5)}`}
+        />
       )}
       {y !== null && off && (
-        <path class="s-off" d={verdict === 'above' ? `M37 ${px(y - 6)}l5 8h-10z` : `M37 ${px(y + 4)}l5 -8h-10z`} />
+        <path
+          class={scaleCss.sOff}
+          d={verdict === 'above' ? `M37 ${px(y - 6)}l5 8h-10z` : `M37 ${px(y + 4)}l5 -8h-10z`}
+        />
       )}
       {labels && (
         <>
-          <text class="s-text" x="37" y={top + 14}>
+          <text class={scaleCss.sText} x="37" y={top + 14}>
             {labels.high}
           </text>
-          <text class="s-text" x="37" y={bottom - 4}>
+          <text class={scaleCss.sText} x="37" y={bottom - 4}>
             {labels.low}
           </text>
         </>
@@ -84,7 +92,7 @@ function Band({ from, to, height }: { from: number; to: number; height: number }
   const top = px(clamp(from, 2, height - 2));
   const bottom = px(clamp(to, 2, height - 2));
   if (bottom - top < 1) return null;
-  return <rect class="s-band" x="19" y={top} width="5" height={px(bottom - top)} />;
+  return <rect class={scaleCss.sBand} x="19" y={top} width="5" height={px(bottom - top)} />;
 }
 
 function Lying({ figure, usual, verdict }: MeasureProps) {
@@ -105,20 +113,22 @@ function Lying({ figure, usual, verdict }: MeasureProps) {
   const low = figure.lo === null ? null : at(figure.lo);
   const high = figure.hi === null ? null : at(figure.hi);
   return (
-    <svg class="h" viewBox={`0 0 ${width} ${height}`} preserveAspectRatio="none" aria-hidden="true">
+    <svg class={measureCss.h} viewBox={`0 0 ${width} ${height}`} preserveAspectRatio="none" aria-hidden="true">
       {usual && (
         <>
-          <rect class="s-range" x={from} y="0" width={to - from} height={height} />
-          <path class="s-edge" d={`M${from} 0V24M${to} 0V24`} />
+          <rect class={scaleCss.sRange} x={from} y="0" width={to - from} height={height} />
+          <path class={scaleCss.sEdge} d={`M${from} 0V24M${to} 0V24`} />
         </>
       )}
-      <path class="s-axis" d="M0 24H200" />
-      <path class="s-tick minor" d={dashes(etched.short, (x) => `M${x} 24v-4`)} />
-      <path class="s-tick" d={dashes(etched.long, (x) => `M${x} 24v-8`)} />
+      <path class={scaleCss.sAxis} d="M0 24H200" />
+      <path class={`${scaleCss.sTick} ${scaleCss.minor}`} d={dashes(etched.short, (x) => `M${x} 24v-4`)} />
+      <path class={scaleCss.sTick} d={dashes(etched.long, (x) => `M${x} 24v-8`)} />
       {low !== null && high !== null && high > low && (
-        <rect class="s-band" x={low} y="8" width={px(high - low)} height="5" />
+        <rect class={scaleCss.sBand} x={low} y="8" width={px(high - low)} height="5" />
       )}
-      {figure.v !== null && <path class={off ? 's-level off' : 's-level'} d={`M${at(figure.v)} 4v13`} />}
+      {figure.v !== null && (
+        <path class={off ? `${scaleCss.sLevel} ${scaleCss.off}` : scaleCss.sLevel} d={`M${at(figure.v)} 4v13`} />
+      )}
     </svg>
   );
 }

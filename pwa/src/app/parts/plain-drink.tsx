@@ -3,6 +3,7 @@ import { plainNumber } from '../format.ts';
 import { words } from '../words.ts';
 import { Field } from './field.tsx';
 import { readNumber } from './read-number.ts';
+import * as fieldCss from './field.module.css';
 
 /** What a plain drink is, as it is typed. */
 export interface Typed {
@@ -59,7 +60,7 @@ export function usePlain(first: Typed): { fields: preact.ComponentChildren; read
     fields: (
       <>
         <Field label={words.sheet.otherName} placeholder={words.sheet.otherPlaceholder} {...field('name')} />
-        <div class="twofields">
+        <div class={fieldCss.twofields}>
           <Field label={words.sheet.otherVolume} inputMode="decimal" {...field('volume')} />
           <Field label={words.sheet.otherStrength} inputMode="decimal" {...field('strength')} />
         </div>

@@ -3,6 +3,10 @@ import { alcohol, share, tight } from '../format.ts';
 import { Mark } from '../state-mark.tsx';
 import { words } from '../words.ts';
 import { MiniScore } from './score.tsx';
+import * as noteCss from './note.module.css';
+import * as pourRowCss from './pour-row.module.css';
+import * as toneCss from './tone.module.css';
+import * as stateMarkCss from '../state-mark.module.css';
 
 /** Which version it was: "benchmark", a riff's name, or nothing for a plain drink. */
 export const pourVersion = (pour: PourRow): string => (pour.benchmark ? words.tonight.benchmark : tight(pour.version));
@@ -20,32 +24,33 @@ export function pourDetail(pour: PourRow): string {
 /** When it was; on a night the clocks change also by which clock. */
 export function PourAt({ pour }: { pour: PourRow }) {
   return (
-    <span class="at" data-testid="at">
+    <span class={pourRowCss.at} data-testid="at">
       {pour.time}
       {pour.utc && <small>{` ${pour.utc}`}</small>}
     </span>
   );
 }
 
-export function PourWhat({ pour }: { pour: PourRow }) {
+/** `whole`: the row it stands in is one link. */
+export function PourWhat({ pour, whole = false }: { pour: PourRow; whole?: boolean }) {
   return (
-    <div class="what">
+    <div>
       <p class="name">
-        <a class="bare" href={`/journal/${pour.id}`}>
+        <a class={whole ? `${pourRowCss.bare} ${pourRowCss.stretched}` : pourRowCss.bare} href={`/journal/${pour.id}`}>
           {pour.name}
         </a>
       </p>
       {pourDetail(pour) && <p class="quiet">{pourDetail(pour)}</p>}
       {pour.score_x10 !== null && <MiniScore x10={pour.score_x10} />}
-      {pour.note && <p class="note quiet">{pour.note}</p>}
+      {pour.note && <p class={`${noteCss.note} quiet`}>{pour.note}</p>}
       {pour.clash && (
-        <p class="state look">
+        <p class={`${stateMarkCss.state} ${toneCss.look} ${pourRowCss.above}`}>
           <Mark shape="offset" />
           <a href={`/clash/${pour.id}`}>{words.twoValues}</a>
         </p>
       )}
       {pour.deleted_changed && (
-        <p class="state look">
+        <p class={`${stateMarkCss.state} ${toneCss.look} ${pourRowCss.above}`}>
           <Mark shape="triangle" />
           <a href={`/journal/${pour.id}`}>{words.deletedChanged}</a>
         </p>

@@ -1,8 +1,8 @@
-import './style.css';
 import { signal } from '@preact/signals';
 import type { Intent, Done } from '../../shared/core.ts';
 import { act, RefusedError } from '../core-client.ts';
 import { words } from '../words.ts';
+import * as savedCss from './saved.module.css';
 
 /** What was last saved, with the way back; or why it was not. Shown above the main act of whichever room is open. */
 type Line = { text: string; undo?: Intent; bad?: boolean };
@@ -51,7 +51,11 @@ export function SavedLine() {
   const now = line.value;
   const undo = now?.undo;
   return (
-    <div class={now?.bad ? 'saved bad' : 'saved'} role="status" data-empty={now ? undefined : ''}>
+    <div
+      class={now?.bad ? `${savedCss.saved} ${savedCss.bad}` : savedCss.saved}
+      role="status"
+      data-empty={now ? undefined : ''}
+    >
       {now && <p key={now.no}>{now.text}</p>}
       {undo && (
         <button type="button" class="link" onClick={() => void save(undo, words.undone)}>

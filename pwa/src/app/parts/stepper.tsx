@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import * as stepperCss from './stepper.module.css';
 
 interface StepperProps {
   label: string;
@@ -62,7 +63,7 @@ export function Stepper({
     event.preventDefault();
   };
   return (
-    <div class="step">
+    <div class={stepperCss.step}>
       <button type="button" aria-label={less} aria-disabled={value === low} onClick={() => step(-1)}>
         {lessText}
       </button>

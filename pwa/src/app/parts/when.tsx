@@ -4,6 +4,8 @@ import { longDay } from '../format.ts';
 import { words } from '../words.ts';
 import { Field, Select } from './field.tsx';
 import { hereZone, type Instant, knownZone, lastNight, offsetAt, read, wallOf } from './zoned.ts';
+import * as chipsCss from './chips.module.css';
+import * as fieldCss from './field.module.css';
 
 /** A moment being filled in; `at` is null until it can be read. Kept by whoever shows the fields. */
 export interface Moment {
@@ -95,7 +97,7 @@ export function MomentFields({
       )}
       {at && <CountsFor at={at} />}
       {elsewhere ? (
-        <div class="field">
+        <div class={fieldCss.field}>
           <label for={zones}>{words.when.zone}</label>
           <input
             id={zones}
@@ -143,12 +145,12 @@ export function When({
   return (
     <section class="part">
       <h2>{words.when.title}</h2>
-      <div class="chips" role="group" aria-label={words.when.title}>
+      <div class={chipsCss.chips} role="group" aria-label={words.when.title}>
         {choices.map(([name, moment], i) => (
           <button
             key={name}
             type="button"
-            class="chip"
+            class={chipsCss.chip}
             aria-pressed={i === chosen}
             onClick={() => {
               setChosen(i);

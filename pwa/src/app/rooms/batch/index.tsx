@@ -16,7 +16,12 @@ import { later } from '../../words-later.ts';
 import { Cautions } from '../making/cautions.tsx';
 import { Record } from '../making/record.tsx';
 import { type BatchQuestion, blank, drawsOf, type Form, kept, makingOf, questionOf, type Wrong } from './ask.ts';
-import './style.css';
+import * as fieldCss from '../../parts/field.module.css';
+import * as resultsCss from '../../parts/results.module.css';
+import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 /** /specs/<id>/batch: a spec for several glasses, a total or a bottle; its sheet; that it was made. */
 export function Batch({ params }: { params: Params }) {
@@ -64,7 +69,7 @@ function HowMuch({ form, wrong, set }: { form: Form; wrong: Wrong; set: (part: P
       {form.by === 'total' && typed('total', later.batch.total)}
       {form.by === 'bottle' && (
         <>
-          <div class="twofields">
+          <div class={fieldCss.twofields}>
             {typed('bottle', later.batch.bottle)}
             {typed('headspace', later.batch.headspace)}
           </div>
@@ -78,7 +83,7 @@ function HowMuch({ form, wrong, set }: { form: Form; wrong: Wrong; set: (part: P
         options={(['none', 'method', 'percent'] as const).map((key) => [key, later.batch.waterOption[key]])}
       />
       {form.water === 'percent' && typed('percent', later.batch.percent)}
-      <label class="tickbox">
+      <label class={tickboxCss.tickbox}>
         <input type="checkbox" checked={form.fizzy} onChange={(event) => set({ fizzy: event.currentTarget.checked })} />
         <span>{later.batch.carbonated}</span>
       </label>
@@ -86,7 +91,7 @@ function HowMuch({ form, wrong, set }: { form: Form; wrong: Wrong; set: (part: P
         <p>{later.caution.text('carbonated_freezer')}</p>
       ) : (
         <>
-          <label class="tickbox">
+          <label class={tickboxCss.tickbox}>
             <input
               type="checkbox"
               checked={form.freezer}
@@ -142,16 +147,16 @@ function Sheet({ answer, water }: { answer: BatchAnswer; water: Form['water'] })
   const banded = water_ml.lo !== null && water_ml.hi !== null && water_ml.lo !== water_ml.hi;
   return (
     <>
-      <section class="part sheet-of">
+      <section class={`part ${css.sheetOf}`}>
         <h2>{later.batch.sheet}</h2>
-        <p class="fig">
+        <p class={`fig ${css.batchsize}`}>
           {answer.servings === 0
             ? later.batch.noGlasses
             : answer.servings === 1
               ? later.batch.makesOne(one)
               : later.batch.makes(decimal(answer.servings, 1, 0), one)}
         </p>
-        <table class="batchlines">
+        <table class={css.batchlines}>
           <caption class="unseen">{later.batch.what}</caption>
           <thead>
             <tr>
@@ -175,7 +180,7 @@ function Sheet({ answer, water }: { answer: BatchAnswer; water: Form['water'] })
               <tr>
                 <th scope="row">{later.batch.waterLine}</th>
                 <td class="n" />
-                <td class="n all">{ml(water_ml.v)}</td>
+                <td class={`n ${css.whole}`}>{ml(water_ml.v)}</td>
                 <td class="n">{weight(answer.water_grams)}</td>
               </tr>
             )}
@@ -185,19 +190,19 @@ function Sheet({ answer, water }: { answer: BatchAnswer; water: Form['water'] })
               <tr>
                 <th scope="row">{later.batch.sum}</th>
                 <td class="n">{one}</td>
-                <td class="n all">{ml(total_ml)}</td>
+                <td class={`n ${css.whole}`}>{ml(total_ml)}</td>
                 <td class="n" />
               </tr>
             </tfoot>
           )}
         </table>
         {banded && water !== 'none' && (
-          <p class="quiet key">{later.batch.waterBand(ml(water_ml.lo ?? 0), ml(water_ml.hi ?? 0))}</p>
+          <p class={`quiet key ${css.fine}`}>{later.batch.waterBand(ml(water_ml.lo ?? 0), ml(water_ml.hi ?? 0))}</p>
         )}
         {bottle_ml !== null && headspace_ml !== null && total_ml !== null && (
           <p>{later.batch.fits(ml(total_ml), ml(bottle_ml), ml(headspace_ml))}</p>
         )}
-        <dl class="results">
+        <dl class={resultsCss.results}>
           <div>
             <dt>{later.batch.strength}</dt>
             <dd>{strength.v === null ? words.strengthUnknown : `${figure(strength)}\u00a0%`}</dd>
@@ -223,7 +228,7 @@ function Sheet({ answer, water }: { answer: BatchAnswer; water: Form['water'] })
           </p>
         ))}
         <p class="quiet unprinted">{later.batch.alcohol(alcohol(answer.alcohol), grams(answer.alcohol.grams))}</p>
-        <p class="printed">{later.batch.onSheet}</p>
+        <p class={css.printed}>{later.batch.onSheet}</p>
       </section>
       <Cautions cautions={answer.cautions} />
     </>
@@ -248,21 +253,21 @@ function Line({ line }: { line: BatchLine }) {
     <tr>
       <th scope="row">
         {line.name}
-        {line.taste_first && <p class="quiet">{later.batch.taste}</p>}
+        {line.taste_first && <p class={`quiet ${css.taste}`}>{later.batch.taste}</p>}
         {line.bottles.map((it) => (
           <p key={it.bottle} class="quiet unprinted">
             {later.batch.takes(ml(it.takes_ml), it.name)}
           </p>
         ))}
         {line.short_ml > 0 && (
-          <p class="state look unprinted">
+          <p class={`${stateMarkCss.state} ${toneCss.look} unprinted`}>
             <Mark shape="triangle" />
             {later.batch.short(ml(line.short_ml))}
           </p>
         )}
       </th>
       <td class="n">{line.one_ml === null ? '' : ml(line.one_ml)}</td>
-      <td class="n all">{all}</td>
+      <td class={`n ${css.whole}`}>{all}</td>
       <td class="n">{line.ml === null ? '' : weight(line.grams)}</td>
     </tr>
   );

@@ -9,6 +9,7 @@ import { save } from '../../parts/saved.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { today } from './today.ts';
+import * as fieldCss from '../../parts/field.module.css';
 
 interface Form {
   id: string;
@@ -59,7 +60,7 @@ export function AddBottle({ currency, onDone }: { currency: string; onDone: () =
           placeholder={later.bottles.namePlaceholder}
           required
         />
-        <div class="twofields">
+        <div class={fieldCss.twofields}>
           <Field
             label={later.bottles.size}
             inputMode="decimal"
@@ -76,7 +77,7 @@ export function AddBottle({ currency, onDone }: { currency: string; onDone: () =
             help={later.bottles.strengthHelp}
           />
         </div>
-        <div class="twofields">
+        <div class={fieldCss.twofields}>
           <Field
             label={later.bottles.price}
             inputMode="decimal"

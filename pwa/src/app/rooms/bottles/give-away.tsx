@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { BottlesAnswer } from '../../../shared/core.ts';
 import { later } from '../../words-later.ts';
 import { giveAway } from './to-give.ts';
+import * as cautionsCss from '../../parts/cautions.module.css';
 
 /** For who drinks less, or stops: what stands on the shelf as a list to hand on. */
 export function GiveAway({ rows }: { rows: BottlesAnswer['rows'] }) {
@@ -19,7 +20,7 @@ export function GiveAway({ rows }: { rows: BottlesAnswer['rows'] }) {
   return (
     <section class="part">
       <h2>{later.bottles.giveTitle}</h2>
-      <ul class="cautions">
+      <ul class={cautionsCss.cautions}>
         {lines.map((line) => (
           <li key={line}>{line}</li>
         ))}

@@ -16,7 +16,11 @@ import { later } from '../../words-later.ts';
 import { AddBottle } from './add.tsx';
 import { GiveAway } from './give-away.tsx';
 import { today } from './today.ts';
-import './style.css';
+import * as standsCss from '../../parts/stands.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as css from './style.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 type Bottle = BottlesAnswer['rows'][number];
 
@@ -74,7 +78,7 @@ function Shelf({ heading, rows }: { heading: string; rows: readonly Bottle[] }) 
       <h2>{heading}</h2>
       <ul class="rows">
         {rows.map((row) => (
-          <li key={row.id} class="bottle">
+          <li key={row.id} class={standsCss.bottle}>
             <OneBottle row={row} />
           </li>
         ))}
@@ -98,13 +102,13 @@ function OneBottle({ row }: { row: Bottle }) {
       : later.bottles.unopened;
   return (
     <>
-      <div class="stands">
+      <div class={standsCss.stands}>
         <div>
           <h3 class="name">{row.name}</h3>
           <p class="quiet">{[strength, when].filter(Boolean).join(' · ')}</p>
           {price !== '' && <p class="quiet">{price}</p>}
           {row.clash && (
-            <p class="state look">
+            <p class={`${stateMarkCss.state} ${toneCss.look}`}>
               <Mark shape="offset" />
               <a href={`/clash/${row.id}`}>{words.twoValues}</a>
             </p>
@@ -141,11 +145,11 @@ function Change({ row }: { row: Bottle }) {
       set: back,
     }));
   return (
-    <details class="why">
+    <details class={`${whyCss.why} ${whyCss.unruled}`}>
       <summary aria-label={later.bottles.manage(row.name)}>{later.bottles.change}</summary>
       {row.finished_on === null && (
         <form
-          class="stock"
+          class={css.stock}
           noValidate
           onSubmit={(event) => {
             event.preventDefault();

@@ -9,7 +9,11 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { effectsOf } from './effects.ts';
 import { valueText } from './value.ts';
-import './style.css';
+import * as bannerCss from '../../parts/banner.module.css';
+import * as emptyCss from '../../parts/empty.module.css';
+import * as noteCss from '../../parts/note.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
 
 /** Values that two devices gave one field while apart: both are kept, one shows, the person chooses when they like. */
 export function Clash({ params }: { params: Params }) {
@@ -24,7 +28,7 @@ export function Clash({ params }: { params: Params }) {
       {...(clashes.length > 0
         ? {
             banner: (
-              <div class="banner">
+              <div class={bannerCss.banner}>
                 <p>
                   <b>{later.clash.calm}</b> {later.clash.calmWhy}
                 </p>
@@ -41,7 +45,7 @@ export function Clash({ params }: { params: Params }) {
             <Waiting slow={slow} fault={fault} />
           )
         ) : clashes.length === 0 ? (
-          <div class="empty">
+          <div class={emptyCss.empty}>
             <p class="name">{later.clash.none}</p>
           </div>
         ) : (
@@ -63,23 +67,23 @@ function Choice({ clash }: { clash: Rivals }) {
   return (
     <section class="part">
       <h2>{heading}</h2>
-      <ul class="vals">
+      <ul class={css.vals}>
         {clash.values.map((value) => {
           const text = valueText(clash.field, value.text);
           return (
-            <li key={value.stamp} class={value.shown ? 'val shown' : 'val'}>
-              <div class={prose ? 'prose' : undefined}>
+            <li key={value.stamp} class={value.shown ? `${css.val} ${css.shown}` : css.val}>
+              <div>
                 {prose ? (
-                  <p class="note">{text === '' ? later.clash.cleared : later.clash.quote(text)}</p>
+                  <p class={noteCss.note}>{text === '' ? later.clash.cleared : later.clash.quote(text)}</p>
                 ) : (
-                  <p class={text.length > 12 ? 'v1' : 'v2'}>{text === '' ? later.clash.cleared : text}</p>
+                  <p class={text.length > 12 ? css.v1 : css.v2}>{text === '' ? later.clash.cleared : text}</p>
                 )}
                 <p class="quiet">
                   {value.device || later.clash.thisDevice} · {moment(value.at_ms)}
                   {value.shown && (
                     <>
                       {' · '}
-                      <b class="plain">{later.clash.shown}</b>
+                      <b class={toneCss.plain}>{later.clash.shown}</b>
                     </>
                   )}
                 </p>
@@ -98,16 +102,16 @@ function Choice({ clash }: { clash: Rivals }) {
           );
         })}
       </ul>
-      {effects.acid && <p class="quiet effect">{later.clash.acid(effects.acid)}</p>}
-      {effects.alcohol && <p class="quiet effect">{later.clash.alcoholIs(effects.alcohol)}</p>}
+      {effects.acid && <p class="quiet key">{later.clash.acid(effects.acid)}</p>}
+      {effects.alcohol && <p class="quiet key">{later.clash.alcoholIs(effects.alcohol)}</p>}
       {effects.same !== null && (
-        <p class="quiet effect">{later.clash.alcoholSame(words.gramsOf(decimal(effects.same, 0)))}</p>
+        <p class="quiet key">{later.clash.alcoholSame(words.gramsOf(decimal(effects.same, 0)))}</p>
       )}
       {prose && (
-        <div class="pairbtn">
+        <div class={css.pairbtn}>
           <button
             type="button"
-            class="btn strong wide"
+            class={`btn strong ${css.wide}`}
             onClick={() => void save({ do: 'keep_both', id: clash.id, field: clash.field }, later.clash.keptBoth)}
           >
             {clash.field === 'note' ? later.clash.bothNotes : later.clash.both}

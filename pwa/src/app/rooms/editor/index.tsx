@@ -33,7 +33,12 @@ import {
 } from './form.ts';
 import { type Reading, useReading } from './reading.ts';
 import { backTo, ReadingLine, RewriteButtons } from './reading-line.tsx';
-import './style.css';
+import * as alertCss from '../../parts/alert.module.css';
+import * as bannerCss from '../../parts/banner.module.css';
+import * as fieldCss from '../../parts/field.module.css';
+import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
 
 /** /specs/new, /specs/<id>/edit and /specs/<id>/riff. */
 export function SpecEditor({ params }: { params: Params }) {
@@ -158,7 +163,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
       <form
         id="spec"
         noValidate
-        class="panes editor"
+        class="panes"
         onSubmit={(event) => {
           event.preventDefault();
           void save();
@@ -166,7 +171,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
       >
         <div>
           {draft.found && (
-            <div class="banner kept" role="status">
+            <div class={`${bannerCss.banner} ${css.kept}`} role="status">
               <p>{words.draftFound}</p>
               <button type="button" class="link" onClick={draft.drop}>
                 {words.draftDrop}
@@ -174,11 +179,11 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
             </div>
           )}
           {sort === 'edit' && view && view.poured > 0 && (
-            <div class="poured">
+            <div class={css.poured}>
               <p>
                 <b>{later.editor.pouredTitle(view.poured)}</b> {later.editor.pouredWhy}
               </p>
-              <label class="tickbox">
+              <label class={tickboxCss.tickbox}>
                 <input
                   type="checkbox"
                   checked={form.slip}
@@ -226,7 +231,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
               error={tried && wrong.total ? later.editor.partBad(form.total) : undefined}
             />
           )}
-          <div class="twofields">
+          <div class={fieldCss.twofields}>
             <Select
               label={later.editor.method}
               value={form.method}
@@ -240,7 +245,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
               offers={later.editor.ices}
             />
           </div>
-          <div class="twofields">
+          <div class={fieldCss.twofields}>
             <Field
               label={later.editor.glass}
               value={form.glass}
@@ -251,12 +256,12 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
           </div>
           <Field label={later.editor.note} rows={3} value={form.note} onInput={(note) => set({ note })} />
         </div>
-        <aside class="live" aria-label={later.editor.live}>
+        <aside class={css.live} aria-label={later.editor.live}>
           {reading.balance ? (
             <>
               <BalancePanel balance={reading.balance} heading={later.editor.live} />
               {reading.alcohol && (
-                <p class="quiet plain key">
+                <p class={`quiet ${toneCss.plain} key`}>
                   {later.editor.glassOf(alcohol(reading.alcohol), grams(reading.alcohol.grams))}
                 </p>
               )}
@@ -316,8 +321,8 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
     }
   };
   return (
-    <fieldset class="typed" aria-describedby="lines-help">
-      <legend class="etched">{later.editor.lines}</legend>
+    <fieldset class={`part ${css.typed}`} aria-describedby="lines-help">
+      <legend>{later.editor.lines}</legend>
       <p class="quiet" id="lines-help">
         {later.editor.linesHelp}
       </p>
@@ -329,11 +334,11 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
             own ?? (read && !read.ok && (tried || reading.settled || focused !== line.key) ? read.refusal.text : null);
           const good = read?.ok && (read.lines ?? []).length > 0 ? read.lines : null;
           return (
-            <li key={line.key} class="field" data-bad={told ? '' : undefined}>
+            <li key={line.key} class={`${fieldCss.field} ${css.typedline}`} data-bad={told ? '' : undefined}>
               <label class="unseen" for={`line-${line.key}`}>
                 {later.editor.line(at + 1)}
               </label>
-              <div class="typedrow">
+              <div class={css.typedrow}>
                 <input
                   id={`line-${line.key}`}
                   value={line.typed}
@@ -385,7 +390,7 @@ function TypedLines({ form, reading, refused, tried, onLines }: LinesProps) {
                 </button>
               </div>
               {told && (
-                <p class="err" id={`line-${line.key}-e`}>
+                <p class={alertCss.err} id={`line-${line.key}-e`}>
                   <Mark shape="triangle" />
                   <span>{told}</span>
                 </p>

@@ -5,13 +5,14 @@ import { percent } from '../../format.ts';
 import { lineText, lineVolume } from '../../parts/lines.tsx';
 import { later } from '../../words-later.ts';
 import { rewrites, strengthIn } from './rewrite.ts';
+import * as css from './style.module.css';
 
 /** How the core reads what was typed: "¾ oz lemon juice · 22.5 ml". */
 export function ReadingLine({ lines }: { lines: readonly LineView[] }) {
   return (
     <>
       {lines.map((line) => (
-        <span key={line.id} class="reading">
+        <span key={line.id} class={css.reading}>
           {later.editor.reading(lineText(line), lineVolume(line))}
         </span>
       ))}

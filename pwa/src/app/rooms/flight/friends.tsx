@@ -16,7 +16,9 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { named } from '../side/say.ts';
 import { byPlace, type Seat } from './reckon.ts';
-import './style.css';
+import * as chipsCss from '../../parts/chips.module.css';
+import * as servingCss from '../../parts/serving.module.css';
+import * as css from './style.module.css';
 
 /** /flight/<id>/friends: the same glasses scored by somebody else, from paper or on the passed phone. */
 export function Friends({ params }: { params: Params }) {
@@ -36,7 +38,7 @@ export function Friends({ params }: { params: Params }) {
         <Waiting slow={slow} fault={fault} />
       ) : (
         <div class="narrow">
-          <p class="quiet told">{later.friends.how}</p>
+          <p class={`quiet ${servingCss.told}`}>{later.friends.how}</p>
           {who.value === '' ? (
             <Who answer={answer} onChoose={who.set} />
           ) : (
@@ -68,9 +70,9 @@ function Who({ answer, onChoose }: { answer: FlightAnswer; onChoose: (name: stri
     <section class="part">
       <h2>{later.friends.who}</h2>
       {known.length > 0 && (
-        <div class="chips">
+        <div class={chipsCss.chips}>
           {known.map((it) => (
-            <button key={it} type="button" class="chip" onClick={() => onChoose(it)}>
+            <button key={it} type="button" class={chipsCss.chip} onClick={() => onChoose(it)}>
               {it}
             </button>
           ))}
@@ -98,7 +100,7 @@ function Scores({ answer, taster, onOther }: { answer: FlightAnswer; taster: str
       <p class="quiet">{later.friends.later}</p>
       <ol class="rows">
         {answer.seats.map((seat) => (
-          <li key={seat.id} class="rated" data-testid="rated">
+          <li key={seat.id} class={css.rated} data-testid="rated">
             <Rated answer={answer} seat={seat} taster={taster} />
           </li>
         ))}
@@ -128,7 +130,7 @@ function Rated({ answer, seat, taster }: { answer: FlightAnswer; seat: Seat; tas
   const [note, setNote] = useSettled<string>(had?.note ?? '', (text) => rate({ note: text.trim() }));
   return (
     <>
-      <p class="coded">
+      <p class={servingCss.coded}>
         <b>{glass}</b>
         {seat.names.length > 0 && (answer.state === 'ended' || answer.sight === 'sighted') && (
           <span class="quiet">{named(seat.names)}</span>

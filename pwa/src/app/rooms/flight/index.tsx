@@ -10,7 +10,6 @@ import { Pouring } from './pouring.tsx';
 import { Ended, Result } from './result.tsx';
 import { Tasting } from './tasting.tsx';
 import { Uncover } from './uncover.tsx';
-import './style.css';
 
 /** /flight/<id>: poured, tasted one glass after another, looked under where that is needed, and then named. */
 export function Flight({ params }: { params: Params }) {

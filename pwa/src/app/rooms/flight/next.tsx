@@ -28,7 +28,11 @@ import {
   sizeOf,
   stepped,
 } from './planned.ts';
-import './planning.css';
+import * as alertCss from '../../parts/alert.module.css';
+import * as emptyCss from '../../parts/empty.module.css';
+import * as stepperCss from '../../parts/stepper.module.css';
+import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as planningCss from './planning.module.css';
 
 const newSeed = () => String(crypto.getRandomValues(new Uint32Array(1))[0]);
 const first = (): Asked => ({ glasses: 4, size: '20', sight: 'blind', seed: newSeed(), seats: null });
@@ -61,7 +65,7 @@ export function Next({ params }: { params: Params }) {
 /** One flight at a time: what is set up already comes before another plan. */
 function There({ flight: { id, state, seats, scored } }: { flight: ComparisonAnswer['flights'][number] }) {
   return (
-    <div class="empty">
+    <div class={emptyCss.empty}>
       <p class="name">{later.planning.there[state === 'running' ? 'running' : 'planned']}</p>
       <p>{later.planning.thereText(seats, scored)}</p>
       {state === 'planned' && (
@@ -162,7 +166,7 @@ function Plan({ answer: comparison, draft, now }: PlanProps) {
       ) : plan?.quiet ? (
         <p>{later.planning.quiet}</p>
       ) : (
-        <div class="panes planning">
+        <div class="panes">
           <div>
             {plan?.heavy && <Medical />}
             <Asking now={now} set={set} bad={size === null} short={plan && !now.seats ? plan.seats.length : null} />
@@ -205,11 +209,11 @@ interface AskingProps {
 function Asking({ now, set, bad, short }: AskingProps) {
   return (
     <>
-      <div class="asked">
+      <div class={planningCss.asked}>
         <section class="part first">
           <h2>{later.planning.glasses}</h2>
           {now.seats ? (
-            <p class="hand">{later.planning.asChanged(now.seats.length)}</p>
+            <p class={planningCss.hand}>{later.planning.asChanged(now.seats.length)}</p>
           ) : (
             <Stepper
               label={later.planning.glasses}
@@ -231,7 +235,7 @@ function Asking({ now, set, bad, short }: AskingProps) {
       <div class="part" role="radiogroup" aria-labelledby="sight">
         <h2 id="sight">{later.planning.sight}</h2>
         {sights.map((it: Sight) => (
-          <label key={it} class="tickbox">
+          <label key={it} class={tickboxCss.tickbox}>
             <input type="radio" name="sight" checked={now.sight === it} onChange={() => set({ sight: it })} />
             <span>{later.planning.sights[it]}</span>
           </label>
@@ -252,14 +256,14 @@ function Size({ text, bad, onInput }: { text: string; bad: boolean; onInput: (te
       <h2>
         <label for={id}>{later.planning.size}</label>
       </h2>
-      <div class="step" data-bad={bad ? '' : undefined}>
+      <div class={stepperCss.step} data-bad={bad ? '' : undefined}>
         <button type="button" aria-label={later.planning.smaller} onClick={() => onInput(stepped(text, -1))}>
           −
         </button>
         <div>
           <input
             id={id}
-            class="fig typed"
+            class={`fig ${planningCss.typein}`}
             value={text}
             inputMode="decimal"
             autocomplete="off"
@@ -273,7 +277,7 @@ function Size({ text, bad, onInput }: { text: string; bad: boolean; onInput: (te
         </button>
       </div>
       {bad && (
-        <p class="err" id={`${id}-e`} role="alert">
+        <p class={alertCss.err} id={`${id}-e`} role="alert">
           <Mark shape="triangle" />
           <span>{later.planning.needSize(text)}</span>
         </p>

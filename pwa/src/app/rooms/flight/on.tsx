@@ -1,5 +1,6 @@
 import { useAnswer } from '../../core-client.ts';
 import { later } from '../../words-later.ts';
+import * as secondCss from '../../parts/second.module.css';
 
 /** In Tonight: the way back to a flight that is on. Nothing while there is none. */
 export function FlightOn() {
@@ -13,7 +14,7 @@ function On({ id }: { id: string }) {
   if (answer?.state !== 'running') return null;
   const scored = answer.seats.filter((it) => it.score_x10 !== null).length;
   return (
-    <a class="row second" href={`/flight/${id}`}>
+    <a class={secondCss.second} href={`/flight/${id}`}>
       <b>{later.tasting.on}</b>
       <span class="quiet end">{later.outcome.scored(scored, answer.seats.length)}</span>
     </a>

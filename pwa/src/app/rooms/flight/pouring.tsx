@@ -13,6 +13,11 @@ import { later } from '../../words-later.ts';
 import { useAwake } from './awake.ts';
 import { useHidden } from './hidden.ts';
 import { ownLines } from './reckon.ts';
+import * as alertCss from '../../parts/alert.module.css';
+import * as secondCss from '../../parts/second.module.css';
+import * as servingCss from '../../parts/serving.module.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as css from './style.module.css';
 
 /** Before the first glass: what is poured, and by whom it may be seen. */
 export function Pouring({ answer }: { answer: FlightAnswer }) {
@@ -37,7 +42,7 @@ export function Pouring({ answer }: { answer: FlightAnswer }) {
       {...act()}
     >
       {!answer.fits && (
-        <p class="err told" role="alert">
+        <p class={`${alertCss.err} ${servingCss.told} ${servingCss.alarm}`} role="alert">
           <Mark shape="triangle" />
           <span>{later.pouring.noFit(decimal(answer.limit_drinks, 1, 0))}</span>
         </p>
@@ -45,13 +50,13 @@ export function Pouring({ answer }: { answer: FlightAnswer }) {
       {blind && !shown ? (
         <section class="part first narrow">
           <h2>{later.pouring.who}</h2>
-          <p class="told">{poured ? later.pouring.hidden : later.pouring.blind}</p>
+          <p class={servingCss.told}>{poured ? later.pouring.hidden : later.pouring.blind}</p>
           {poured || !answer.fits ? (
-            <button type="button" class="second" onClick={() => setShown(true)}>
+            <button type="button" class={secondCss.second} onClick={() => setShown(true)}>
               <b>{later.pouring.show}</b>
             </button>
           ) : (
-            <button type="button" class="second" onClick={start}>
+            <button type="button" class={secondCss.second} onClick={start}>
               <b>{later.pouring.poured}</b>
             </button>
           )}
@@ -110,22 +115,22 @@ function PourSheet({ answer }: { answer: FlightAnswer }) {
   useAwake();
   const placed = [...answer.seats].sort((a, b) => a.pos - b.pos);
   return (
-    <div class="panes even pour-sheet">
+    <div class={`panes even ${css.pourSheet}`}>
       <div>
         <section class="part first">
           <h2>{later.pouring.sheet}</h2>
-          <ol class="inturn">
+          <ol class={css.inturn}>
             {later.pouring.steps[answer.sight].map((text) => (
               <li key={text}>{text}</li>
             ))}
           </ol>
           {answer.method !== '' && (
-            <p class="told">{later.pouring.method(words.method(answer.method).toLowerCase())}</p>
+            <p class={servingCss.told}>{later.pouring.method(words.method(answer.method).toLowerCase())}</p>
           )}
         </section>
         <section class="part">
           <h2>{later.pouring.common}</h2>
-          <table class="amounts">
+          <table>
             <thead>
               <tr>
                 <th scope="col">{later.pouring.what}</th>
@@ -142,7 +147,7 @@ function PourSheet({ answer }: { answer: FlightAnswer }) {
                 <tr key={i}>
                   <th scope="row">{it.name}</th>
                   <td class="n">{ml(it.one_ml)}</td>
-                  <td class="n all">{ml(it.ml)}</td>
+                  <td class={`n ${css.all}`}>{ml(it.ml)}</td>
                 </tr>
               ))}
             </tbody>
@@ -153,22 +158,22 @@ function PourSheet({ answer }: { answer: FlightAnswer }) {
       <div>
         <section class="part">
           <h2>{later.pouring.own}</h2>
-          <ol class="codes" data-testid="codes">
+          <ol class={servingCss.codes} data-testid="codes">
             {placed.map(({ id, code, pos }) => {
               const key = answer.key.find((it) => it.code === code);
               const own = ownLines(key?.lines ?? [], answer.batch);
               return (
                 <li key={id}>
-                  <p class="coded">
+                  <p class={servingCss.coded}>
                     <b>{code}</b>
                     {answer.sight !== 'half' && <span class="quiet">{later.pouring.place(pos)}</span>}
                   </p>
                   <ul>
                     {own.length === 0 && <li class="quiet">{later.pouring.nothing}</li>}
                     {own.map((line, i) => (
-                      <li key={i} class="amount">
+                      <li key={i} class={servingCss.amount}>
                         <span>{line.name}</span>
-                        <span class="all">{ml(line.ml)}</span>
+                        <span class={css.all}>{ml(line.ml)}</span>
                       </li>
                     ))}
                   </ul>
@@ -191,9 +196,9 @@ function PourSheet({ answer }: { answer: FlightAnswer }) {
 function Warm({ comparison }: { comparison: Id }) {
   const [open, setOpen] = useState(false);
   return (
-    <details class="why" onToggle={(event) => setOpen(event.currentTarget.open)}>
+    <details class={whyCss.why} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>{later.pouring.warm}</summary>
-      <p class="told">{later.pouring.warmText}</p>
+      <p class={servingCss.told}>{later.pouring.warmText}</p>
       {open && <WarmOf comparison={comparison} />}
     </details>
   );

@@ -8,6 +8,10 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { named, signed } from '../side/say.ts';
 import { byPlace, outcomes, type Seat } from './reckon.ts';
+import * as linedCss from '../../parts/lined.module.css';
+import * as noteCss from '../../parts/note.module.css';
+import * as servingCss from '../../parts/serving.module.css';
+import * as css from './style.module.css';
 
 const goOn = (answer: FlightAnswer) =>
   void save({ do: 'flight_state', id: answer.id, state: 'resume' }, later.outcome.wentOn);
@@ -30,7 +34,7 @@ export function Ended({ answer, onShow }: { answer: FlightAnswer; onShow: () => 
       <section class="part first narrow">
         <h2>{later.outcome.endedTitle}</h2>
         <p class="fig">{later.outcome.scored(answer.seats.length - open, answer.seats.length)}</p>
-        <p class="told">{later.outcome.not(listed(answer))}</p>
+        <p class={servingCss.told}>{later.outcome.not(listed(answer))}</p>
         <div class="btns">
           <button type="button" class="btn" onClick={() => goOn(answer)}>
             {later.outcome.goOn}
@@ -61,16 +65,16 @@ export function Result({ answer }: { answer: FlightAnswer }) {
             <h2>{later.outcome.title}</h2>
             <ol class="rows">
               {outcomes(answer.seats, own).map(({ seat, d, benchmark }) => (
-                <li key={seat.id} class="row outcome" data-testid="outcome">
+                <li key={seat.id} class={`row ${css.outcome}`} data-testid="outcome">
                   <span>
                     <span class="name" data-testid="name">
                       {named(seat.names)}
                     </span>
-                    <span class="quiet lined">
+                    <span class={`quiet ${linedCss.lined}`}>
                       {seat.code}
                       {seat.tags.length > 0 && ` · ${seat.tags.map((it) => words.flavour(it)).join(', ')}`}
                     </span>
-                    {seat.note !== '' && <span class="note lined">{seat.note}</span>}
+                    {seat.note !== '' && <span class={`${noteCss.note} ${linedCss.lined}`}>{seat.note}</span>}
                   </span>
                   <span class="end">
                     {seat.score_x10 === null ? (
@@ -80,7 +84,7 @@ export function Result({ answer }: { answer: FlightAnswer }) {
                         <span class="fig" data-testid="score">
                           {score(seat.score_x10)}
                         </span>
-                        <span class="quiet lined">
+                        <span class={`quiet ${linedCss.lined}`}>
                           {benchmark ? later.outcome.benchmark : d === null ? '' : signed(d)}
                         </span>
                       </>
@@ -98,10 +102,10 @@ export function Result({ answer }: { answer: FlightAnswer }) {
               <h2>{later.outcome.friends}</h2>
               <ul class="rows">
                 {friends.map((it) => (
-                  <li key={it.id} class="others">
-                    <span class="lined">{named(it.names)}</span>
+                  <li key={it.id} class={css.others}>
+                    <span class={linedCss.lined}>{named(it.names)}</span>
                     {it.ratings.map(({ taster, score_x10, note }) => (
-                      <span key={taster} class="quiet lined">
+                      <span key={taster} class={`quiet ${linedCss.lined}`}>
                         {later.outcome.friend(taster, score_x10 === null ? '–' : score(score_x10), note)}
                       </span>
                     ))}

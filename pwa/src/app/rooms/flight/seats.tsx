@@ -17,6 +17,8 @@ import {
   withOut,
   withOwn,
 } from './planned.ts';
+import * as linedCss from '../../parts/lined.module.css';
+import * as planningCss from './planning.module.css';
 
 interface SeatsProps {
   comparison: ComparisonAnswer;
@@ -73,11 +75,11 @@ export function Seats({ comparison, seats, changed, told, onChange, onDraw }: Se
         {seats.map((it) => {
           const name = tight(called(it.names));
           return (
-            <li key={it.picks} data-picks={it.picks} class="seat" data-testid="seat">
+            <li key={it.picks} data-picks={it.picks} class={planningCss.seat} data-testid="seat">
               <p>{name}</p>
               <p class="quiet">{whyOf(it, comparison.swaps)}</p>
               {it.why !== 'benchmark' && open !== it.picks && (
-                <div class="links">
+                <div class={planningCss.links}>
                   <button
                     type="button"
                     class="link"
@@ -152,7 +154,7 @@ function Chooser({ title, comparison, seats, onChoose, onShut }: ChooserProps) {
   const found = findIn(choices, find);
   const shown = all || find.trim() !== '' ? found : found.slice(0, few);
   return (
-    <div class="chooser" data-testid="chooser">
+    <div class={planningCss.chooser} data-testid="chooser">
       <h3 ref={head} tabIndex={-1}>
         {title}
       </h3>
@@ -164,7 +166,7 @@ function Chooser({ title, comparison, seats, onChoose, onShut }: ChooserProps) {
             <button type="button" class="row" onClick={() => onChoose(it)}>
               <span>
                 {it.name}
-                <span class="quiet lined">{standing(it)}</span>
+                <span class={`quiet ${linedCss.lined}`}>{standing(it)}</span>
               </span>
             </button>
           </li>

@@ -9,6 +9,9 @@ import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { overAlready } from './planned.ts';
+import * as linedCss from '../../parts/lined.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as planningCss from './planning.module.css';
 
 interface SumsProps {
   plan: PlanAnswer;
@@ -20,7 +23,7 @@ interface SumsProps {
 export function Sums({ plan, comparison, base }: SumsProps) {
   const own = plan.limit_from === 'own_day';
   return (
-    <section class="part first sums">
+    <section class={`part first ${planningCss.sums}`}>
       <h2>{later.planning.sums(decimal(plan.unit.grams, 2, 0), words.country(plan.unit.country))}</h2>
       <dl>
         <div>
@@ -37,16 +40,17 @@ export function Sums({ plan, comparison, base }: SumsProps) {
         </div>
         <div>
           <dt>
-            {later.planning.limit} <span class="quiet lined">{own ? later.planning.ownDay : later.planning.usual}</span>
+            {later.planning.limit}{' '}
+            <span class={`quiet ${linedCss.lined}`}>{own ? later.planning.ownDay : later.planning.usual}</span>
           </dt>
           <dd>{drinks(plan.limit_drinks)}</dd>
         </div>
       </dl>
       <div role="status">
         {plan.fits ? (
-          <p class="fitting">{later.planning.fits}</p>
+          <p class={planningCss.fitting}>{later.planning.fits}</p>
         ) : (
-          <p class="fitting look">
+          <p class={`${planningCss.fitting} ${toneCss.look} ${planningCss.beyond}`}>
             <Mark shape="triangle" />
             <span>{refusedBy(plan)}</span>
           </p>
@@ -110,7 +114,7 @@ function Strength({ ingredient, name }: { ingredient: Id; name: string }) {
   return (
     <form
       noValidate
-      class="strength"
+      class={planningCss.strength}
       onSubmit={(event) => {
         event.preventDefault();
         const percent = readNumber(text);

@@ -17,6 +17,11 @@ import { named } from '../side/say.ts';
 import { useAwake } from './awake.ts';
 import { SheetAgain } from './pouring.tsx';
 import { byPlace, type Hand, isScored, keptHand, restUntil, type Seat, seatAt, still } from './reckon.ts';
+import * as alertCss from '../../parts/alert.module.css';
+import * as chipsCss from '../../parts/chips.module.css';
+import * as servingCss from '../../parts/serving.module.css';
+import * as css from './style.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 interface Flown {
   answer: FlightAnswer;
@@ -63,7 +68,7 @@ function Page({ answer, act, children }: { answer: FlightAnswer; act?: Act; chil
 function Glasses({ flown, now, scores = false }: { flown: Flown; now: Id | null; scores?: boolean }) {
   const { answer, hand, setHand, saved } = flown;
   return (
-    <div class="flown" role="group" aria-label={later.tasting.all}>
+    <div class={css.flown} role="group" aria-label={later.tasting.all}>
       {answer.seats.map((seat) => {
         const done = isScored(seat, saved);
         const state = done ? 'scored' : hand.skipped.includes(seat.id) ? 'skipped' : 'open';
@@ -74,14 +79,14 @@ function Glasses({ flown, now, scores = false }: { flown: Flown; now: Id | null;
           <button
             key={seat.id}
             type="button"
-            class="glass"
+            class={css.glass}
             data-testid="glass"
             aria-pressed={seat.id === now}
             aria-label={later.tasting.named(called(answer, seat), later.tasting.state[state], given)}
             onClick={() => setHand({ at: seat.id, skipped: hand.skipped.filter((id) => id !== seat.id) })}
           >
             <b>{name}</b>
-            <span class="state">
+            <span class={`${stateMarkCss.state} ${css.howfar}`}>
               {done && given === null && <Mark shape="full" />}
               {word}
             </span>
@@ -96,7 +101,7 @@ function Glasses({ flown, now, scores = false }: { flown: Flown; now: Id | null;
 function Limit({ answer }: { answer: FlightAnswer }) {
   if (answer.fits) return null;
   return (
-    <p class="err told" role="alert">
+    <p class={`${alertCss.err} ${servingCss.told} ${servingCss.alarm}`} role="alert">
       <Mark shape="triangle" />
       <span>{later.tasting.limit(alcohol(answer.today), decimal(answer.limit_drinks, 1, 0))}</span>
     </p>
@@ -138,7 +143,7 @@ function Rest({ flown, onEarly }: { flown: Flown; onEarly: Early }) {
               : later.outcome.scored(answer.seats.length - open.length, answer.seats.length)}
           </h2>
           {answer.fits && (
-            <p class="told">
+            <p class={servingCss.told}>
               {open.length === 0
                 ? answer.sight === 'sighted'
                   ? later.tasting.doneSeen
@@ -158,7 +163,7 @@ function Rest({ flown, onEarly }: { flown: Flown; onEarly: Early }) {
 /** What else can be done while a flight is on. */
 function Besides({ answer, children }: { answer: FlightAnswer; children?: ComponentChildren }) {
   return (
-    <section class="part meanwhile">
+    <section class={`part ${css.meanwhile}`}>
       <h2>{later.tasting.stop}</h2>
       <div class="btns">
         {children}
@@ -278,12 +283,12 @@ function Glass({ flown, seat, share, onEarly }: { flown: Flown; seat: Seat; shar
             </section>
             <section class="part">
               <h2>{later.tasting.drunk}</h2>
-              <div class="chips" role="group" aria-label={later.tasting.drunk}>
+              <div class={chipsCss.chips} role="group" aria-label={later.tasting.drunk}>
                 {later.tasting.shares.map(([part, text]) => (
                   <button
                     key={part}
                     type="button"
-                    class="chip"
+                    class={chipsCss.chip}
                     aria-pressed={part === form.share}
                     onClick={() => set({ share: part })}
                   >
@@ -340,7 +345,7 @@ function Pause({ last }: { last: number | null }) {
     return () => clearTimeout(timer);
   }, [until]);
   if (last === null) return null;
-  if (until === null) return <p class="quiet rest">{later.tasting.water}</p>;
+  if (until === null) return <p class={`quiet ${css.rest} ${css.water}`}>{later.tasting.water}</p>;
   const at = new Date(until);
-  return <p class="rest">{later.tasting.rest(clock(at.getHours() * 60 + at.getMinutes()))}</p>;
+  return <p class={css.rest}>{later.tasting.rest(clock(at.getHours() * 60 + at.getMinutes()))}</p>;
 }

@@ -4,6 +4,8 @@ import { useDraft } from '../../parts/draft.ts';
 import { save } from '../../parts/saved.tsx';
 import { later } from '../../words-later.ts';
 import { keptCodes } from './reckon.ts';
+import * as servingCss from '../../parts/serving.module.css';
+import * as css from './style.module.css';
 
 /** Half blind and tasted: under each glass its code is found, one after the other. No names until all are told. */
 export function Uncover({ answer }: { answer: FlightAnswer }) {
@@ -28,17 +30,17 @@ export function Uncover({ answer }: { answer: FlightAnswer }) {
       {draft.value !== null && (
         <div class="narrow">
           {all ? (
-            <p class="told">{later.uncover.check}</p>
+            <p class={servingCss.told}>{later.uncover.check}</p>
           ) : (
             <section class="part first">
               <h2>{later.uncover.under(found.length + 1)}</h2>
               <p class="fig one">{later.tasting.glass(found.length + 1)}</p>
-              <p class="told">{later.uncover.which}</p>
-              <div class="flown" role="group" aria-label={later.uncover.which}>
+              <p class={servingCss.told}>{later.uncover.which}</p>
+              <div class={css.flown} role="group" aria-label={later.uncover.which}>
                 {codes
                   .filter((code) => !found.includes(code))
                   .map((code) => (
-                    <button key={code} type="button" class="glass" onClick={() => draft.set([...found, code])}>
+                    <button key={code} type="button" class={css.glass} onClick={() => draft.set([...found, code])}>
                       <b>{code}</b>
                     </button>
                   ))}

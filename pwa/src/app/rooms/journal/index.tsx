@@ -5,6 +5,7 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { PourById } from '../pour/detail.tsx';
 import { days, find, JournalList, newestOf } from './list.tsx';
+import * as duoCss from '../../parts/duo.module.css';
 
 /** The question of the list, wherever it stands. */
 export const useDays = () =>
@@ -21,8 +22,8 @@ export function Journal() {
       {...(live.answer && total === 0 ? { act: { label: later.journal.act, href: '/pour' } } : {})}
     >
       {wide.value && (newest || find.value !== '') ? (
-        <div class="duo">
-          <div class="list">
+        <div class={duoCss.duo}>
+          <div class={duoCss.list}>
             <JournalList live={live} current={newest} />
           </div>
           {newest && (

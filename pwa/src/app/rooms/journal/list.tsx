@@ -11,7 +11,8 @@ import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import './style.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
 
 /** What the list shows stays as it is while single pours are looked at. */
 export const find = signal('');
@@ -81,10 +82,10 @@ function Day({ day, current }: { day: JournalAnswer['days'][number]; current: Id
   // What a search leaves out may lie between two rows, so then no session is moved.
   const may = several && find.value === '';
   return (
-    <section class="part day" data-testid="day">
+    <section class={`part ${css.day}`} data-testid="day">
       <h2>
         {longDay(day.day)}{' '}
-        <span class="plain" data-testid="total">
+        <span class={toneCss.plain} data-testid="total">
           {alcohol(day.alcohol)}
         </span>
       </h2>
@@ -92,7 +93,7 @@ function Day({ day, current }: { day: JournalAnswer['days'][number]; current: Id
         <div key={session.since}>
           {may && moving && at > 0 && session.pours[0] && <Move pour={session.pours[0]} to="join" />}
           {day.sessions.length > 1 && session.pours.length > 1 && (
-            <p class="quiet session">
+            <p class={`quiet ${css.session}`}>
               {later.journal.session(session.since, session.until)} <span>{alcohol(session.alcohol)}</span>
             </p>
           )}
@@ -100,7 +101,7 @@ function Day({ day, current }: { day: JournalAnswer['days'][number]; current: Id
             {session.pours.map((pour, i) => (
               <Fragment key={pour.id}>
                 {may && moving && i > 0 && (
-                  <li class="moves">
+                  <li>
                     <Move pour={pour} to="split" />
                   </li>
                 )}
@@ -137,9 +138,9 @@ function Move({ pour, to }: { pour: PourRow; to: 'split' | 'join' }) {
 
 function Row({ pour, current }: { pour: PourRow; current: boolean }) {
   return (
-    <li class="past" aria-current={current ? 'true' : undefined}>
+    <li class={css.past} aria-current={current ? 'true' : undefined}>
       <PourAt pour={pour} />
-      <PourWhat pour={pour} />
+      <PourWhat pour={pour} whole />
       <PourDrinks pour={pour} />
     </li>
   );

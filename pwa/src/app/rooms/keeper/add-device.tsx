@@ -4,6 +4,8 @@ import { sync } from '../../state.ts';
 import { later } from '../../words-later.ts';
 import { get, isRecord, problemIn, send } from './answer.ts';
 import { Qr } from './qr.tsx';
+import * as fieldCss from '../../parts/field.module.css';
+import * as css from './style.module.css';
 
 /** A living code of the account. */
 export interface Code {
@@ -112,16 +114,16 @@ export function AddDevice({ onChange }: { onChange: () => void }) {
 function Shown({ code, minutes, onCancel }: { code: string; minutes: number; onCancel: () => void }) {
   const link = `${location.origin}/pair#code=${code}`;
   return (
-    <div class="adding">
+    <div class={css.adding}>
       <p>{later.adding.how}</p>
       <Qr text={link} label={later.adding.qr} />
       <dl>
         <dt class="quiet">{later.adding.code}</dt>
-        <dd class="fig one code" data-testid="code">
+        <dd class={`fig one ${css.paircode}`} data-testid="code">
           {code}
         </dd>
         <dt class="quiet">{later.adding.link}</dt>
-        <dd class="pairlink" data-testid="pairlink">
+        <dd class={css.pairlink} data-testid="pairlink">
           {link}
         </dd>
       </dl>
@@ -147,18 +149,18 @@ function Waits({
   const [number, setNumber] = useState('');
   return (
     <form
-      class="adding"
+      class={css.adding}
       onSubmit={(event) => {
         event.preventDefault();
         onConfirm(number);
       }}
     >
       <p role="status">{later.adding.waits(name)}</p>
-      <div class="field">
+      <div class={fieldCss.field}>
         <label for="number">{later.adding.number}</label>
         <input
           id="number"
-          class="two"
+          class={css.twodigits}
           value={number}
           inputMode="numeric"
           maxLength={2}
@@ -178,7 +180,7 @@ function Waits({
         <button type="button" class="btn" onClick={onRefuse}>
           {later.adding.refuse}
         </button>
-        <button type="submit" class="btn strong" disabled={number.length !== 2}>
+        <button type="submit" class={`btn strong ${css.allow}`} disabled={number.length !== 2}>
           {later.adding.confirm}
         </button>
       </div>

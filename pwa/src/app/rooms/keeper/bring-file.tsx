@@ -7,7 +7,9 @@ import { Mark } from '../../state-mark.tsx';
 import { bringing, journal } from '../../state.ts';
 import { later } from '../../words-later.ts';
 import { whyOf } from './files.ts';
-import './style.css';
+import * as alertCss from '../../parts/alert.module.css';
+import * as fieldCss from '../../parts/field.module.css';
+import * as css from './style.module.css';
 
 type At = { at: 'rest' } | { at: 'going' } | { at: 'done'; brought: Brought } | { at: 'stopped'; why: string };
 
@@ -48,7 +50,7 @@ export function BringFile() {
       >
         <p>{later.bringingFile.what}</p>
         <p class="quiet">{later.bringingFile.apart}</p>
-        <div class="field" data-bad={wrong ? '' : undefined}>
+        <div class={fieldCss.field} data-bad={wrong ? '' : undefined}>
           <label for="file">{later.bringingFile.choose}</label>
           <input
             id="file"
@@ -63,7 +65,7 @@ export function BringFile() {
             }}
           />
           {wrong && (
-            <p class="err" id="file-e" role="alert">
+            <p class={alertCss.err} id="file-e" role="alert">
               <Mark shape="triangle" />
               <span>{wrong}</span>
             </p>
@@ -83,7 +85,7 @@ function Progress() {
       <p role="status">{later.bringingFile.stay}</p>
       {now ? (
         <p class="quiet">
-          <progress aria-label={later.bringingFile.level} max={now.total} value={now.done} />
+          <progress class={css.bar} aria-label={later.bringingFile.level} max={now.total} value={now.done} />
           {later.bringingFile.progress(decimal(now.done, 0), decimal(now.total, 0))}
         </p>
       ) : (

@@ -5,7 +5,9 @@ import { Empty } from '../../parts/empty.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import '../making/style.css';
+import * as beforeAfterCss from '../../parts/before-after.module.css';
+import * as linedCss from '../../parts/lined.module.css';
+import * as css from './style.module.css';
 
 /** /keeper/calibration: how wet the owner's own drinks come out, and how to weigh one. */
 export function Calibration() {
@@ -23,7 +25,7 @@ export function Calibration() {
           <section class="part first">
             <h2>{later.calibration.table}</h2>
             <p>{later.calibration.what}</p>
-            <table class="beforeafter calib">
+            <table class={`${beforeAfterCss.beforeafter} ${css.calib}`}>
               <caption class="unseen">{later.calibration.table}</caption>
               <thead>
                 <tr>
@@ -45,8 +47,10 @@ export function Calibration() {
                     <td class="n">{decimal(row.drinks, 0)}</td>
                     <td class="n">
                       {percent(row.percent, 0)}
-                      <span class="quiet bandtext">{`${decimal(row.lo, 0)}–${decimal(row.hi, 0)}`}</span>
-                      <span class="quiet bandtext">{later.calibration.seen(percent(row.seen_percent, 0))}</span>
+                      <span class={`quiet ${linedCss.lined}`}>{`${decimal(row.lo, 0)}–${decimal(row.hi, 0)}`}</span>
+                      <span class={`quiet ${linedCss.lined}`}>
+                        {later.calibration.seen(percent(row.seen_percent, 0))}
+                      </span>
                     </td>
                   </tr>
                 ))}
@@ -59,7 +63,7 @@ export function Calibration() {
         {answer && (
           <section class="part">
             <h2>{later.calibration.how}</h2>
-            <ol class="howto">
+            <ol class={css.howto}>
               {later.calibration.steps.map((text) => (
                 <li key={text}>{text}</li>
               ))}

@@ -9,7 +9,7 @@ import { later } from '../../words-later.ts';
 import { problemIn, send, waitIn } from './answer.ts';
 import { TakeAlong } from './export.tsx';
 import { signedIn } from './signed-in.ts';
-import './style.css';
+import * as cautionsCss from '../../parts/cautions.module.css';
 
 /** The end of the account and its journal, on the server and here. */
 export function Delete() {
@@ -21,7 +21,7 @@ export function Delete() {
           <div>
             <section class="part first">
               <p>{later.deleting.what}</p>
-              <ul class="cautions">
+              <ul class={cautionsCss.cautions}>
                 {later.deleting.list.map((it) => (
                   <li key={it}>{it}</li>
                 ))}

@@ -9,6 +9,11 @@ import { later } from '../../words-later.ts';
 import { AddDevice } from './add-device.tsx';
 import { get, problemIn, send } from './answer.ts';
 import { type Device, devicesIn } from './device.ts';
+import * as alertCss from '../../parts/alert.module.css';
+import * as fieldCss from '../../parts/field.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 /** After these a device that was confirmed has most likely come in: it asks every two seconds. */
 const comesMs = [1_000, 3_000, 6_000];
@@ -83,11 +88,11 @@ function Row({ device, onRemove, onNamed }: { device: Device; onRemove: () => vo
     requestAnimationFrame(() => button.current?.focus());
   };
   return (
-    <li class="device" data-testid="device">
-      <div class="says">
+    <li class={css.device} data-testid="device">
+      <div>
         <p>{device.name}</p>
         {shut ? (
-          <p class="state look">
+          <p class={`${stateMarkCss.state} ${toneCss.look}`}>
             <Mark shape="triangle" />
             {later.account.shut}
           </p>
@@ -165,14 +170,14 @@ function Rename({ device, onClose, onNamed }: { device: Device; onClose: () => v
   };
   return (
     <form
-      class="naming"
+      class={css.naming}
       noValidate
       onSubmit={(event) => {
         event.preventDefault();
         void rename();
       }}
     >
-      <div class="field" data-bad={wrong ? '' : undefined}>
+      <div class={fieldCss.field} data-bad={wrong ? '' : undefined}>
         <label for={id}>{later.account.name}</label>
         <input
           ref={field}
@@ -185,7 +190,7 @@ function Rename({ device, onClose, onNamed }: { device: Device; onClose: () => v
           onInput={(event) => setName(event.currentTarget.value)}
         />
         {wrong && (
-          <p class="err" id={`${id}-e`} role="alert">
+          <p class={alertCss.err} id={`${id}-e`} role="alert">
             <Mark shape="triangle" />
             <span>{wrong}</span>
           </p>

@@ -6,7 +6,7 @@ import { later } from '../../words-later.ts';
 import { type Account, accountsIn, type Invitation, invitationsIn, invitedIn } from './account.ts';
 import { get, problemIn, send } from './answer.ts';
 import { Qr } from './qr.tsx';
-import './style.css';
+import * as css from './style.module.css';
 
 /** Who has an account, and invitations to make one. */
 export function Household() {
@@ -16,7 +16,7 @@ export function Household() {
       {paired?.role === 'owner' ? (
         <>
           <p class="narrow">{later.household.private}</p>
-          <div class="panes even household">
+          <div class={`panes even ${css.household}`}>
             <Accounts mine={paired.account} />
             <Invitations />
           </div>
@@ -53,7 +53,7 @@ function Accounts({ mine }: { mine: string }) {
       <ul class="rows">
         {Array.isArray(accounts) &&
           accounts.map(({ name, role, seenMs, devices }) => (
-            <li key={name} class="event">
+            <li key={name} class={css.event}>
               <p class="name">{name}</p>
               <p class="quiet">
                 {[
@@ -110,7 +110,7 @@ function Invitations() {
         {living
           .filter(({ id }) => id !== shown?.id)
           .map(({ id, expiresMs }) => (
-            <li key={id} class="event">
+            <li key={id} class={css.event}>
               <p>{later.household.earlier(moment(expiresMs))}</p>
               <div class="btns">
                 <button
@@ -148,16 +148,16 @@ function Shown({ code, until, onCancel }: { code: string; until: string; onCance
     }
   };
   return (
-    <div class="adding">
+    <div class={css.adding}>
       <p>{later.household.how}</p>
       <Qr text={link} label={later.household.qr} />
       <dl>
         <dt class="quiet">{later.household.code}</dt>
-        <dd class="fig one code" data-testid="code">
+        <dd class={`fig one ${css.paircode}`} data-testid="code">
           {code}
         </dd>
         <dt class="quiet">{later.household.link}</dt>
-        <dd class="pairlink" data-testid="pairlink">
+        <dd class={css.pairlink} data-testid="pairlink">
           {link}
         </dd>
       </dl>

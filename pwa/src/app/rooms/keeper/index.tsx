@@ -14,7 +14,10 @@ import { later } from '../../words-later.ts';
 import { Devices } from './devices.tsx';
 import { Leave } from './leave.tsx';
 import { isGone, signedIn } from './signed-in.ts';
-import './style.css';
+import * as cautionsCss from '../../parts/cautions.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 /** How things stand: syncing, what waits to be chosen, the devices; the account and the journal have pages of their own. */
 export function Keeper() {
@@ -39,7 +42,7 @@ export function Keeper() {
           <Leave />
           <section class="part">
             <h2>{later.keeper.cautions}</h2>
-            <ul class="cautions">
+            <ul class={cautionsCss.cautions}>
               {later.keeper.cautionList.map((text) => (
                 <li key={text}>{text}</li>
               ))}
@@ -193,11 +196,11 @@ function ThisJournal({ trash }: { trash: number | null }) {
 function Way({ href, what, children }: { href: string; what: string; children: ComponentChildren }) {
   return (
     <li>
-      <a class="row way" href={href}>
+      <a class="row" href={href}>
         <span>
           {children}
           <br />
-          <span class="quiet">{what}</span>
+          <span class={`quiet ${css.beneath}`}>{what}</span>
         </span>
       </a>
     </li>
@@ -221,7 +224,7 @@ function Waits({ answer }: { answer: KeeperAnswer }) {
                     <br />
                     <span class="quiet">{later.clash.field(clash.kind, clash.field)}</span>
                   </span>
-                  <span class="state look">
+                  <span class={`${stateMarkCss.state} ${toneCss.look}`}>
                     <Mark shape="offset" />
                     {later.pour.choose}
                   </span>

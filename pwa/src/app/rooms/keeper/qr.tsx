@@ -1,10 +1,11 @@
 import { encode } from 'uqr';
+import * as css from './style.module.css';
 
 /** Black on white whatever the theme, with four modules of border, as scanners expect. */
 export function Qr({ text, label }: { text: string; label: string }) {
   const { size, data } = encode(text, { ecc: 'M', border: 4 });
   return (
-    <svg class="qr" viewBox={`0 0 ${size} ${size}`} shape-rendering="crispEdges" role="img" aria-label={label}>
+    <svg class={css.qr} viewBox={`0 0 ${size} ${size}`} shape-rendering="crispEdges" role="img" aria-label={label}>
       <rect width={size} height={size} fill="#fff" />
       <path d={pathOf(data)} fill="#000" />
     </svg>

@@ -10,7 +10,8 @@ import { act, RefusedError, useAnswer } from '../../core-client.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { ThisDevice } from './this-device.tsx';
-import './style.css';
+import * as fieldCss from '../../parts/field.module.css';
+import * as css from './style.module.css';
 
 const dayStarts = Array.from({ length: 13 }, (_, i) => i * 30);
 
@@ -64,7 +65,7 @@ function Settings({ settings, countries }: { settings: Values; countries: Keeper
           ),
         ]}
       />
-      <div class="twofields">
+      <div class={fieldCss.twofields}>
         <Select
           label={later.keeper.units}
           value={settings.units}
@@ -79,7 +80,7 @@ function Settings({ settings, countries }: { settings: Values; countries: Keeper
         />
       </div>
       <p class="quiet">{later.keeper.ozHelp}</p>
-      <div class="twofields">
+      <div class={fieldCss.twofields}>
         <Select
           label={later.keeper.dayStart}
           value={String(settings.day_start_min)}
@@ -93,7 +94,7 @@ function Settings({ settings, countries }: { settings: Values; countries: Keeper
           options={(['iso', 'sun', 'sat'] as const).map((key) => [key, later.keeper.weekOption[key] ?? key])}
         />
       </div>
-      <div class="twofields">
+      <div class={fieldCss.twofields}>
         <Own
           key={`d${settings.own_day_drinks_x10}`}
           label={later.keeper.ownDay}
@@ -148,7 +149,7 @@ function Own({
   };
   return (
     <form
-      class="limit"
+      class={css.limit}
       noValidate
       onSubmit={(event) => {
         event.preventDefault();

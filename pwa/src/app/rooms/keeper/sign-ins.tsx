@@ -7,7 +7,9 @@ import { later } from '../../words-later.ts';
 import { get } from './answer.ts';
 import { devicesIn } from './device.ts';
 import { type Event, eventsIn } from './event.ts';
-import './style.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 const step = 50;
 
@@ -44,9 +46,9 @@ export function SignIns() {
         {Array.isArray(events) && list.length === 0 && <p class="quiet">{later.signIns.none}</p>}
         <ol class="rows" aria-label={later.signIns.list}>
           {list.slice(0, shown).map((event, i) => (
-            <li key={`${event.atMs} ${i}`} class="event">
+            <li key={`${event.atMs} ${i}`} class={css.event}>
               {minded.has(event.what) ? (
-                <p class="state look">
+                <p class={`${stateMarkCss.state} ${toneCss.look}`}>
                   <Mark shape="triangle" />
                   <span>{said(event)}</span>
                 </p>

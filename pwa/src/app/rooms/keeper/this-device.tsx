@@ -3,6 +3,7 @@ import { Select } from '../../parts/field.tsx';
 import { kept } from '../../state.ts';
 import { hand, theme } from '../../theme.ts';
 import { later } from '../../words-later.ts';
+import * as fieldCss from '../../parts/field.module.css';
 
 /** How this device shows the app and whether it keeps what is here: nothing of it is in the journal. */
 export function ThisDevice() {
@@ -22,7 +23,7 @@ export function ThisDevice() {
   return (
     <section class="part">
       <h2>{later.keeper.show}</h2>
-      <div class="twofields">
+      <div class={fieldCss.twofields}>
         <Select
           label={later.keeper.theme}
           value={theme.value}

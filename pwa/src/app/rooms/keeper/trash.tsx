@@ -6,7 +6,7 @@ import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import type { KeeperAnswer } from '../../../shared/core.ts';
 import { later } from '../../words-later.ts';
-import './style.css';
+import * as css from './style.module.css';
 
 /** What was deleted: brought back, or erased for good. */
 export function Trash() {
@@ -26,7 +26,7 @@ function List({ trash }: { trash: KeeperAnswer['trash'] }) {
         {trash.map((it) => {
           const title = withDates(it.title) || (later.keeper.kind[it.kind] ?? it.kind);
           return (
-            <li key={it.id} class="thrown">
+            <li key={it.id} class={css.thrown}>
               <p>
                 {title}
                 <br />

@@ -1,6 +1,6 @@
 import type { Caution } from '../../../shared/core.ts';
 import { later } from '../../words-later.ts';
-import './style.css';
+import * as css from './style.module.css';
 
 /** Sentences beside the thing: what to be careful about, whom it is for, and where that comes from. */
 export function Cautions({ cautions }: { cautions: readonly Caution[] }) {
@@ -9,7 +9,7 @@ export function Cautions({ cautions }: { cautions: readonly Caution[] }) {
   const others = cautions.filter(({ code }) => !code.startsWith('allergen.'));
   const sources = [...new Set(cautions.map(({ marking }) => marking).filter((marking) => marking !== ''))];
   return (
-    <section class="part cautions-of">
+    <section class={`part ${css.cautionsOf}`}>
       <h2>{later.caution.title}</h2>
       <ul>
         {others.map(({ code, names }) => (

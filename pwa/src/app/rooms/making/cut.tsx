@@ -8,7 +8,8 @@ import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { later } from '../../words-later.ts';
 import { blankCut, type CutForm, cutQuestion, keptCut } from './read.ts';
-import './style.css';
+import * as fieldCss from '../../parts/field.module.css';
+import * as resultsCss from '../../parts/results.module.css';
 
 /** /making/cut: the water that brings a spirit to a lower strength. */
 export function Cut() {
@@ -34,7 +35,7 @@ function Both({ form, set }: { form: CutForm; set: (part: Partial<CutForm>) => v
       <section class="part first">
         <h2>{later.batch.form}</h2>
         {typed('volume', later.cut.volume)}
-        <div class="twofields">
+        <div class={fieldCss.twofields}>
           {typed('from', later.cut.from)}
           {typed('to', later.cut.to)}
         </div>
@@ -52,7 +53,7 @@ function Result({ question }: { question: Extract<Question, { q: 'cut' }> }) {
   return (
     <section class="part">
       <h2>{later.making.result}</h2>
-      <dl class="results">
+      <dl class={resultsCss.results}>
         <div>
           <dt>{later.cut.water}</dt>
           <dd>{ml(answer.water_ml)}</dd>

@@ -8,8 +8,11 @@ import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { later } from '../../words-later.ts';
-import '../bottles/style.css';
-import './style.css';
+import * as standsCss from '../../parts/stands.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as css from './style.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 type Row = MakingsAnswer['rows'][number];
 
@@ -19,7 +22,7 @@ export function Makings() {
   return (
     <Frame title={later.making.title} sub={later.making.what} away="/bottles">
       <div class="narrow">
-        <div class="btns made-ways">
+        <div class={`btns ${css.madeWays}`}>
           <a class="btn" href="/making/syrup">
             {later.making.syrup}
           </a>
@@ -44,7 +47,7 @@ export function Makings() {
             <h2>{later.making.list}</h2>
             <ul class="rows">
               {answer.rows.map((row) => (
-                <li key={row.id} class="bottle">
+                <li key={row.id} class={standsCss.bottle}>
                   <Made row={row} />
                 </li>
               ))}
@@ -64,7 +67,7 @@ function Made({ row }: { row: Row }) {
   ].filter(Boolean);
   return (
     <>
-      <div class="stands">
+      <div class={standsCss.stands}>
         <div>
           <h3 class="name">{row.name}</h3>
           <p class="quiet">{[later.making.sort[row.sort], later.making.on(shortDay(row.on))].join(' · ')}</p>
@@ -72,7 +75,7 @@ function Made({ row }: { row: Row }) {
           {row.keep_by === null ? (
             <p class="quiet">{later.making.noKeep}</p>
           ) : row.over ? (
-            <p class="state look">
+            <p class={`${stateMarkCss.state} ${toneCss.look}`}>
               <Mark shape="triangle" />
               {later.making.over(shortDay(row.keep_by))}
             </p>
@@ -91,7 +94,7 @@ function Made({ row }: { row: Row }) {
           <Level left={row.left_ml} size={row.made_ml} />
         </div>
       </div>
-      <details class="why">
+      <details class={`${whyCss.why} ${whyCss.unruled}`}>
         <summary aria-label={later.making.moreOf(row.name)}>{later.making.more}</summary>
         {row.draws.length === 0 ? (
           <p class="quiet">{later.making.drewNone}</p>

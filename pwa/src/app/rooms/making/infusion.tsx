@@ -12,7 +12,8 @@ import { later } from '../../words-later.ts';
 import { Cautions } from './cautions.tsx';
 import { blankInfusion, type InfusionForm, infusionQuestion, keptText } from './read.ts';
 import { Record } from './record.tsx';
-import './style.css';
+import * as fieldCss from '../../parts/field.module.css';
+import * as resultsCss from '../../parts/results.module.css';
 
 type Bottle = BottlesAnswer['rows'][number];
 
@@ -65,7 +66,7 @@ function Both({ form, shelf, set, onSaved }: BothProps) {
           }}
           options={[['', later.infusion.noBottle], ...shelf.map((row) => [row.id, shelfText(row)] as const)]}
         />
-        <div class="twofields">
+        <div class={fieldCss.twofields}>
           {typed('spirit', later.infusion.spirit)}
           {typed('strength', later.infusion.strength)}
         </div>
@@ -104,7 +105,7 @@ function Result({ question, bottle, onSaved }: ResultProps) {
     <>
       <section class="part">
         <h2>{later.making.result}</h2>
-        <dl class="results">
+        <dl class={resultsCss.results}>
           <div>
             <dt>{later.infusion.result}</dt>
             <dd>{abv.v === null ? words.strengthUnknown : `${figure(abv)}\u00a0%`}</dd>

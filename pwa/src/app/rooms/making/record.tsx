@@ -7,6 +7,7 @@ import { save } from '../../parts/saved.tsx';
 import { go } from '../../router.ts';
 import { later } from '../../words-later.ts';
 import { keepDays } from './read.ts';
+import * as tickboxCss from '../../parts/tickbox.module.css';
 
 type Making = Extract<Intent, { do: 'making' }>;
 
@@ -76,7 +77,7 @@ export function Record({
         <fieldset>
           <legend class="quiet">{later.making.draws}</legend>
           {draws.map((draw) => (
-            <label key={draw.bottle} class="tickbox">
+            <label key={draw.bottle} class={tickboxCss.tickbox}>
               <input
                 type="checkbox"
                 checked={!leave.includes(draw.bottle)}

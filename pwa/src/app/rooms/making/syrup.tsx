@@ -11,7 +11,9 @@ import { later } from '../../words-later.ts';
 import { Cautions } from './cautions.tsx';
 import { blankSyrup, keptSyrup, type SyrupForm, syrupQuestion } from './read.ts';
 import { Record } from './record.tsx';
-import './style.css';
+import * as fieldCss from '../../parts/field.module.css';
+import * as linedCss from '../../parts/lined.module.css';
+import * as resultsCss from '../../parts/results.module.css';
 
 /** /making/syrup: what sugar and water come to; that it was made. */
 export function Syrup() {
@@ -56,18 +58,18 @@ function Both({ form, set, onSaved }: BothProps) {
           options={(['grams', 'weight', 'volume'] as const).map((key) => [key, later.syrup.byOption[key]])}
         />
         {form.by !== 'grams' && (
-          <div class="twofields">
+          <div class={fieldCss.twofields}>
             {typed('sugarParts', later.syrup.sugarParts)}
             {typed('waterParts', later.syrup.waterParts)}
           </div>
         )}
-        <div class="twofields">
+        <div class={fieldCss.twofields}>
           {typed('sugar', volume ? later.syrup.sugarMl : later.syrup.sugar)}
           {form.by === 'grams' && typed('water', later.syrup.water)}
         </div>
         {volume && <p class="quiet">{later.syrup.volumeHelp}</p>}
         {typed('made', later.syrup.made, { help: later.syrup.madeHelp })}
-        <div class="twofields">
+        <div class={fieldCss.twofields}>
           {typed('price', later.syrup.price)}
           {typed('currency', later.bottles.currency, { inputMode: 'text' })}
         </div>
@@ -90,7 +92,7 @@ function Result({ question, currency, onSaved }: { question: SyrupQuestion; curr
       <section class="part">
         <h2>{later.making.result}</h2>
         <p>{later.syrup.weigh(gramsOf(answer.sugar_g), gramsOf(answer.water_g))}</p>
-        <dl class="results">
+        <dl class={resultsCss.results}>
           <div>
             <dt>{later.syrup.brix}</dt>
             <dd>{`${decimal(answer.brix, 1)}\u00a0%`}</dd>
@@ -108,7 +110,9 @@ function Result({ question, currency, onSaved }: { question: SyrupQuestion; curr
               <dt>{later.syrup.cost}</dt>
               <dd>
                 {money(answer.cost_minor, currency)}
-                <span class="quiet bandtext">{later.syrup.costPer(money(answer.cost_minor_per_100ml, currency))}</span>
+                <span class={`quiet ${linedCss.lined}`}>
+                  {later.syrup.costPer(money(answer.cost_minor_per_100ml, currency))}
+                </span>
               </dd>
             </div>
           )}

@@ -20,7 +20,9 @@ import { go } from '../../router.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { tagChanges } from './tags.ts';
-import './style.css';
+import * as bannerCss from '../../parts/banner.module.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as css from './style.module.css';
 
 export const pourSub = (pour: PourRow): string =>
   [pourVersion(pour), longDay(pour.day), [pour.time, pour.utc].filter(Boolean).join(' ')].filter(Boolean).join(' · ');
@@ -48,7 +50,7 @@ export function PourBanners({ view }: { view: PourView }) {
   return (
     <>
       {clashes.length > 0 && (
-        <div class="banner mind">
+        <div class={`${bannerCss.banner} ${bannerCss.mind}`}>
           <p>
             <b>{later.pour.clash(clashes.length)}</b> {later.pour.clashWhy}
           </p>
@@ -58,7 +60,7 @@ export function PourBanners({ view }: { view: PourView }) {
         </div>
       )}
       {pour.deleted_changed && (
-        <div class="banner mind">
+        <div class={`${bannerCss.banner} ${bannerCss.mind}`}>
           <p>
             <b>{later.pour.deletedTitle}</b> {later.pour.deletedWhy}
           </p>
@@ -100,7 +102,7 @@ export function PourDetail({ view }: { view: PourView }) {
       <section class="part">
         <h2>{later.pour.inGlass}</h2>
         <p>{later.pour.drunkOf(alcohol(pour.alcohol), grams(pour.alcohol.grams))}</p>
-        <p class="quiet what">{inGlass(view)}</p>
+        <p class={`quiet ${css.glassful}`}>{inGlass(view)}</p>
         {view.lines.length > 0 && <Lines lines={view.lines} />}
         {!pour.plain && view.lines.length === 0 && <p class="quiet">{later.pour.noLines}</p>}
         {view.lines.length > 0 && <p class="quiet key">{later.pour.asWas}</p>}
@@ -200,7 +202,7 @@ function Note({ pour, onSave }: { pour: PourRow; onSave: (note: string) => Promi
   const text = draft.value.text ?? pour.note;
   return (
     <form
-      class="part noted"
+      class={`part ${css.noted}`}
       onSubmit={(event) => {
         event.preventDefault();
         void onSave(text.trim()).then((done) => {
@@ -241,7 +243,7 @@ function Moved({
   const [moment, setMoment] = useState(first);
   const [bad, setBad] = useState<string | undefined>(undefined);
   return (
-    <details class="why">
+    <details class={whyCss.why}>
       <summary>{later.pour.whenChange}</summary>
       <form
         noValidate
@@ -276,7 +278,7 @@ function What({
 }) {
   const { fields, read: readTyped } = usePlain(typedOf(view.pour.name, view.volume_ml, view.abv_percent));
   return (
-    <details class="why" open={view.abv_percent === null}>
+    <details class={whyCss.why} open={view.abv_percent === null}>
       <summary>{later.pour.whatChange}</summary>
       <form
         noValidate

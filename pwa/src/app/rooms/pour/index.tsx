@@ -8,6 +8,7 @@ import { later } from '../../words-later.ts';
 import { useDays } from '../journal/index.tsx';
 import { JournalList } from '../journal/list.tsx';
 import { PourBanners, PourDetail, pourSub } from './detail.tsx';
+import * as duoCss from '../../parts/duo.module.css';
 
 /** One glass: what was in it, how it was, and how it is changed or taken back. */
 export function Pour({ params }: { params: Params }) {
@@ -19,7 +20,7 @@ export function Pour({ params }: { params: Params }) {
       away="/journal"
       {...(answer ? { sub: pourSub(answer.pour), banner: <PourBanners view={answer} /> } : {})}
     >
-      <div class="duo">
+      <div class={duoCss.duo}>
         {wide.value && <Beside current={id} />}
         <div>
           {answer ? (
@@ -38,7 +39,7 @@ export function Pour({ params }: { params: Params }) {
 function Beside({ current }: { current: string }) {
   const live = useDays();
   return (
-    <section class="list" aria-label={later.journal.list}>
+    <section class={duoCss.list} aria-label={later.journal.list}>
       <JournalList live={live} current={current} />
     </section>
   );

@@ -12,6 +12,9 @@ import { back, go } from '../../router.ts';
 import { words } from '../../words.ts';
 import { plainDetail } from '../tonight/plain.ts';
 import { nothingTyped, usePlain } from '../../parts/plain-drink.tsx';
+import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
 
 /** What to pour: a spec opens its sheet, a plain drink is saved at once. */
 export function Chooser() {
@@ -55,7 +58,7 @@ function Choices({ answer }: { answer: Tonight }) {
       <section class="part">
         <h2>{words.sheet.specs}</h2>
         {answer.specs.length === 0 ? (
-          <p class="soft">
+          <p class={toneCss.soft}>
             {words.sheet.noSpecs}{' '}
             <a class="link" href="/specs/new">
               {words.sheet.writeSpec}
@@ -65,7 +68,7 @@ function Choices({ answer }: { answer: Tonight }) {
           <ul class="rows">
             {answer.specs.map((spec) => (
               <li key={spec.id}>
-                <a class="row bare" href={`/pour/${spec.id}`}>
+                <a class="row" href={`/pour/${spec.id}`}>
                   <span>
                     <span class="name">{spec.name}</span>
                     {spec.version && (
@@ -120,7 +123,7 @@ function Choices({ answer }: { answer: Tonight }) {
             ] as const
           ).map(([href, name]) => (
             <li key={href}>
-              <a class="row bare" href={href}>
+              <a class="row" href={href}>
                 <span>{name}</span>
               </a>
             </li>
@@ -151,9 +154,9 @@ function Other({ moment }: { moment: () => Omit<ReturnType<typeof atOf>, 'wrong'
   return (
     <section class="part">
       <h2>{words.sheet.other}</h2>
-      <form class="stack" noValidate onSubmit={(event) => void submit(event)}>
+      <form class={css.stack} noValidate onSubmit={(event) => void submit(event)}>
         {fields}
-        <label class="tickbox">
+        <label class={tickboxCss.tickbox}>
           <input type="checkbox" checked={keep} onChange={(event) => setKeep(event.currentTarget.checked)} />{' '}
           {words.sheet.keep}
         </label>

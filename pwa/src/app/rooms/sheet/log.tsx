@@ -14,6 +14,8 @@ import { turnBetween } from '../../parts/zoned.ts';
 import { go } from '../../router.ts';
 import { words } from '../../words.ts';
 import { plainDetail } from '../tonight/plain.ts';
+import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as css from './style.module.css';
 
 /** Drinks of an evening that was not logged then: what, how many, from when to when. */
 export function Log() {
@@ -96,7 +98,7 @@ function Form({ answer }: { answer: Tonight }) {
 
   return (
     <Frame title={words.logging.title} away="/pour" act={{ label: words.logging.save(n), form: 'log', disabled: busy }}>
-      <form class="narrow stack" id="log" noValidate onSubmit={(event) => void submit(event)}>
+      <form class={`narrow ${css.stack}`} id="log" noValidate onSubmit={(event) => void submit(event)}>
         <Select
           label={words.logging.what}
           value={what}
@@ -129,7 +131,7 @@ function Form({ answer }: { answer: Tonight }) {
             <p class="quiet">{words.logging.spread}</p>
           </>
         )}
-        <label class="tickbox">
+        <label class={tickboxCss.tickbox}>
           <input type="checkbox" checked={guessed} onChange={(event) => setAbout(event.currentTarget.checked)} />{' '}
           {words.logging.about}
         </label>

@@ -17,6 +17,9 @@ import { atOf, type Moment, When } from '../../parts/when.tsx';
 import { back } from '../../router.ts';
 import { words } from '../../words.ts';
 import { Swaps, type Swap } from './swaps.tsx';
+import * as fieldCss from '../../parts/field.module.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as css from './style.module.css';
 
 /** One glass of a spec: what is swapped, how much of it, how it was. */
 export function Sheet({ spec }: { spec: Id }) {
@@ -103,7 +106,7 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
             bp={shareBp}
             onChange={setShare}
             detail={
-              <span class="pre">
+              <span class={css.breaks}>
                 {at === null && !quiet
                   ? words.sheet.brings(alcohol(answer.alcohol), alcohol(answer.would_bring))
                   : words.sheet.holds(alcohol(answer.alcohol))}
@@ -121,7 +124,7 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
             <Chips terms={answer.terms} chosen={tags} onChange={setTags} />
           </section>
           <section class="part">
-            <div class="field">
+            <div class={fieldCss.field}>
               <label for="pour-note">{words.sheet.note}</label>
               <textarea
                 id="pour-note"
@@ -131,9 +134,9 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
                 onInput={(event) => setNote(event.currentTarget.value)}
               />
             </div>
-            <details class="why">
+            <details class={whyCss.why}>
               <summary>{words.sheet.weighed}</summary>
-              <div class="twofields">
+              <div class={fieldCss.twofields}>
                 <Field
                   label={words.sheet.before}
                   inputMode="decimal"

@@ -3,6 +3,8 @@ import type { Id, PourSheet, SwapChoice } from '../../../shared/core.ts';
 import { ml } from '../../format.ts';
 import { lineName } from '../../parts/lines.tsx';
 import { words } from '../../words.ts';
+import * as chipsCss from '../../parts/chips.module.css';
+import * as css from './style.module.css';
 
 export interface Swap {
   line: Id;
@@ -65,12 +67,12 @@ export function Swaps({
     <section class="part first">
       <h2>{words.sheet.swap(`${current.line_name}${amount}`)}</h2>
       {lines.length > 1 && (
-        <div class="chips lines-to-swap" role="group" aria-label={words.sheet.whichLine}>
+        <div class={`${chipsCss.chips} ${css.linesToSwap}`} role="group" aria-label={words.sheet.whichLine}>
           {lines.map((line) => (
             <button
               key={line.line}
               type="button"
-              class="chip"
+              class={chipsCss.chip}
               aria-pressed={line.line === current.line}
               onClick={() => {
                 setPicked(line.line);
@@ -83,21 +85,21 @@ export function Swaps({
           ))}
         </div>
       )}
-      <div ref={list} class="picks" role="radiogroup" aria-label={current.line_name} onKeyDown={move}>
+      <div ref={list} class={css.picks} role="radiogroup" aria-label={current.line_name} onKeyDown={move}>
         {shown.map((choice) => {
           const on = choice.ingredient === chosen;
           return (
             <button
               key={choice.ingredient}
               type="button"
-              class="pick"
+              class={css.pick}
               role="radio"
               aria-checked={on}
               tabIndex={on ? 0 : -1}
               onClick={() => choose(choice)}
             >
               <span>{lineName({ name: choice.name, abv_percent: choice.abv_percent })}</span>
-              <span class="quiet">
+              <span class={`quiet ${css.pickmore}`}>
                 {choice.as_written
                   ? words.sheet.asWritten
                   : choice.left_ml !== null

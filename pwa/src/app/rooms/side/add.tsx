@@ -14,7 +14,8 @@ import { later } from '../../words-later.ts';
 import { touchFault } from './begin.tsx';
 import { Candidates, Pasting, Wrong } from './candidates.tsx';
 import { addingOf, blank, type Faults, type Form, kept, pairingFault, placeOf } from './read.ts';
-import './setup.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as setupCss from './setup.module.css';
 
 /** /side/<id>/add: more candidates for the lines of a comparison. */
 export function Add({ params }: { params: Params }) {
@@ -96,7 +97,7 @@ function Adding({ id, answer, draft, form, onCount }: AddingProps) {
       id={id}
       ref={whole}
       noValidate
-      class="morecandidates"
+      class={setupCss.morecandidates}
       onSubmit={(event) => {
         event.preventDefault();
         add().catch(notSaved);
@@ -165,9 +166,9 @@ async function each(intents: readonly Extract<Intent, { do: 'candidate' }>[]): P
 function There({ effects }: { effects: readonly Effect[] }) {
   const [open, setOpen] = useState(effects.length < 8);
   return (
-    <details class="why" open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+    <details class={whyCss.why} open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>{later.candidates.there(effects.length)}</summary>
-      <ul class="rows thereabouts">
+      <ul class={`rows ${setupCss.thereabouts}`}>
         {effects.map((it) => (
           <li key={it.candidate} class="row">
             <span>

@@ -30,7 +30,10 @@ import {
   ticked,
 } from './read.ts';
 import { topX10 } from './say.ts';
-import './setup.css';
+import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as setupCss from './setup.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 /** /side/new: which drink, which of its lines, what may stand in them, and what the benchmark is worth. */
 export function Begin() {
@@ -135,13 +138,13 @@ function Setup({ id, drinks, draft, form: held, onCount }: SetupProps) {
       id={id}
       ref={whole}
       noValidate
-      class="setup"
+      class={setupCss.setup}
       onSubmit={(event) => {
         event.preventDefault();
         begin().catch(notSaved);
       }}
     >
-      <div class="setup-what">
+      <div class={setupCss.setupWhat}>
         <Select
           label={later.comparing.drink}
           value={drink.base}
@@ -158,7 +161,7 @@ function Setup({ id, drinks, draft, form: held, onCount }: SetupProps) {
           <h2 id="which">{later.comparing.which}</h2>
           <p class="quiet">{later.comparing.whichHelp}</p>
           {drink.lines.map(({ line, text }) => (
-            <label key={line} class="tickbox">
+            <label key={line} class={tickboxCss.tickbox}>
               <input
                 type="checkbox"
                 checked={form.lines.includes(line)}
@@ -168,7 +171,7 @@ function Setup({ id, drinks, draft, form: held, onCount }: SetupProps) {
               <span>{tight(text)}</span>
             </label>
           ))}
-          <label class="tickbox">
+          <label class={tickboxCss.tickbox}>
             <input
               type="checkbox"
               checked={form.touching}
@@ -180,7 +183,7 @@ function Setup({ id, drinks, draft, form: held, onCount }: SetupProps) {
           <Wrong id="lines-wrong" text={wrong.lines} />
         </section>
       </div>
-      <div class="setup-which" data-wrong={wrong.candidates ? '' : undefined}>
+      <div class={setupCss.setupWhich} data-wrong={wrong.candidates ? '' : undefined}>
         {places.map((place) => (
           <Candidates
             key={place.id}
@@ -209,13 +212,13 @@ function Setup({ id, drinks, draft, form: held, onCount }: SetupProps) {
           <Pasting names={places.map(({ own }) => own)} form={form} set={set} error={wrong.pairings} />
         )}
         {counts.length > 0 && (
-          <p class="count" role="status">
+          <p class={setupCss.count} role="status">
             {later.comparing.glasses(counts, product(counts))}
           </p>
         )}
         <Wrong id="candidates-wrong" text={wrong.candidates} />
       </div>
-      <div class="setup-worth">
+      <div class={setupCss.setupWorth}>
         <Worth x10={form.anchor_x10} onChange={(anchor_x10) => set({ anchor_x10 })} />
         <Field
           label={later.comparing.name}
@@ -258,7 +261,7 @@ function Worth({ x10, onChange }: { x10: number | null; onChange: (x10: number |
         onChange={onChange}
       />
       {x10 !== null && x10 >= topX10 && (
-        <p class="state look" role="status">
+        <p class={`${stateMarkCss.state} ${toneCss.look} ${setupCss.warned}`} role="status">
           <Mark shape="triangle" />
           <span>{later.comparing.worthHigh}</span>
         </p>

@@ -10,6 +10,10 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import type { Form, Place } from './read.ts';
 import { type Offer, offersOf, shelvesOf } from './shelf.ts';
+import * as alertCss from '../../parts/alert.module.css';
+import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as setupCss from './setup.module.css';
 
 interface CandidatesProps {
   place: Place;
@@ -65,7 +69,7 @@ function Shelf({ place, spec, line, bottles, on, tick }: ShelfProps) {
       {first.length === 0 ? (
         <p class="quiet">{later.comparing.noneOpened(family)}</p>
       ) : (
-        <fieldset class="ticks">
+        <fieldset class={setupCss.ticks}>
           <legend>{later.comparing.opened(family)}</legend>
           {first.map((it) => (
             <Tick key={it.ingredient} offer={it} on={on} tick={tick} />
@@ -84,7 +88,7 @@ function Shelf({ place, spec, line, bottles, on, tick }: ShelfProps) {
             const found = findIn(shelf.offers, find);
             return (
               found.length > 0 && (
-                <fieldset key={shelf.family} class="ticks">
+                <fieldset key={shelf.family} class={setupCss.ticks}>
                   <legend>{shelf.family || later.comparing.otherFamily}</legend>
                   {found.map((it) => (
                     <Tick key={it.ingredient} offer={it} on={on} tick={tick} />
@@ -105,7 +109,7 @@ function Tick({ offer, on, tick }: { offer: Offer; on: readonly Id[]; tick: (it:
     offer.opened ? '' : later.comparing.shut,
   ];
   return (
-    <label class="tickbox">
+    <label class={tickboxCss.tickbox}>
       <input type="checkbox" checked={on.includes(offer.ingredient)} onChange={() => tick(offer.ingredient)} />
       <span>
         {tight(offer.name)} <span class="quiet">{detail.filter(Boolean).join(', ')}</span>
@@ -117,7 +121,7 @@ function Tick({ offer, on, tick }: { offer: Offer; on: readonly Id[]; tick: (it:
 /** What is wrong, by itself: of something that is more than one field. */
 export function Wrong({ id, text }: { id: string; text: string | undefined }) {
   return text ? (
-    <p class="err" id={id} role="alert">
+    <p class={alertCss.err} id={id} role="alert">
       <Mark shape="triangle" />
       <span>{text}</span>
     </p>
@@ -138,7 +142,7 @@ export function Pasting({
 }) {
   const [open, setOpen] = useState(form.pairings !== '');
   return (
-    <details class="why" open={open || Boolean(error)} onToggle={(event) => setOpen(event.currentTarget.open)}>
+    <details class={whyCss.why} open={open || Boolean(error)} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>{later.comparing.paste}</summary>
       <Field
         label={later.comparing.pairings}

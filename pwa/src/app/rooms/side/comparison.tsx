@@ -14,9 +14,9 @@ import { firstView, type View } from './pairings.ts';
 import { Prices } from './prices.tsx';
 import { Ranking } from './ranking.tsx';
 import { nameOf, sentence } from './say.ts';
-import './style.css';
 import { Take } from './take.tsx';
 import { showWorth, Worth } from './worth.tsx';
+import * as css from './style.module.css';
 
 /** /side/<id>: what the scores say of one comparison. */
 export function Comparison({ params }: { params: Params }) {
@@ -66,7 +66,7 @@ function Found({ answer, quiet }: { answer: ComparisonAnswer; quiet: boolean }) 
   return (
     <>
       {wide && (
-        <div class="over">
+        <div class={css.over}>
           {said}
           {grid}
         </div>
@@ -110,10 +110,10 @@ function Says({ answer }: { answer: ComparisonAnswer }) {
     <section class="part first">
       <h2>{later.compared.says}</h2>
       {say.map((it, i) => (
-        <div key={it.code} class="says">
+        <div key={it.code} class={css.says}>
           <p>{sentence(it, say[i - 1]?.code)}</p>
           {it.code === 'apart' && (
-            <ul class="groups">
+            <ul class={css.groups}>
               {groups.map((names) => (
                 <li key={names.join()}>{names.map((name) => nameOf({ name })).join(', ')}</li>
               ))}

@@ -4,6 +4,10 @@ import { save } from '../../parts/saved.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { between, nameOf, reach, signed } from './say.ts';
+import * as scaleCss from '../../parts/scale.module.css';
+import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as css from './style.module.css';
 
 type Swap = ComparisonAnswer['swaps'][number];
 
@@ -19,13 +23,13 @@ export function Effects({ swap, scored }: { swap: Swap; scored: boolean }) {
             ? later.compared.addsTo
             : later.compared.adds(swap.line_name)}
       </h2>
-      <ul class={scored ? 'adds' : 'adds bare-list'}>
+      <ul class={scored ? css.adds : `${css.adds} ${css.bareList}`}>
         {swap.effects.map((it) => (
           <li key={it.candidate}>{scored ? <Adds effect={it} end={end} /> : <Named effect={it} />}</li>
         ))}
       </ul>
       {scored && (
-        <p class="ends quiet" aria-hidden="true">
+        <p class={`${css.ends} quiet`} aria-hidden="true">
           <span>{signed(-end)}</span>
           <span>{later.compared.axisMiddle}</span>
           <span>{signed(end)}</span>
@@ -51,9 +55,13 @@ function Adds({ effect, end }: { effect: Effect; end: number }) {
   const { benchmark, d, lo, hi } = effect;
   return (
     <>
-      <p class="what">{nameOf(effect)}</p>
+      <p>{nameOf(effect)}</p>
       <p class="end">
-        {benchmark ? <span class="quiet">{later.compared.isBenchmark}</span> : <span class="celld">{signed(d)}</span>}
+        {benchmark ? (
+          <span class="quiet">{later.compared.isBenchmark}</span>
+        ) : (
+          <span class={css.celld}>{signed(d)}</span>
+        )}
       </p>
       <Whisker d={d} lo={lo} hi={hi} end={end} benchmark={benchmark} open={effect.tasted === 0} />
       <p class="quiet">
@@ -90,10 +98,13 @@ export function Whisker({
 }) {
   const x = (value: number) => Math.round((100 + (value / end) * 100) * 10) / 10;
   return (
-    <svg class="wide" viewBox="0 0 200 16" preserveAspectRatio="none" aria-hidden="true">
-      <path class="s-axis" d="M0 14H200M100 0V16" />
-      {!benchmark && <path class="whisker" d={`M${x(lo)} 7H${x(hi)}M${x(lo)} 4v6M${x(hi)} 4v6`} />}
-      <path class={open ? 's-level open' : 's-level'} d={`M${x(d)} ${benchmark ? '2v12' : '2v10'}`} />
+    <svg class={css.addscale} viewBox="0 0 200 16" preserveAspectRatio="none" aria-hidden="true">
+      <path class={scaleCss.sAxis} d="M0 14H200M100 0V16" />
+      {!benchmark && <path class={css.whisker} d={`M${x(lo)} 7H${x(hi)}M${x(lo)} 4v6M${x(hi)} 4v6`} />}
+      <path
+        class={open ? `${scaleCss.sLevel} ${scaleCss.open}` : scaleCss.sLevel}
+        d={`M${x(d)} ${benchmark ? '2v12' : '2v10'}`}
+      />
     </svg>
   );
 }
@@ -101,13 +112,13 @@ export function Whisker({
 /** Who takes part in flights: away from the figures, which stay. */
 function Bench({ swap }: { swap: Swap }) {
   return (
-    <details class="why unprinted">
+    <details class={`${whyCss.why} ${css.aired} unprinted`}>
       <summary>{later.compared.bench}</summary>
       <p class="quiet">{later.compared.benchHelp}</p>
       {swap.effects
         .filter(({ benchmark }) => !benchmark)
         .map((it) => (
-          <label key={it.candidate} class="tickbox">
+          <label key={it.candidate} class={tickboxCss.tickbox}>
             <input type="checkbox" checked={!it.benched} onChange={() => void bench(it)} />
             {nameOf(it)}
           </label>

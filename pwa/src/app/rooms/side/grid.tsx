@@ -5,6 +5,11 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { cut, gridOf, pickOf, turned, type View } from './pairings.ts';
 import { behind, between, nameOf, reach, signed, stateOf } from './say.ts';
+import * as fieldCss from '../../parts/field.module.css';
+import * as linedCss from '../../parts/lined.module.css';
+import * as scaleCss from '../../parts/scale.module.css';
+import * as css from './style.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 /** So many rows and columns at first: more are drawn when they are asked for. */
 const most = 12;
@@ -28,20 +33,20 @@ export function Grid({ answer, view, onView }: { answer: ComparisonAnswer; view:
       <h2 id="pairings">{later.compared.every}</h2>
       {answer.scored > 0 && <p class="quiet">{later.compared.everyHelp}</p>}
       {answer.swaps.length > 2 && <Turn swaps={answer.swaps} view={view} onView={onView} />}
-      <div class="gridframe" tabIndex={0} role="region" aria-labelledby="pairings">
-        <table class="pairings">
+      <div class={css.gridframe} tabIndex={0} role="region" aria-labelledby="pairings">
+        <table class={css.pairings}>
           <thead>
             <tr>
               <th rowSpan={2} scope="col">
                 {insteadOf(grid.down)}
               </th>
               <th colSpan={grid.columns.length} scope="colgroup">
-                <span class="stay">{insteadOf(grid.across)}</span>
+                <span class={css.stay}>{insteadOf(grid.across)}</span>
               </th>
             </tr>
             <tr>
               {grid.columns.map((it) => (
-                <th key={it.candidate} class="of" scope="col">
+                <th key={it.candidate} class={css.col} scope="col">
                   {nameOf(it)}
                 </th>
               ))}
@@ -55,7 +60,7 @@ export function Grid({ answer, view, onView }: { answer: ComparisonAnswer; view:
                   const column = grid.columns[i];
                   return (
                     <td key={column?.candidate ?? i}>
-                      <span class="celltop quiet" aria-hidden="true">
+                      <span class={`${css.celltop} quiet`} aria-hidden="true">
                         {column ? nameOf(column) : ''}
                       </span>
                       {cell ? <Cell finding={cell} end={end} /> : <Untasted />}
@@ -82,7 +87,7 @@ export function Grid({ answer, view, onView }: { answer: ComparisonAnswer; view:
 function Turn({ swaps, view, onView }: { swaps: readonly Swap[]; view: View; onView: (view: View) => void }) {
   const lines = swaps.map((swap, i) => [String(i), lineOf(swap)] as const);
   return (
-    <div class="twofields">
+    <div class={fieldCss.twofields}>
       <Select
         label={later.compared.down}
         value={String(view.down)}
@@ -114,9 +119,9 @@ function Turn({ swaps, view, onView }: { swaps: readonly Swap[]; view: View; onV
 
 /** A short line, and the word. */
 const Untasted = () => (
-  <span class="quiet cellnone">
+  <span class={`quiet ${css.cellnone}`}>
     <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">
-      <path class="m-line" d="M1 6h10" />
+      <path class={stateMarkCss.mLine} d="M1 6h10" />
     </svg>
     {later.compared.state.untasted}
   </span>
@@ -129,11 +134,11 @@ function Cell({ finding, end }: { finding: Finding; end: number }) {
   if (d === null && !benchmark) return <Untasted />;
   return (
     <>
-      {known && <span class="celld">{signed(d)}</span>}
-      {benchmark && <span class="cellown">{words.specs.benchmark}</span>}
+      {known && <span class={css.celld}>{signed(d)}</span>}
+      {benchmark && <span class={css.cellown}>{words.specs.benchmark}</span>}
       {d !== null && <CellScale finding={finding} end={end} />}
-      {known && lo !== null && hi !== null && <span class="quiet lined">{between(lo, hi)}</span>}
-      <span class="quiet lined">
+      {known && lo !== null && hi !== null && <span class={`quiet ${linedCss.lined}`}>{between(lo, hi)}</span>}
+      <span class={`quiet ${linedCss.lined}`}>
         {uncertain ? `${behind(finding)}, ${later.compared.guessShort}` : behind(finding)}
       </span>
     </>
@@ -145,15 +150,15 @@ function CellScale({ finding, end }: { finding: Finding; end: number }) {
   const { benchmark, d, lo, hi } = finding;
   const x = (value: number) => Math.round((48 + (value / end) * 42) * 10) / 10;
   return (
-    <svg class="cellscale" viewBox="0 0 96 14" aria-hidden="true">
-      <path class="s-axis" d="M4 13H92M48 3V13" />
-      {!benchmark && lo !== null && hi !== null && <path class="whisker" d={`M${x(lo)} 6H${x(hi)}`} />}
+    <svg class={css.cellscale} viewBox="0 0 96 14" aria-hidden="true">
+      <path class={scaleCss.sAxis} d="M4 13H92M48 3V13" />
+      {!benchmark && lo !== null && hi !== null && <path class={css.whisker} d={`M${x(lo)} 6H${x(hi)}`} />}
       {benchmark ? (
-        <path class="s-level" d="M48 1V13" />
+        <path class={scaleCss.sLevel} d="M48 1V13" />
       ) : stateOf(finding) === 'tasted' ? (
-        <circle class="s-dot" cx={x(d ?? 0)} cy="6" r="4" />
+        <circle class={scaleCss.sDot} cx={x(d ?? 0)} cy="6" r="4" />
       ) : (
-        <circle class="s-dot open" cx={x(d ?? 0)} cy="6" r="3.5" />
+        <circle class={`${scaleCss.sDot} ${scaleCss.open}`} cx={x(d ?? 0)} cy="6" r="3.5" />
       )}
     </svg>
   );

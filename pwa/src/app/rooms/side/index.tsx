@@ -7,7 +7,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { Scores } from './scores.tsx';
-import './style.css';
+import * as linedCss from '../../parts/lined.module.css';
 
 /** What is being compared, and every version's scores below it. A flight that is on comes before anything new. */
 export function Side() {
@@ -61,7 +61,7 @@ function Comparisons({ answer: { rows, drinks } }: { answer: ComparisonsAnswer }
             <a class="row" href={`/side/${row.id}`}>
               <span>
                 <span class="name">{row.name || row.drink_name}</span>
-                <span class="quiet lined">
+                <span class={`quiet ${linedCss.lined}`}>
                   {row.name !== '' && row.name !== row.drink_name && `${row.drink_name} · `}
                   {later.comparing.counts(row.pairings, row.candidates, row.tasted, row.scored)}
                 </span>

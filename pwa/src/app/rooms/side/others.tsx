@@ -4,6 +4,8 @@ import { decimal, shortDay } from '../../format.ts';
 import { later } from '../../words-later.ts';
 import { Whisker } from './effects.tsx';
 import { between, leastTrials, named, often, reach, sideOf, signed, turnedTo } from './say.ts';
+import * as linedCss from '../../parts/lined.module.css';
+import * as css from './style.module.css';
 
 /** A section of its own, only when there is something in it, with one line of what it tells and what not. */
 function Told({ title, help, children }: { title: string; help: string; children: ComponentChildren }) {
@@ -21,11 +23,11 @@ export function Families({ answer: { families } }: { answer: ComparisonAnswer })
   const end = reach(families.flatMap(({ lo, hi }) => [lo, hi]));
   return (
     <Told title={later.compared.families} help={later.compared.familiesHelp}>
-      <ul class="adds">
+      <ul class={css.adds}>
         {families.map((it) => (
           <li key={`${it.swap} ${it.family}`}>
-            <p class="what">{later.compared.family(it.family, it.than)}</p>
-            <p class="end celld">{signed(it.d)}</p>
+            <p>{later.compared.family(it.family, it.than)}</p>
+            <p class={`end ${css.celld}`}>{signed(it.d)}</p>
             <Whisker d={it.d} lo={it.lo} hi={it.hi} end={end} />
             <p class="quiet">
               {between(it.lo, it.hi)} · {later.compared.familyVerdict[sideOf(it.lo, it.hi)]}
@@ -39,7 +41,7 @@ export function Families({ answer: { families } }: { answer: ComparisonAnswer })
 }
 
 export const Ends = ({ low, middle, high }: { low: string; middle: string; high: string }) => (
-  <p class="ends quiet" aria-hidden="true">
+  <p class={`${css.ends} quiet`} aria-hidden="true">
     <span>{low}</span>
     <span>{middle}</span>
     <span>{high}</span>
@@ -70,8 +72,8 @@ export function Panel({ answer: { panel } }: { answer: ComparisonAnswer }) {
         {panel.map((it) => (
           <li key={it.taster} class="row">
             <span>
-              <span class="lined">{it.taster}</span>
-              <span class="quiet lined">{later.compared.friend(it.n, it.top)}</span>
+              <span class={linedCss.lined}>{it.taster}</span>
+              <span class={`quiet ${linedCss.lined}`}>{later.compared.friend(it.n, it.top)}</span>
             </span>
           </li>
         ))}
@@ -96,9 +98,9 @@ export function Trials({ answer: { id, trials }, quiet }: { answer: ComparisonAn
           const triangle = it.sort === 'triangle';
           const least = leastTrials(it.sort);
           return (
-            <li key={`${it.sort} ${it.a} ${it.b}`} class="trial">
+            <li key={`${it.sort} ${it.a} ${it.b}`} class={css.trial}>
               <p>{triangle ? later.compared.toldApart(it.a, it.b) : later.compared.against(it.a, it.b)}</p>
-              <p class="verdict">{it.shown ? later.compared.shown : later.compared.notShown}</p>
+              <p class={css.sayso}>{it.shown ? later.compared.shown : later.compared.notShown}</p>
               <p class="quiet">
                 {triangle ? later.compared.found(it.first, it.n) : later.compared.chosen(it.a, it.first, it.n)} ·{' '}
                 {later.compared.share(it.lo_percent, it.hi_percent)} · {later.compared.chance(it.chance_percent)}
@@ -117,17 +119,17 @@ export function Choices({ answer: { choices } }: { answer: ComparisonAnswer }) {
   if (choices.length === 0) return null;
   return (
     <Told title={later.compared.choices} help={later.compared.choicesHelp}>
-      <ul class="adds">
+      <ul class={css.adds}>
         {choices.map((it) => {
           const own = it.ability === 0 && it.lo === 0 && it.hi === 0; // the benchmark, which the others are set against
           return (
             <li key={it.picks}>
-              <p class="what">{named(it.names)}</p>
+              <p>{named(it.names)}</p>
               <p class="end">
                 {own ? (
                   <span class="quiet">{later.compared.verdict.benchmark}</span>
                 ) : (
-                  <span class="celld">{later.compared.often(often(it.ability))}</span>
+                  <span class={css.celld}>{later.compared.often(often(it.ability))}</span>
                 )}
               </p>
               <Whisker
@@ -179,7 +181,9 @@ export function Flights({ answer: { flights } }: { answer: ComparisonAnswer }) {
             <a class="row" href={`/flight/${it.id}`}>
               <span>
                 {later.compared.flight(shortDay(it.day))}
-                {it.state !== 'ended' && <b class="quiet lined">{later.compared.flightState[it.state]}</b>}
+                {it.state !== 'ended' && (
+                  <b class={`quiet ${linedCss.lined}`}>{later.compared.flightState[it.state]}</b>
+                )}
               </span>
               <span class="quiet end">{later.compared.flightCount(it.scored, it.seats)}</span>
             </a>

@@ -3,6 +3,10 @@ import { money } from '../../format.ts';
 import { later } from '../../words-later.ts';
 import { box, type Dot, plotOf, priced, unpriced } from './plot.ts';
 import { between, named, signed } from './say.ts';
+import * as linedCss from '../../parts/lined.module.css';
+import * as scaleCss from '../../parts/scale.module.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as css from './style.module.css';
 
 /** Score against the price of a glass, drawn and as a table. A price by the point stands only where the core gives one. */
 export function Prices({ findings }: { findings: readonly Finding[] }) {
@@ -17,7 +21,7 @@ export function Prices({ findings }: { findings: readonly Finding[] }) {
           <p class="quiet">{later.compared.pricesHelp}</p>
           <Drawing findings={findings} />
           <Table title={later.compared.priceFront} dots={plot.dots.filter(({ finding }) => finding.on_front)} />
-          <details class="why">
+          <details class={`${whyCss.why} ${css.aired}`}>
             <summary>{later.compared.priceTable}</summary>
             <Table title={later.compared.pairing} dots={plot.dots} />
           </details>
@@ -43,41 +47,46 @@ function Drawing({ findings }: { findings: readonly Finding[] }) {
   const currency = plot.dots[0]?.finding.currency ?? '';
   const front = plot.dots.filter(({ finding }) => finding.on_front).map(({ finding }) => named(finding.names));
   return (
-    <figure class="plotted">
+    <figure class={css.plotted}>
       <p class="quiet">{later.compared.pointAxis}</p>
       <svg
-        class="plot"
+        class={css.plot}
         viewBox={`0 0 ${box.width} ${box.height}`}
         role="img"
         aria-label={later.compared.plotSaid(plot.dots.length, front.join('; '))}
       >
-        <path class="s-axis" d={`M${box.left} ${box.top}V${box.bottom}H${box.right}`} />
-        <path class="s-axis dashed" d={`M${box.left} ${plot.zero}H${box.right}`} />
+        <path class={scaleCss.sAxis} d={`M${box.left} ${box.top}V${box.bottom}H${box.right}`} />
+        <path class={`${scaleCss.sAxis} ${scaleCss.dashed}`} d={`M${box.left} ${plot.zero}H${box.right}`} />
         {plot.points.map(({ at, d }) => (
           <g key={d}>
-            <path class="s-tick" d={`M${box.left} ${at}h6`} />
-            <text class="s-text" x={box.left - 6} y={at} dy="0.35em" text-anchor="end">
+            <path class={scaleCss.sTick} d={`M${box.left} ${at}h6`} />
+            <text class={scaleCss.sText} x={box.left - 6} y={at} dy="0.35em" text-anchor="end">
               {signed(d)}
             </text>
           </g>
         ))}
         {plot.prices.map(({ at, minor }) => (
           <g key={minor}>
-            <path class="s-tick" d={`M${at} ${box.bottom}v-6`} />
-            <text class="s-text" x={at} y={box.bottom} dy="1.25em" text-anchor="middle">
+            <path class={scaleCss.sTick} d={`M${at} ${box.bottom}v-6`} />
+            <text class={scaleCss.sText} x={at} y={box.bottom} dy="1.25em" text-anchor="middle">
               {money(Math.round(minor), currency)}
             </text>
           </g>
         ))}
-        <path class="whisker" d={plot.front} />
+        <path class={css.whisker} d={plot.front} />
         {plot.dots.map((it) => (
           <g key={it.no}>
             {it.finding.on_front ? (
-              <path class="s-dot" d={`M${it.x - 5} ${it.y - 5}h10v10h-10z`} />
+              <path class={scaleCss.sDot} d={`M${it.x - 5} ${it.y - 5}h10v10h-10z`} />
             ) : (
-              <circle class="s-dot" cx={it.x} cy={it.y} r="3.5" />
+              <circle class={scaleCss.sDot} cx={it.x} cy={it.y} r="3.5" />
             )}
-            <text class="s-text no" x={it.label.x} y={it.label.y} text-anchor={it.label.end ? 'end' : 'start'}>
+            <text
+              class={`${scaleCss.sText} ${scaleCss.no}`}
+              x={it.label.x}
+              y={it.label.y}
+              text-anchor={it.label.end ? 'end' : 'start'}
+            >
               {it.no}
             </text>
           </g>
@@ -90,7 +99,7 @@ function Drawing({ findings }: { findings: readonly Finding[] }) {
 
 function Table({ title, dots }: { title: string; dots: readonly Dot[] }) {
   return (
-    <table class="prices">
+    <table class={css.prices}>
       <thead>
         <tr>
           <th scope="col">{title}</th>
@@ -108,7 +117,7 @@ function Table({ title, dots }: { title: string; dots: readonly Dot[] }) {
             <th scope="row">
               {no}. {named(it.names)}
               {it.per_point_minor !== null && (
-                <span class="quiet lined">
+                <span class={`quiet ${linedCss.lined}`}>
                   {it.per_point_minor > 0
                     ? later.compared.perPoint(money(it.per_point_minor, it.currency))
                     : later.compared.noDearer}
@@ -119,7 +128,7 @@ function Table({ title, dots }: { title: string; dots: readonly Dot[] }) {
             <td class="n">
               {it.benchmark ? later.compared.verdict.benchmark : signed(it.d ?? 0)}
               {!it.benchmark && it.lo !== null && it.hi !== null && (
-                <span class="quiet lined">{between(it.lo, it.hi)}</span>
+                <span class={`quiet ${linedCss.lined}`}>{between(it.lo, it.hi)}</span>
               )}
             </td>
           </tr>

@@ -2,6 +2,10 @@ import { useState } from 'preact/hooks';
 import type { Finding } from '../../../shared/core.ts';
 import { later } from '../../words-later.ts';
 import { between, counts, named, scoresOf, signed, stateOf, verdictOf } from './say.ts';
+import * as chipsCss from '../../parts/chips.module.css';
+import * as linedCss from '../../parts/lined.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
 
 const few = 12;
 const filters = ['all', 'tasted', 'untasted'] as const;
@@ -17,9 +21,15 @@ export function Ranking({ findings }: { findings: readonly Finding[] }) {
       <h2>{later.compared.ranking}</h2>
       {moved && <p class="quiet">{later.compared.rankingHelp}</p>}
       {findings.length > few && (
-        <div class="chips filter" role="group" aria-label={later.compared.filterBy}>
+        <div class={`${chipsCss.chips} ${css.filter}`} role="group" aria-label={later.compared.filterBy}>
           {filters.map((it) => (
-            <button key={it} type="button" class="chip" aria-pressed={filter === it} onClick={() => setFilter(it)}>
+            <button
+              key={it}
+              type="button"
+              class={chipsCss.chip}
+              aria-pressed={filter === it}
+              onClick={() => setFilter(it)}
+            >
               {later.compared.filter[it]}
             </button>
           ))}
@@ -51,19 +61,21 @@ function Row({ finding }: { finding: Finding }) {
   const sure = !benchmark && lo !== null && hi !== null ? between(lo, hi) : '';
   const what = (
     <>
-      <p class="what">
-        <span class="lined">{named(finding.names)}</span>
-        {verdict && <span class={told(finding) ? 'verdict' : 'soft'}>{verdict}</span>}
-        <span class="quiet lined">{counts(finding)}</span>
+      <p>
+        <span class={linedCss.lined}>{named(finding.names)}</span>
+        {verdict && <span class={told(finding) ? css.sayso : toneCss.soft}>{verdict}</span>}
+        <span class={`quiet ${linedCss.lined}`}>{counts(finding)}</span>
       </p>
       {!benchmark && d !== null && (
-        <p class="end">
-          <span class={stateOf(finding) === 'tasted' ? 'fig' : 'fig soft'}>{signed(d)}</span>
-          <span class="quiet lined">{sure}</span>
+        <p class={`end ${css.rankend}`}>
+          <span class={stateOf(finding) === 'tasted' ? `fig ${css.points}` : `fig ${css.points} ${toneCss.soft}`}>
+            {signed(d)}
+          </span>
+          <span class={`quiet ${linedCss.lined}`}>{sure}</span>
         </p>
       )}
       {scores.length > 0 && (
-        <p class="scored">
+        <p class={css.scored}>
           <span class="unseen" data-testid="scores">
             {later.compared.scored(scores.map(({ raw }) => raw).join(', '), today)}
           </span>
@@ -80,11 +92,11 @@ function Row({ finding }: { finding: Finding }) {
   return (
     <li>
       {finding.spec === null ? (
-        <div class="rank" data-testid="rank">
+        <div class={css.rank} data-testid="rank">
           {what}
         </div>
       ) : (
-        <a class="rank" data-testid="rank" href={`/specs/${finding.spec}`}>
+        <a class={css.rank} data-testid="rank" href={`/specs/${finding.spec}`}>
           {what}
         </a>
       )}

@@ -5,6 +5,9 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { ScoreMarks } from './marks.tsx';
+import * as linedCss from '../../parts/lined.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
 
 type Row = SideAnswer['drinks'][number]['rows'][number];
 
@@ -14,7 +17,7 @@ export function Scores() {
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   if (answer.drinks.length === 0) return null;
   return (
-    <div class={old ? 'sides dim' : 'sides'}>
+    <div class={old ? `${css.sides} dim` : css.sides}>
       {answer.drinks.map((drink) => (
         <section key={drink.id} class="part" aria-labelledby={`side-${drink.id}`}>
           <h2 id={`side-${drink.id}`}>{drink.name}</h2>
@@ -34,18 +37,18 @@ function Version({ row, drink }: { row: Row; drink: string }) {
   const scores = [...row.scores_x10].reverse(); // as they were given, the oldest first
   return (
     <li>
-      <a class="aside" href={`/specs/${row.spec}`}>
+      <a class={css.aside} href={`/specs/${row.spec}`}>
         <span>
           {row.benchmark ? words.specs.benchmark : row.name === drink ? words.spec.unnamed : row.name}
-          <span class="quiet">
+          <span class={`quiet ${linedCss.lined}`}>
             {later.side.tasted(row.tasted)}
             {row.last_day !== null && ` · ${later.side.last(shortDay(row.last_day))}`}
           </span>
         </span>
-        <span class="marked">
+        <span class={css.marked}>
           <ScoreMarks scores={scores} />
           <span class="unseen">{scores.length > 0 ? later.side.scores(scores.map(score).join(', ')) : ''}</span>
-          <span class="soft figures" aria-hidden="true">
+          <span class={`${toneCss.soft} ${css.figures}`} aria-hidden="true">
             {scores.length > 0 ? scores.map(score).join('  ') : '–'}
           </span>
         </span>

@@ -7,6 +7,10 @@ import { save } from '../../parts/saved.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { later } from '../../words-later.ts';
 import { topX10 } from './say.ts';
+import * as alertCss from '../../parts/alert.module.css';
+import * as chipsCss from '../../parts/chips.module.css';
+import * as whyCss from '../../parts/why.module.css';
+import * as css from './style.module.css';
 
 const worthId = 'worth';
 
@@ -32,12 +36,12 @@ export function Worth({ answer }: { answer: ComparisonAnswer }) {
   return (
     <section class="part unprinted">
       <h2>{later.compared.worth}</h2>
-      <details id={worthId} class="why">
+      <details id={worthId} class={`${whyCss.why} ${css.aired}`}>
         <summary>
           {answer.anchor_x10 === null ? later.compared.noAnchor : later.compared.anchor(score(answer.anchor_x10))}
         </summary>
         <p>{later.compared.anchorHelp}</p>
-        <div class="spaced">
+        <div class={css.spaced}>
           <HalfPoints
             label={later.compared.worthLabel}
             less={later.compared.worthLess}
@@ -47,16 +51,16 @@ export function Worth({ answer }: { answer: ComparisonAnswer }) {
           />
         </div>
         {x10 !== null && x10 >= topX10 && (
-          <p class="err" role="status">
+          <p class={alertCss.err} role="status">
             <Mark shape="triangle" />
             <span>{later.compared.anchorTop(score(x10), x10 === 100)}</span>
           </p>
         )}
-        <div class="chips" role="group" aria-label={later.compared.worthHow}>
-          <button type="button" class="chip" aria-pressed={drunk} onClick={() => setDrunk(true)}>
+        <div class={chipsCss.chips} role="group" aria-label={later.compared.worthHow}>
+          <button type="button" class={chipsCss.chip} aria-pressed={drunk} onClick={() => setDrunk(true)}>
             {later.compared.drunk}
           </button>
-          <button type="button" class="chip" aria-pressed={!drunk} onClick={() => setDrunk(false)}>
+          <button type="button" class={chipsCss.chip} aria-pressed={!drunk} onClick={() => setDrunk(false)}>
             {later.compared.memory}
           </button>
         </div>
@@ -69,7 +73,7 @@ export function Worth({ answer }: { answer: ComparisonAnswer }) {
           </div>
         )}
         {answer.anchors.length > 0 && (
-          <ol class="since">
+          <ol class={css.since}>
             {[...answer.anchors].reverse().map((it, i) => (
               <li key={it.id} class="quiet">
                 {later.compared.since(fullDay(it.day), score(it.anchor_x10))}

@@ -4,6 +4,7 @@ import { ask } from '../../core-client.ts';
 import { decimal, figure, ml } from '../../format.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
+import * as cautionsCss from '../../parts/cautions.module.css';
 
 const able = ['abv_percent', 'sugar_g_per_100ml', 'acid_percent', 'volume_ml'] as const;
 
@@ -28,7 +29,7 @@ export function WhatToChange({ spec, balance }: { spec: Id; balance: Balance }) 
         {found?.answer.found === false && <p>{found.more ? later.adjust.none : later.adjust.noneWithout}</p>}
         {found?.answer.found && (
           <>
-            <ul class="cautions">
+            <ul class={cautionsCss.cautions}>
               {found.answer.changes.map((it) => (
                 <li key={it.line}>
                   {later.adjust.change(it.name, ml(it.from_ml), ml(it.to_ml), it.to_ml > it.from_ml)}

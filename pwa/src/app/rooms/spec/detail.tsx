@@ -17,7 +17,11 @@ import { backTo, ReadingLine, RewriteButtons } from '../editor/reading-line.tsx'
 import { versionName, versionRecord } from '../specs/list.tsx';
 import { specText } from './text.ts';
 import { WhatToChange } from './adjust.tsx';
-import './style.css';
+import * as noteCss from '../../parts/note.module.css';
+import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as versionsCss from '../../parts/versions.module.css';
+import * as css from './style.module.css';
 
 /** What is being changed in place: one thing at a time. */
 type Open = { line: Id } | { field: FieldName } | null;
@@ -30,7 +34,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
   const said = new Set(view.balance.remarks.map(({ code }) => code)); // raw egg stands with the balance already
   return (
     <>
-      <section class="lined" aria-label={later.spec.lines}>
+      <section aria-label={later.spec.lines}>
         <Lines
           lines={view.lines}
           clashHref={`/clash/${view.id}`}
@@ -40,7 +44,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
             form: (line) => <LineForm key={line.id} view={view} line={line} onDone={close} />,
           }}
         />
-        <dl class="how">
+        <dl class={css.how}>
           {four.map((field) => {
             const text = field === 'method' && view.method ? words.method(view.method) : view[field];
             const shown = text || later.spec.unset;
@@ -68,7 +72,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
 
       <BalancePanel balance={view.balance} />
       <WhatToChange key={view.id} spec={view.id} balance={view.balance} />
-      <p class="quiet plain key">{later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
+      <p class={`quiet ${toneCss.plain} key`}>{later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
       {view.cost.map((cost) => (
         <p key={cost.currency} class="quiet key">
           {later.spec.cost(money(cost.minor, cost.currency), cost.partial)}
@@ -80,7 +84,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
 
       <section class="part">
         <h2>{later.spec.noteHeading}</h2>
-        {view.note && <p class="note">{view.note}</p>}
+        {view.note && <p class={noteCss.note}>{view.note}</p>}
         {open && 'field' in open && open.field === 'note' ? (
           <FieldForm view={view} field="note" onDone={close} />
         ) : (
@@ -113,7 +117,7 @@ function LineForm({ view, line, onDone }: { view: SpecView; line: LineView; onDo
   const wrong = refused ?? (read && !read.ok && reading.settled ? read.refusal.text : undefined);
   return (
     <form
-      class="inplace"
+      class={css.inplace}
       noValidate
       onSubmit={async (event) => {
         event.preventDefault();
@@ -178,7 +182,7 @@ function FieldForm({ view, field, onDone }: { view: SpecView; field: FieldName; 
   const fixed = view.poured > 0 && (field === 'method' || field === 'ice');
   return (
     <form
-      class="inplace"
+      class={css.inplace}
       ref={first}
       noValidate
       onSubmit={async (event) => {
@@ -244,7 +248,7 @@ export function Slip({
   label: string;
 }) {
   return (
-    <label class="tickbox">
+    <label class={tickboxCss.tickbox}>
       <input type="checkbox" checked={checked} onChange={(event) => onChange(event.currentTarget.checked)} /> {label}
     </label>
   );
@@ -295,15 +299,21 @@ function Otherwise({ view }: { view: SpecView }) {
   );
 }
 
+const deep = [undefined, css.d1, css.d2, css.d3] as const;
+
 /** The drink's versions as a tree of riffs. */
 function Tree({ view }: { view: SpecView }) {
   return (
     <section class="part">
       <h2>{later.spec.riffs}</h2>
-      <ul class="tree">
+      <ul class={css.tree}>
         {view.tree.map(({ row, depth }) => (
-          <li key={row.id} class={`d${Math.min(depth, 4)}`}>
-            <a class="version" href={`/specs/${row.id}`} aria-current={row.id === view.id ? 'page' : undefined}>
+          <li key={row.id} class={deep[Math.min(depth, 3)]}>
+            <a
+              class={versionsCss.version}
+              href={`/specs/${row.id}`}
+              aria-current={row.id === view.id ? 'page' : undefined}
+            >
               <span class={row.benchmark ? 'name' : undefined}>
                 {row.benchmark ? view.drink_name : versionName(row)}
               </span>

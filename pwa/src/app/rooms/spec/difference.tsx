@@ -11,7 +11,8 @@ import { later } from '../../words-later.ts';
 import { versionName } from '../specs/list.tsx';
 import { TwoGlasses } from './figures.tsx';
 import { amountIn, otherOf } from './otherwise.ts';
-import './otherwise.css';
+import * as linedCss from '../../parts/lined.module.css';
+import * as otherwiseCss from './otherwise.module.css';
 
 /** /specs/<id>/difference and /specs/<id>/difference/<other>: two versions of a drink line by line. */
 export function Difference({ params }: { params: Params }) {
@@ -43,7 +44,7 @@ function Two({ view, other }: { view: SpecView; other: Id }) {
   const show = (a: Id, b: Id) => go(`/specs/${a}/difference/${b}`, true);
   return (
     <>
-      <div class="pair">
+      <div class={otherwiseCss.pair}>
         <Select
           label={later.difference.first}
           value={view.id}
@@ -77,8 +78,8 @@ function Compared({ answer }: { answer: DifferenceAnswer }) {
       {same && <p role="status">{later.difference.same}</p>}
       <section class="part">
         <h2>{later.difference.lines}</h2>
-        <div class="wideframe" role="region" aria-label={later.difference.table} tabIndex={0}>
-          <table class="twosides">
+        <div class={otherwiseCss.wideframe} role="region" aria-label={later.difference.table} tabIndex={0}>
+          <table class={otherwiseCss.twosides}>
             <caption class="unseen">{later.difference.table}</caption>
             <thead>
               <tr>
@@ -92,7 +93,7 @@ function Compared({ answer }: { answer: DifferenceAnswer }) {
                 <tr key={i} data-sort={row.sort || 'same'}>
                   <th scope="row">
                     {tight(row.name)}
-                    <span class="quiet bandtext">{later.difference.sort[row.sort]}</span>
+                    <span class={`quiet ${linedCss.lined}`}>{later.difference.sort[row.sort]}</span>
                   </th>
                   <td>{tight(amountIn(row, 'a')) || later.difference.absent}</td>
                   <td>{tight(amountIn(row, 'b')) || later.difference.absent}</td>
@@ -105,7 +106,7 @@ function Compared({ answer }: { answer: DifferenceAnswer }) {
                   <tr key={it.field} data-sort="changed">
                     <th scope="row">
                       {later.spec.field[it.field] ?? later.difference.strain}
-                      <span class="quiet bandtext">{later.difference.sort.changed}</span>
+                      <span class={`quiet ${linedCss.lined}`}>{later.difference.sort.changed}</span>
                     </th>
                     <td>{said(it.a)}</td>
                     <td>{said(it.b)}</td>

@@ -3,6 +3,9 @@ import { band, decimal, figure } from '../../format.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { shown, unknownIn } from './otherwise.ts';
+import * as linedCss from '../../parts/lined.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as otherwiseCss from './otherwise.module.css';
 
 /** Two glasses, figure by figure, each with its band, and where they lie against the usual range. */
 export function TwoGlasses({
@@ -22,8 +25,8 @@ export function TwoGlasses({
 }) {
   return (
     <>
-      <div class="wideframe" role="region" aria-label={caption} tabIndex={0}>
-        <table class="glasses">
+      <div class={otherwiseCss.wideframe} role="region" aria-label={caption} tabIndex={0}>
+        <table class={otherwiseCss.glasses}>
           <caption class="unseen">{caption}</caption>
           <thead>
             <tr>
@@ -65,7 +68,11 @@ function Usual({ a, b, of }: { a: Balance; b: Balance; of: BalanceKey }) {
     [a.usual[of], b.usual[of]].map((it) => (it ? `${decimal(it.lo, 2, 0)}–${decimal(it.hi, 2, 0)}` : '')),
   );
   const said = [...ranges].filter(Boolean);
-  return <span class="quiet bandtext">{said.length === 0 ? words.balance.noRange : later.otherwise.usual(said)}</span>;
+  return (
+    <span class={`quiet ${linedCss.lined}`}>
+      {said.length === 0 ? words.balance.noRange : later.otherwise.usual(said)}
+    </span>
+  );
 }
 
 function Cell({ figure: f, balance, of }: { figure: Figure; balance: Balance; of: BalanceKey }) {
@@ -74,9 +81,11 @@ function Cell({ figure: f, balance, of }: { figure: Figure; balance: Balance; of
   return (
     <td class="n">
       {figure(f)}
-      {sure && <span class="quiet bandtext">{sure}</span>}
+      {sure && <span class={`quiet ${linedCss.lined}`}>{sure}</span>}
       {verdict && (
-        <span class={`bandtext verdict ${verdict === 'in' ? 'ok' : 'look'}`}>{words.balance.verdict[verdict]}</span>
+        <span class={`${linedCss.lined} ${otherwiseCss.judged} ${verdict === 'in' ? toneCss.ok : toneCss.look}`}>
+          {words.balance.verdict[verdict]}
+        </span>
       )}
     </td>
   );

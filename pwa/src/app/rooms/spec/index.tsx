@@ -11,6 +11,8 @@ import { later } from '../../words-later.ts';
 import { useSpecs } from '../specs/index.tsx';
 import { SpecsList } from '../specs/list.tsx';
 import { SpecDetail } from './detail.tsx';
+import * as bannerCss from '../../parts/banner.module.css';
+import * as duoCss from '../../parts/duo.module.css';
 
 /** One spec: its lines, its balance, its riffs; what can be changed is changed in place. */
 export function Spec({ params }: { params: Params }) {
@@ -45,8 +47,8 @@ export function SpecPage({ id, beside, room }: { id: Id; beside?: Live<SpecsAnsw
         : {})}
     >
       {beside ? (
-        <div class="duo">
-          <section class="list" aria-label={later.specs.list}>
+        <div class={duoCss.duo}>
+          <section class={duoCss.list} aria-label={later.specs.list}>
             {room && (
               <p>
                 <a class="btn" href="/specs/new">
@@ -82,7 +84,7 @@ function Clashes({ view }: { view: SpecView }) {
     ...new Set(view.clashes.flatMap((clash) => clash.values.map((value) => value.device || later.clash.thisDevice))),
   ];
   return (
-    <div class="banner mind">
+    <div class={`${bannerCss.banner} ${bannerCss.mind}`}>
       <p>
         <b>{later.spec.clash(joined(what))}</b> {later.spec.clashFrom(joined(devices))}
       </p>

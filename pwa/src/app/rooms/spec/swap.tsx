@@ -14,7 +14,8 @@ import { later } from '../../words-later.ts';
 import { TwoGlasses } from './figures.tsx';
 import { type Choice, few } from './otherwise.ts';
 import { SaveRiff } from './save-riff.tsx';
-import './otherwise.css';
+import * as linedCss from '../../parts/lined.module.css';
+import * as otherwiseCss from './otherwise.module.css';
 
 /** /specs/<id>/swap and /specs/<id>/swap/<line>: another ingredient in one line, and the ways to keep the balance. */
 export function Swap({ params }: { params: Params }) {
@@ -48,7 +49,7 @@ function WhichLine({ view }: { view: SpecView }) {
       <ul>
         {view.lines.map((line) => (
           <li key={line.id}>
-            <a class="row lineof" href={`/specs/${view.id}/swap/${line.id}`}>
+            <a class={`row ${otherwiseCss.lineof}`} href={`/specs/${view.id}/swap/${line.id}`}>
               {tight(line.typed)}
             </a>
           </li>
@@ -111,7 +112,7 @@ function Choose({ answer, kept, onChange }: { answer: WaysAnswer; kept: Kept; on
     return (
       <section class="part">
         <h2>{later.swap.by}</h2>
-        <p class="chosen">
+        <p class={otherwiseCss.chosen}>
           <b>{tight(chosen.name)}</b> <span class="quiet">{figuresOf(chosen)}</span>
         </p>
         <button type="button" class="btn" onClick={() => onChange({ ...kept, chosen: '' })}>
@@ -132,10 +133,14 @@ function Choose({ answer, kept, onChange }: { answer: WaysAnswer; kept: Kept; on
       <ul aria-labelledby="by">
         {listed.map((it) => (
           <li key={it.ingredient}>
-            <button type="button" class="row choice" onClick={() => onChange({ ...kept, chosen: it.ingredient })}>
+            <button
+              type="button"
+              class={`row ${otherwiseCss.choice}`}
+              onClick={() => onChange({ ...kept, chosen: it.ingredient })}
+            >
               <span>
                 {tight(it.name)}
-                {it.own && <span class="quiet bandtext">{later.swap.own}</span>}
+                {it.own && <span class={`quiet ${linedCss.lined}`}>{later.swap.own}</span>}
               </span>
               <span class="quiet end">{figuresOf(it)}</span>
             </button>
@@ -178,7 +183,7 @@ function Ways({ view, answer }: { view: SpecView; answer: WaysAnswer }) {
       <p class="quiet" role="status">
         {later.swap.found(answer.ways.length)} {later.otherwise.nothing}
       </p>
-      <div class="besides">
+      <div class={otherwiseCss.besides}>
         {answer.ways.map((way) => (
           <WayPart key={way.way} view={view} way={way} before={answer.before} />
         ))}
@@ -192,7 +197,7 @@ function WayPart({ view, way, before }: { view: SpecView; way: Way; before: Bala
   return (
     <article>
       <h3>{name}</h3>
-      <ul class="changes" data-testid="changes">
+      <ul class={otherwiseCss.changes} data-testid="changes">
         {way.lines.map((it, i) => (
           <li key={i}>{later.swap.change(tight(it.was), tight(it.typed))}</li>
         ))}

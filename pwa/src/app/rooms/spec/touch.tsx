@@ -10,7 +10,7 @@ import { later } from '../../words-later.ts';
 import { TwoGlasses } from './figures.tsx';
 import { moved } from './otherwise.ts';
 import { SaveRiff } from './save-riff.tsx';
-import './otherwise.css';
+import * as otherwiseCss from './otherwise.module.css';
 
 const sorts = ['dashes', 'spiced', 'bitter'] as const;
 
@@ -45,7 +45,7 @@ function Rows({ view, answer }: { view: SpecView; answer: TouchesAnswer }) {
         return (
           <section key={sort} class="part">
             <h2>{later.touch.sort[sort]}</h2>
-            <div class="besides">
+            <div class={otherwiseCss.besides}>
               {rows.map((row) => (
                 <article key={row.typed}>
                   <h3>{tight(row.typed)}</h3>

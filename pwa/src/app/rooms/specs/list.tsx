@@ -8,7 +8,10 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import './style.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as versionsCss from '../../parts/versions.module.css';
+import * as css from './style.module.css';
+import * as stateMarkCss from '../../state-mark.module.css';
 
 /** What is looked for stays as it is while single specs are opened. */
 export const find = signal('');
@@ -45,11 +48,11 @@ export function SpecsList({ live, current }: { live: Live<SpecsAnswer>; current:
         </a>
       </p>
       {none && <p role="status">{words.nothingFound(find.value)}</p>}
-      <ul class="drinks">
+      <ul>
         {answer.drinks.map((drink) => (
-          <li key={drink.id} class="drink">
+          <li key={drink.id} class={css.drink}>
             <h2 class="name">{drink.name}</h2>
-            <ul class="versions">
+            <ul class={versionsCss.versions}>
               {drink.specs.map((row) => (
                 <Row key={row.id} row={row} current={row.id === current} />
               ))}
@@ -60,7 +63,7 @@ export function SpecsList({ live, current }: { live: Live<SpecsAnswer>; current:
       {answer.loose.length > 0 && (
         <section class="part">
           <h2>{later.specs.loose}</h2>
-          <ul class="versions loose">
+          <ul class={versionsCss.versions}>
             {answer.loose.map((row) => (
               <Row key={row.id} row={row} current={row.id === current} />
             ))}
@@ -83,11 +86,11 @@ export function versionRecord(row: SpecRow): string {
 function Row({ row, current }: { row: SpecRow; current: boolean }) {
   return (
     <li>
-      <a class="version" href={`/specs/${row.id}`} aria-current={current ? 'page' : undefined}>
+      <a class={versionsCss.version} href={`/specs/${row.id}`} aria-current={current ? 'page' : undefined}>
         <span>
           {versionName(row)}
           {row.clash && (
-            <span class="state look">
+            <span class={`${stateMarkCss.state} ${toneCss.look} ${versionsCss.clear}`}>
               <Mark shape="offset" />
               {words.twoValues}
             </span>

@@ -15,6 +15,10 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { journal } from '../../state.ts';
 import { words } from '../../words.ts';
 import { plainDetail } from './plain.ts';
+import * as paceCss from '../../parts/pace.module.css';
+import * as scaleCss from '../../parts/scale.module.css';
+import * as secondCss from '../../parts/second.module.css';
+import * as css from './style.module.css';
 
 export function Tonight() {
   const { answer, slow, fault, old } = useAnswer({ q: 'tonight' });
@@ -70,7 +74,7 @@ function Evening({ answer }: { answer: Answer }) {
         <Next answer={answer} />
         <section class="part">
           <p class="quiet">{words.tonight.quietEmpty}</p>
-          <dl class="pace">
+          <dl class={paceCss.pace}>
             <Water millilitres={answer.water_ml} />
           </dl>
           {session && (
@@ -98,11 +102,11 @@ function Evening({ answer }: { answer: Answer }) {
       <div>
         <section aria-label={words.tonight.soFar}>
           {session ? (
-            <div class="totals">
+            <div class={css.totals}>
               <p class="fig one" data-testid="total">
                 {alcohol(session.totals.alcohol)}
               </p>
-              <div class="more">
+              <div class={css.more}>
                 <p>
                   {(session.totals.alcohol.at_least ? words.tonight.ofAlcoholAtLeast : words.tonight.ofAlcohol)(
                     grams(session.totals.alcohol.grams),
@@ -119,7 +123,7 @@ function Evening({ answer }: { answer: Answer }) {
               </Empty>
             )
           )}
-          <dl class="pace">
+          <dl class={paceCss.pace}>
             {session && (
               <div>
                 <dt class="quiet">{words.tonight.pace}</dt>
@@ -128,13 +132,13 @@ function Evening({ answer }: { answer: Answer }) {
                     ? words.tonight.paceNone
                     : words.tonight.paceValue(decimal(session.pace_per_hour, 1))}
                 </dd>
-                <dd class="quiet">
+                <dd class={`quiet ${paceCss.small}`}>
                   {session.since_last_min < 1
                     ? words.tonight.sinceNow
                     : words.tonight.sinceLast(span(session.since_last_min))}
                 </dd>
                 {session.pours.length > 1 && (
-                  <dd class="quiet">{words.week.sessionPeak(decimal(session.peak_two_hours, 1))}</dd>
+                  <dd class={`quiet ${paceCss.small}`}>{words.week.sessionPeak(decimal(session.peak_two_hours, 1))}</dd>
                 )}
               </div>
             )}
@@ -153,7 +157,7 @@ function Evening({ answer }: { answer: Answer }) {
             <h2>
               {words.tonight.pours} <span>{words.tonight.standardDrinks}</span>
             </h2>
-            <ol class="evening" data-testid="evening">
+            <ol class={css.evening} data-testid="evening">
               {session.pours.map((pour, i) => (
                 <Row key={pour.id} pour={pour} gap={i === 0 ? null : (session.gaps_min[i - 1] ?? null)} />
               ))}
@@ -171,9 +175,9 @@ function Row({ pour, gap }: { pour: PourRow; gap: number | null }) {
   return (
     <>
       {gap !== null && gap >= 20 && (
-        <li class="gap" aria-hidden="true">
+        <li class={css.gap} aria-hidden="true">
           <span />
-          <span class={gap > 240 ? 'rail long' : 'rail'}>
+          <span class={gap > 240 ? `${css.rail} ${css.long}` : css.rail}>
             <Rail minutes={gap} />
           </span>
           <span class="quiet">{span(gap)}</span>
@@ -182,7 +186,7 @@ function Row({ pour, gap }: { pour: PourRow; gap: number | null }) {
       )}
       <li>
         <PourAt pour={pour} />
-        <span class="rail mark" />
+        <span class={`${css.rail} ${css.mark}`} />
         <PourWhat pour={pour} />
         <PourDrinks pour={pour} />
       </li>
@@ -197,17 +201,17 @@ function Rail({ minutes }: { minutes: number }) {
   const marks = Array.from({ length: ticks }, (_, i) => `M9 ${i * 8 + 4.5}h7`).join('');
   return (
     <svg width="16" height={height} viewBox={`0 0 16 ${height}`}>
-      <path class="s-tick" d={marks} />
+      <path class={scaleCss.sTick} d={marks} />
     </svg>
   );
 }
 
 function Water({ millilitres }: { millilitres: number }) {
   return (
-    <div class="has">
+    <div class={paceCss.has}>
       <dt class="quiet">{words.tonight.water}</dt>
       <dd>{ml(millilitres)}</dd>
-      <dd class="do">
+      <dd class={paceCss.press}>
         <button
           type="button"
           class="btn"
@@ -246,13 +250,13 @@ function Next({ answer }: { answer: Answer }) {
       <h2>{quiet ? words.tonight.without : words.tonight.next}</h2>
       {again && (
         <>
-          <button type="button" class="second" onClick={() => void pourAgain()} aria-disabled={busy}>
+          <button type="button" class={secondCss.second} onClick={() => void pourAgain()} aria-disabled={busy}>
             <span>
               <b>{words.tonight.same}</b>
               <br />
               <span class="quiet">{words.tonight.sameOf(again.name, tight(again.version))}</span>
             </span>
-            <span class="quiet end pre">{words.tonight.wouldBring(alcohol(again.would_bring))}</span>
+            <span class={`quiet end ${css.pre}`}>{words.tonight.wouldBring(alcohol(again.would_bring))}</span>
           </button>
           <Passes total={again.would_bring} passes={again.passes} />
           {again.spec && (
@@ -264,7 +268,7 @@ function Next({ answer }: { answer: Answer }) {
           )}
         </>
       )}
-      <ul class="rows quick">
+      <ul class={`rows ${css.quick}`}>
         {plains.map((plain) => (
           <li key={plain.id}>
             <button

@@ -15,7 +15,6 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { useAwake } from '../flight/awake.ts';
 import { useHidden } from '../flight/hidden.ts';
-import '../flight/style.css';
 import { named } from '../side/say.ts';
 import { drawn, fewest, type Glass, least, outcomeOf, type Sort } from './draw.ts';
 import {
@@ -32,6 +31,10 @@ import {
   sorts,
   type Trials,
 } from './form.ts';
+import * as alertCss from '../../parts/alert.module.css';
+import * as secondCss from '../../parts/second.module.css';
+import * as servingCss from '../../parts/serving.module.css';
+import * as css from './style.module.css';
 
 /** /side/<id>/trial: two pairings set against each other again and again, without a score. */
 export function Trial({ params }: { params: Params }) {
@@ -164,8 +167,8 @@ function Side({
 }) {
   const chosen = picksIn(swaps, picks);
   return (
-    <fieldset class="part oneof">
-      <legend class="etched">{label}</legend>
+    <fieldset class={`part ${css.oneof}`}>
+      <legend>{label}</legend>
       {swaps.map((swap, i) => (
         <Select
           key={swap.id}
@@ -261,7 +264,7 @@ function Trying({ answer, form, draft }: Props) {
           ) : refused !== null ? (
             <p role="alert">{refused}</p>
           ) : !plan ? null : !plan.fits ? (
-            <p class="err told" role="alert">
+            <p class={`${alertCss.err} ${servingCss.told} ${servingCss.alarm}`} role="alert">
               <Mark shape="triangle" />
               <span>
                 {plan.unknown.length > 0
@@ -281,9 +284,9 @@ function Trying({ answer, form, draft }: Props) {
                     <p class="name">{names[side]}</p>
                     <ul>
                       {amountsOf(glass.view, answer.swaps, glass.own ? null : form[side], n * form.ml).map((it, i) => (
-                        <li key={i} class="amount">
+                        <li key={i} class={servingCss.amount}>
                           <span>{it.name}</span>
-                          <span class="all">{it.ml === null ? later.trials.inProportion : ml(it.ml)}</span>
+                          <span>{it.ml === null ? later.trials.inProportion : ml(it.ml)}</span>
                         </li>
                       ))}
                     </ul>
@@ -293,10 +296,10 @@ function Trying({ answer, form, draft }: Props) {
               {!inSight && (
                 <section class="part">
                   <h2>{later.trials.left}</h2>
-                  <ol class="codes" data-testid="codes">
+                  <ol class={servingCss.codes} data-testid="codes">
                     {glasses.map(({ code, of }) => (
                       <li key={code}>
-                        <p class="coded">
+                        <p class={servingCss.coded}>
                           <b>{code}</b>
                           <span>{names[of]}</span>
                         </p>
@@ -308,8 +311,8 @@ function Trying({ answer, form, draft }: Props) {
             </>
           ) : (
             <>
-              <p class="told">{later.trials.pourer}</p>
-              <button type="button" class="second" onClick={poured}>
+              <p class={servingCss.told}>{later.trials.pourer}</p>
+              <button type="button" class={secondCss.second} onClick={poured}>
                 <b>{later.trials.poured}</b>
               </button>
             </>
@@ -372,7 +375,7 @@ function Ask({
     <button
       key={key}
       type="button"
-      class="second ballot"
+      class={`${secondCss.second} ${css.ballot}`}
       data-testid="ballot"
       aria-disabled={disabled}
       onClick={() => void onChoose(outcome)}
@@ -382,8 +385,8 @@ function Ask({
   );
   return (
     <>
-      <p class="told">{later.trials.ask[sort]}</p>
-      <div class="ballots">
+      <p class={servingCss.told}>{later.trials.ask[sort]}</p>
+      <div class={css.ballots}>
         {sort === 'preferred' ? (
           <>
             {button('a', names.a, 'a')}

@@ -3,14 +3,15 @@ import { alcohol, weekday } from '../../format.ts';
 import { BarChart } from '../../parts/bar-chart.tsx';
 import { later } from '../../words-later.ts';
 import { dayLines, lineLabel } from './guidance.ts';
+import * as css from './style.module.css';
 
 /** The calendar week as plain bars; the published line is dashed and named in words. */
 export function Chart({ days, guidance }: { days: readonly DayRow[]; guidance: readonly Guideline[] }) {
   const { lines, grams } = dayLines(guidance);
   return (
-    <figure class="days">
+    <figure class={css.days}>
       {lines.length > 0 && (
-        <p class="by" aria-hidden="true">
+        <p class={css.by} aria-hidden="true">
           {lines.map(lineLabel).join(' · ')}
         </p>
       )}

@@ -1,7 +1,8 @@
 import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
 import { later } from '../../words-later.ts';
-import './style.css';
+import * as cautionsCss from '../../parts/cautions.module.css';
+import * as css from './style.module.css';
 
 /** Signs of an emergency, and kinds of help; of numbers only those that were found on official pages. */
 export function Help() {
@@ -10,7 +11,7 @@ export function Help() {
   const lines = answer ? it.lines[answer.settings.country] : undefined;
   return (
     <Frame title={it.title} away="/week">
-      <div class="narrow helping">
+      <div class={`narrow ${css.helping}`}>
         {(
           [
             [it.emergency, it.emergencyText],
@@ -28,7 +29,7 @@ export function Help() {
         ))}
         <section class="part">
           <h2>{it.kinds}</h2>
-          <ul class="cautions">
+          <ul class={cautionsCss.cautions}>
             {it.kindList.map((text) => (
               <li key={text}>{text}</li>
             ))}

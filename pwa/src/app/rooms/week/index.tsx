@@ -12,7 +12,12 @@ import { later } from '../../words-later.ts';
 import { Chart } from './chart.tsx';
 import { asText, cautionOf, dayLines } from './guidance.ts';
 import { Take } from './take.tsx';
-import './style.css';
+import * as barChartCss from '../../parts/bar-chart.module.css';
+import * as emptyCss from '../../parts/empty.module.css';
+import * as medicalCss from '../../parts/medical.module.css';
+import * as paceCss from '../../parts/pace.module.css';
+import * as toneCss from '../../parts/tone.module.css';
+import * as css from './style.module.css';
 
 /** What the days come to, in plain ink beside the published lines. No level, no colour, nothing about what is left. */
 export function Week() {
@@ -28,7 +33,7 @@ export function Week() {
       ) : answer.quiet && !asked ? (
         <div class="narrow">
           {answer.heavy && <Medical />}
-          <div class="empty">
+          <div class={emptyCss.empty}>
             <p>{later.week.quiet}</p>
             <button type="button" class="btn" onClick={() => setAsked(true)}>
               {later.week.quietShow}
@@ -59,7 +64,7 @@ function Days({ answer }: { answer: WeekAnswer }) {
             <p>{later.week.empty}</p>
           </Empty>
         ) : (
-          <div class="two">
+          <div class={css.two}>
             <Figure
               label={later.week.lastSeven}
               total={last_seven.totals.alcohol}
@@ -73,12 +78,12 @@ function Days({ answer }: { answer: WeekAnswer }) {
           </div>
         )}
         {!nothing && (
-          <dl class="pace">
+          <dl class={paceCss.pace}>
             {session && (
               <div>
                 <dt class="quiet">{later.week.session}</dt>
                 <dd>{alcohol(session.alcohol)}</dd>
-                <dd class="quiet">
+                <dd class={`quiet ${paceCss.small}`}>
                   {later.week.sessionSub(grams(session.alcohol.grams), later.journal.pours(session.pours))}
                 </dd>
               </div>
@@ -86,7 +91,7 @@ function Days({ answer }: { answer: WeekAnswer }) {
             <div>
               <dt class="quiet">{later.week.mean}</dt>
               <dd>{alcohol(four_week_mean)}</dd>
-              <dd class="quiet">{later.week.meanSub(grams(four_week_mean.grams))}</dd>
+              <dd class={`quiet ${paceCss.small}`}>{later.week.meanSub(grams(four_week_mean.grams))}</dd>
             </div>
           </dl>
         )}
@@ -96,7 +101,7 @@ function Days({ answer }: { answer: WeekAnswer }) {
               ? later.week.gramsByDay(words.country(unit.country))
               : later.week.byDay(decimal(unit.grams, 2, 0), words.country(unit.country))}
           </h2>
-          <div class="charts">
+          <div class={css.charts}>
             <div>
               <h3>{later.week.sevenByDay}</h3>
               <Chart days={last_seven.days} guidance={answer.guidance} />
@@ -111,7 +116,7 @@ function Days({ answer }: { answer: WeekAnswer }) {
           {last_seven.totals.alcohol.at_least && <p class="quiet key">{later.week.atLeast}</p>}
         </section>
         {caution && (
-          <section class="caution">
+          <section class={medicalCss.caution}>
             <p>
               <b>{later.week.caution}</b> {caution} {later.week.cautionWhy}
             </p>
@@ -157,7 +162,7 @@ function Figure({ label, total, sub }: { label: string; total: Alcohol; sub: str
   return (
     <div>
       <p class="quiet">{label}</p>
-      <p class={text.length > 5 ? 'fig long' : 'fig one'} data-testid="total">
+      <p class={text.length > 5 ? `fig ${css.wraps} ${css.wordy}` : `fig ${css.wraps} one`} data-testid="total">
         {text}
       </p>
       <p class="quiet">{later.week.grams(grams(total.grams), sub)}</p>
@@ -178,7 +183,7 @@ function Guidance({ answer }: { answer: WeekAnswer }) {
       {published.length === 0 ? (
         <p class="quiet">{later.week.noGuidance}</p>
       ) : (
-        <ul class="guides">
+        <ul class={css.guides}>
           {published.map((line, i) => (
             <li key={i}>
               <p>{asText(line)}</p>
@@ -194,7 +199,7 @@ function Guidance({ answer }: { answer: WeekAnswer }) {
         </ul>
       )}
       {own.map((line, i) => (
-        <p key={i} class="own">
+        <p key={i} class={css.own}>
           {asText(line)} <span class="quiet">{later.week.own}</span>
           <br />
           {standing(line)}
@@ -212,9 +217,9 @@ function standing(line: Guideline) {
   if (line.amount == null) return null;
   const amount = `${decimal(line.amount, 1)}${line.unit === 'g' ? ' g' : ''}`;
   return (
-    <span class={`standing ${line.state}`}>
+    <span class={css.standing}>
       <svg viewBox="0 0 12 12" aria-hidden="true">
-        <path class="b-base" d="M0 6.5H12" />
+        <path class={barChartCss.bBase} d="M0 6.5H12" />
         <circle cx="6" cy={line.state === 'below' ? 9.5 : line.state === 'at' ? 6.5 : 3} r="2" />
       </svg>
       {later.week.stands(line.at_least ? words.atLeast(amount) : amount, later.week.stateWord[line.state] ?? '')}
@@ -261,7 +266,7 @@ function Table({ answer }: { answer: WeekAnswer }) {
   return (
     <section class="part">
       <h2 id="by-day">{later.week.table}</h2>
-      <table class="byday" aria-labelledby="by-day">
+      <table class={css.byday} aria-labelledby="by-day">
         <thead>
           <tr>
             <th scope="col">{later.week.day}</th>
@@ -307,8 +312,8 @@ function Day({ day, today }: { day: DayRow; today: boolean }) {
     day.state === 'drunk' ? (
       day.what.map(({ name: drink, n }) => later.week.someOf(drink, n)).join(', ')
     ) : (
-      <span class="marking">
-        <span class={day.state === 'nothing' ? 'soft' : undefined}>
+      <span class={css.marking}>
+        <span class={day.state === 'nothing' ? toneCss.soft : undefined}>
           {day.state === 'free' ? later.week.free : today ? later.week.nothingYet : later.week.nothing}
         </span>
         {day.state === 'free' ? (

@@ -3,6 +3,7 @@ import { ask } from '../../core-client.ts';
 import { Select } from '../../parts/field.tsx';
 import { later } from '../../words-later.ts';
 import { firstOf, tableName } from './span.ts';
+import * as fieldCss from '../../parts/field.module.css';
 
 interface Made {
   name: string;
@@ -34,7 +35,7 @@ export function Take({ today }: { today: string }) {
     <section class="part unprinted">
       <h2>{later.week.takeTitle}</h2>
       <p class="quiet">{later.week.takeWhat}</p>
-      <div class="twofields">
+      <div class={fieldCss.twofields}>
         <Select
           label={later.week.takeSpan}
           value={span}

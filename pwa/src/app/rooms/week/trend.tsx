@@ -6,7 +6,8 @@ import { BarChart } from '../../parts/bar-chart.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import './style.css';
+import * as paceCss from '../../parts/pace.module.css';
+import * as css from './style.module.css';
 
 export const FourWeeks = () => <Trend n={4} />;
 export const Year = () => <Trend n={53} />;
@@ -38,9 +39,9 @@ function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly G
       <section class="part first">
         <h2>{later.trend.byWeek(decimal(unit.grams, 2, 0), words.country(unit.country))}</h2>
         {empty && <p class="quiet">{later.trend.empty}</p>}
-        <figure class="days weeks">
+        <figure class={`${css.days} ${css.weeks}`}>
           {lines.length > 0 && (
-            <p class="by" aria-hidden="true">
+            <p class={css.by} aria-hidden="true">
               {lines.map((line) => later.trend.line(decimal(line.limit, 1, 0))).join(' · ')}
             </p>
           )}
@@ -51,18 +52,18 @@ function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly G
               weeks.map((week) => `${shortDay(week.from)} ${alcohol(week.totals.alcohol)}`).join(', '),
             )}
           />
-          <p class="ends">
+          <p class={css.fromto}>
             <span>{fullDay(weeks[0]?.from ?? '')}</span>
             <span>{fullDay(weeks.at(-1)?.to ?? '')}</span>
           </p>
         </figure>
       </section>
       {mean && (
-        <dl class="pace">
+        <dl class={paceCss.pace}>
           <div>
             <dt class="quiet">{later.trend.mean}</dt>
             <dd>{alcohol(mean)}</dd>
-            <dd class="quiet">{later.week.meanSub(grams(mean.grams))}</dd>
+            <dd class={`quiet ${paceCss.small}`}>{later.week.meanSub(grams(mean.grams))}</dd>
           </div>
         </dl>
       )}
@@ -83,7 +84,7 @@ function Table({ answer }: { answer: WeeksAnswer }) {
   const newest = [...answer.weeks].reverse();
   return (
     <section class="part first">
-      <table class="byday weeks">
+      <table class={`${css.byday} ${css.weeks}`}>
         <thead>
           <tr>
             <th scope="col">{later.trend.week}</th>

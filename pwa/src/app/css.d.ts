@@ -1,2 +1,0 @@
-/** A style sheet imported by the room it belongs to. */
-declare module '*.css';

@@ -1,0 +1,3 @@
+// Written by pwa/internal/build from the style sheet of this name.
+export const caution: string;
+export const top: string;

@@ -1,0 +1,7 @@
+// Written by pwa/internal/build from the style sheet of this name.
+export const breaks: string;
+export const linesToSwap: string;
+export const pick: string;
+export const pickmore: string;
+export const picks: string;
+export const stack: string;
