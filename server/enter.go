@@ -48,6 +48,7 @@ func (s *Server) arrive(c *fiber.Ctx, who caller, enter func(context.Context, ar
 	defer cancel()
 	p, err := enter(ctx, in, auth.Arrival{
 		Name: in.Name, Password: in.Password, Device: in.Device, Journal: s.offered(ctx, in.Journal), Addr: who.addr,
+		Known: s.cookies.knownIn(c),
 	})
 	if err != nil {
 		s.logTry(err, who)

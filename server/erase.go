@@ -37,6 +37,7 @@ func (s *Server) erase(c *fiber.Ctx, who caller) error {
 	}
 	s.log.Info("a journal was erased, and its account removed")
 	s.cookies.clear(c)
+	s.cookies.forget(c)
 	return c.JSON(fiber.Map{"erased": who.journal})
 }
 

@@ -40,7 +40,7 @@ type parameter struct {
 	shape       doc
 }
 
-const twoCookies = "The answer sets two cookies: the access token, good for ten minutes, and the refresh token for renewing it."
+const setsCookies = "The answer sets three cookies: the access token, good for ten minutes, the refresh token for renewing it, and one by which the device is known again, so that wrong tries of strangers do not make it wait."
 
 var nowTells = "The local date and time with its offset from UTC, RFC 3339: 2026-05-15T22:04:00+02:00. The server knows no time zones: " +
 	"which day and week it is follows from this offset alone. A plus sign in an address is %2B, or may stand as it is. " +
@@ -65,15 +65,15 @@ var operations = map[string]operation{
 		tells: "There while there is no owner, and only for who accepts HTML.", refuses: []string{"404 not_found", "503 not_built"},
 	},
 	"POST /api/v1/auth/setup": {
-		id: "setUp", does: "Make the first owner's account, and come in", tells: "Takes the key that the server printed when it was started. " + twoCookies,
+		id: "setUp", does: "Make the first owner's account, and come in", tells: "Takes the key that the server printed when it was started. " + setsCookies,
 		takes: ref("SetupRequest"), gives: ref("Pass"), refuses: []string{"404 no_setup", "409 name_taken", "422 account_name", "422 name", "422 password"},
 	},
 	"POST /api/v1/auth/sign-in": {
-		id: "signIn", does: "Come in by name and password", tells: "A name that is not there and a password that is not the one look the same. " + twoCookies,
+		id: "signIn", does: "Come in by name and password", tells: "A name that is not there and a password that is not the one look the same. Wrong tries are counted by name and address, and those of a device that was let in before by that device. " + setsCookies,
 		takes: ref("SignInRequest"), gives: ref("Pass"), refuses: []string{"401 wrong", "422 name", "429 too_many_tries"},
 	},
 	"POST /api/v1/auth/join": {
-		id: "join", does: "Make a member's account by an invitation, and come in", tells: twoCookies,
+		id: "join", does: "Make a member's account by an invitation, and come in", tells: setsCookies,
 		takes: ref("JoinRequest"), gives: ref("Pass"),
 		refuses: []string{
 			"403 code_unknown", "403 code_expired", "409 name_taken", "422 account_name", "422 code_unreadable", "422 name", "422 not_invitation",
@@ -81,7 +81,7 @@ var operations = map[string]operation{
 		},
 	},
 	"POST /api/v1/auth/password": {
-		id: "changePassword", does: "Set the account's password", tells: "An account that has one says it as old.",
+		id: "changePassword", does: "Set the account's password", tells: "An account that has one says it as old. Wrong ones are counted by device.",
 		takes:   object(maybe("old", text("The password until now.")), prop("new", password), maybe("sign_out_others", yes("Shut out every device of the account but this one as well."))),
 		gives:   object(prop("changed", yes("Always true.")), prop("revoked", list(ref("DeviceID")))),
 		refuses: []string{"422 password", "422 wrong_password", "429 too_many_tries"},
@@ -91,7 +91,7 @@ var operations = map[string]operation{
 	},
 	"POST /api/v1/auth/pair": {
 		id: "pair", does: "Admit a device by its one-time code",
-		tells: twoCookies,
+		tells: setsCookies,
 		takes: ref("PairRequest"), gives: ref("Pass"), waits: ref("Wait"),
 		refuses: []string{"403 code_unknown", "403 code_expired", "422 code_unreadable", "422 invitation", "422 name", "429 too_many_tries"},
 	},
@@ -117,7 +117,7 @@ var operations = map[string]operation{
 	},
 	"POST /api/v1/auth/refresh": {
 		id: "refresh", does: "Renew the sign-in",
-		tells: "Takes the refresh cookie and sets both anew. A refresh token that was superseded and is shown again shuts its device.",
+		tells: "Takes the refresh cookie and sets all three anew. A refresh token that was superseded and is shown again shuts its device.",
 		gives: ref("Pass"), refuses: []string{"401 signed_out", "403 revoked", "409 renewed"},
 	},
 	"GET /api/v1/auth/me": {id: "me", does: "Which device and account this is", gives: ref("Pass")},

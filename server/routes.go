@@ -15,7 +15,7 @@ type access int
 const (
 	// anyone: no sign-in and no bound. For health, and for what was made before anybody asked.
 	anyone access = iota
-	// visitor: no sign-in, bounded by address. For coming in.
+	// visitor: no sign-in, bounded by address, or by device for one that was let in before. For coming in.
 	visitor
 	// device: signed in.
 	device
@@ -103,7 +103,11 @@ func (s *Server) admit(c *fiber.Ctx, may access) (caller, error) {
 	case anyone:
 		return who, nil
 	case visitor:
-		if wait := s.visitRate.take(who.addr.String()); wait > 0 {
+		from := auth.Network(who.addr)
+		if dev, ok := s.door.Knows(s.cookies.knownIn(c)); ok {
+			from = "device " + string(dev.ID) // what strangers send from the same address is not counted against it
+		}
+		if wait := s.visitRate.take(from); wait > 0 {
 			return who, busy(wait)
 		}
 		return who, nil

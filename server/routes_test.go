@@ -7,6 +7,7 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -297,6 +298,14 @@ func TestRequestsAreBounded(t *testing.T) {
 	require.Equal(t, "720", a.Header.Get("Retry-After"))
 	require.Equal(t, 200, other.poll().Status, "each device has its own")
 
-	require.Equal(t, 200, other.post("/api/v1/auth/refresh", "{}").Status)
-	require.Equal(t, 429, other.post("/api/v1/auth/refresh", "{}").Status, "visits are counted by address")
+	for range 3 {
+		require.Equal(t, 200, other.post("/api/v1/auth/refresh", "{}").Status)
+		h.clock.move(time.Second)
+	}
+	require.Equal(t, 429, other.post("/api/v1/auth/refresh", "{}").Status, "what a known device asks is counted by itself")
+	require.Equal(t, 200, d.post("/api/v1/auth/refresh", "{}").Status)
+	stranger := func() int { return h.do(post(t, "/api/v1/auth/refresh", "{}")).Status }
+	require.Equal(t, 401, stranger(), "two came in before")
+	require.Equal(t, 429, stranger(), "visits of strangers are counted by address")
+	require.Equal(t, 200, d.post("/api/v1/auth/refresh", "{}").Status)
 }

@@ -109,7 +109,7 @@ func TestCookies(t *testing.T) {
 				require.Equal(t, row.secure, c.Secure)
 				require.Empty(t, c.Domain)
 			}
-			require.Len(t, byName, 2)
+			require.Len(t, byName, 3)
 			require.Equal(t, "/", byName[row.access].Path)
 			require.Equal(t, 600, byName[row.access].MaxAge)
 			require.Equal(t, "/api/v1/auth", byName[row.refresh].Path)
@@ -212,7 +212,8 @@ func TestDevicesAndSignOut(t *testing.T) {
 	require.False(t, list.Devices[1].This)
 
 	require.Equal(t, 200, phone.post("/api/v1/auth/sign-out", "{}").Status)
-	require.Empty(t, phone.cookies, "both cookies are taken back")
+	require.Len(t, phone.cookies, 1, "both tokens of the sign-in are taken back")
+	require.Contains(t, phone.cookies, "__Secure-kd", "the device is known again")
 	a = laptop.get("/api/v1/auth/devices")
 	require.Contains(t, a.Body, `"end":"signed_out"`)
 }

@@ -65,7 +65,7 @@ func (b *browser) secrets() (out []string) {
 	for _, c := range b.client.Jar.Cookies(u) {
 		out = append(out, c.Value)
 	}
-	require.Len(b.t, out, 2, "an access and a refresh token")
+	require.Len(b.t, out, 3, "an access, a refresh and a known-device token")
 	return out
 }
 

@@ -258,7 +258,7 @@ func (d *Door) account(id AccountID) (Account, bool) {
 }
 
 // Recover makes a code that admits one device of an account, for the terminal; one that was made before ends. The
-// account's password is taken away, what was counted against its name is forgotten, and with shut every device of it is
+// account's password is taken away, what was counted against it is forgotten, and with shut every device of it is
 // removed. Refusal: ErrNoAccount.
 func (d *Door) Recover(ctx context.Context, id AccountID, life time.Duration, shut bool) (DeviceCode, error) {
 	d.writing.Lock()
@@ -276,7 +276,7 @@ func (d *Door) Recover(ctx context.Context, id AccountID, life time.Duration, sh
 		if err := put(tx, accountKey(id), recordOfAccount(a)); err != nil {
 			return err
 		}
-		if err := d.clearFails(tx, foldName(a.Name)); err != nil {
+		if err := d.clearFails(tx, a); err != nil {
 			return err
 		}
 		var before [][]byte
@@ -381,7 +381,7 @@ func (d *Door) RemoveAccount(ctx context.Context, id AccountID) error {
 		if err := drop(tx, gone); err != nil {
 			return err
 		}
-		return d.clearFails(tx, foldName(a.Name))
+		return d.clearFails(tx, a)
 	})
 	if err != nil {
 		return fmt.Errorf("auth: removing an account: %w", err)

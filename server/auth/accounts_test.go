@@ -187,7 +187,7 @@ func TestInvitation(t *testing.T) {
 	t.Run("ShownWhereDevicesComeIn", func(t *testing.T) {
 		o := newOwned(t)
 		code, _ := o.invite(o.owner)
-		for range auth.TriesPerWindow + 1 {
+		for range 2*auth.TriesPerAddress + 1 {
 			_, err := o.try(code)
 			require.ErrorIs(t, err, auth.ErrInvitation)
 		}
@@ -200,7 +200,7 @@ func TestInvitation(t *testing.T) {
 		asked, _, err := o.door.AskCode(ctx, o.owner)
 		require.NoError(t, err)
 		printed := o.code(time.Minute).String()
-		for range auth.TriesPerWindow + 1 {
+		for range 2*auth.TriesPerAddress + 1 {
 			for _, code := range []string{asked.String(), printed} {
 				_, err := o.door.Join(ctx, code, auth.Arrival{Name: "Kim", Password: passphrase, Addr: here})
 				require.ErrorIs(t, err, auth.ErrNotInvitation)
@@ -363,13 +363,13 @@ func TestInvitationGuessed(t *testing.T) {
 		_, err = o.join(code, "Kim")
 		require.NoError(t, err)
 	})
-	t.Run("TwentyInAllKillInvitationsToo", func(t *testing.T) {
+	t.Run("TwoHundredFromElsewhereEndNoInvitation", func(t *testing.T) {
 		for _, door := range []string{"join", "pair"} {
 			t.Run(door, func(t *testing.T) {
 				o := newOwned(t)
 				code, _ := o.invite(o.owner)
-				for i := range auth.TriesPerWindow {
-					addr := fmt.Sprintf("192.0.2.%d", 100+i)
+				for i := range 200 {
+					addr := fmt.Sprintf("192.0.2.%d", 20+i)
 					err := wrong(o, addr)
 					if door == "pair" {
 						_, err = o.door.Admit(ctx, auth.Visitor{Code: "0000-0000-0000", Addr: netip.MustParseAddr(addr)})
@@ -377,8 +377,7 @@ func TestInvitationGuessed(t *testing.T) {
 					require.ErrorIs(t, err, auth.ErrCodeUnknown)
 				}
 				_, err := o.join(code, "Kim")
-				require.ErrorIs(t, err, auth.ErrCodeUnknown)
-				require.Len(t, o.door.Accounts(), 1)
+				require.NoError(t, err)
 			})
 		}
 	})
@@ -618,7 +617,7 @@ func TestRemoveAccount(t *testing.T) {
 			"pantry phone", "198.51.100.2", "00112233445566778899aabbccddeeff",
 		}
 		others := o.wrongPassword("Robin")
-		require.Len(t, o.wrongPassword("KIM wren"), len(others)+1)
+		require.Len(t, o.wrongPassword("KIM wren"), len(others)+2, "for the name from there, and for the name from wherever")
 		all := strings.Join(records(t, o.book), "\n")
 		for _, m := range marks {
 			require.Contains(t, all, m)

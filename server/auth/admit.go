@@ -23,13 +23,15 @@ type Visitor struct {
 	Addr    netip.Addr
 }
 
-// Pass is what an admitted or renewed device carries away. The two tokens are secrets.
+// Pass is what an admitted or renewed device carries away. The three tokens are secrets; Known is the one by which the
+// device is told from a stranger later, see known.go.
 type Pass struct {
 	Account Account
 	Device  Device
 	Journal store.Journal
 	Access  string
 	Refresh string
+	Known   string
 }
 
 // Admit lets in the device that shows a living code. The code is gone in the transaction that makes the device, so of two
@@ -129,7 +131,9 @@ func (d *Door) letIn(tx store.BookWriter, account Account, in stepsIn) (Pass, er
 	}
 	out := recordOfDevice(dev)
 	out.Cur, out.Renewed = hashHex(in.secret), millis(in.now)
-	pass := Pass{Account: to.account, Device: dev, Journal: to.journal, Refresh: refreshToken(dev.ID, in.secret)}
+	pass := Pass{
+		Account: to.account, Device: dev, Journal: to.journal, Refresh: refreshToken(dev.ID, in.secret), Known: d.knownToken(dev),
+	}
 	return pass, put(tx, deviceKey(dev.Account, dev.ID), out)
 }
 
@@ -173,8 +177,8 @@ func (d *Door) freshDeviceID() DeviceID {
 // plainAddr is an address as it is kept: the zero Addr stays what it is.
 func plainAddr(a netip.Addr) netip.Addr { return a.Unmap().WithZone("") }
 
-// address is what wrong tries are counted by: an IPv4 address, or the /64 an IPv6 address is in.
-func address(a netip.Addr) string {
+// Network is what tries are counted by: an IPv4 address, or the /64 an IPv6 address is in.
+func Network(a netip.Addr) string {
 	a = a.Unmap()
 	if !a.Is6() {
 		return a.String()
@@ -189,7 +193,7 @@ func address(a netip.Addr) string {
 // waitFor tells how long an address has to wait before its next try.
 func waitFor(r store.BookReader, a netip.Addr, now time.Time) (time.Duration, error) {
 	var t triesRecord
-	if _, err := get(r, triesKey(address(a)), &t); err != nil {
+	if _, err := get(r, triesKey(Network(a)), &t); err != nil {
 		return 0, err
 	}
 	if t.N < TriesPerAddress {
@@ -202,26 +206,15 @@ func waitFor(r store.BookReader, a netip.Addr, now time.Time) (time.Duration, er
 	return max(0, until.Sub(now)), nil
 }
 
-// noteWrongTry counts one wrong code for the address and for the window; at the window's limit every living code dies.
+// noteWrongTry counts one wrong code for the address. What others get wrong ends no code: 60 random bits are not guessed.
 func noteWrongTry(tx store.BookWriter, a netip.Addr, now time.Time) error {
 	var mine triesRecord
-	if _, err := get(tx, triesKey(address(a)), &mine); err != nil {
+	if _, err := get(tx, triesKey(Network(a)), &mine); err != nil {
 		return err
 	}
 	if age := now.Sub(fromMillis(mine.From)); mine.N == 0 || age >= triesFor || age < -Leeway {
 		mine = triesRecord{From: millis(now)}
 	}
 	mine.N++
-	if err := put(tx, triesKey(address(a)), mine); err != nil {
-		return err
-	}
-	var all triesRecord
-	if _, err := get(tx, windowKey(), &all); err != nil {
-		return err
-	}
-	all.N++
-	if all.N >= TriesPerWindow {
-		return dropCodes(tx)
-	}
-	return put(tx, windowKey(), all)
+	return put(tx, triesKey(Network(a)), mine)
 }

@@ -44,9 +44,25 @@ type Event struct {
 
 // The bounds of an audit, chosen: addresses are not kept longer than they are of use.
 const (
-	AuditKeptFor = 90 * 24 * time.Hour
-	MaxAudit     = 500 // events of one account
+	AuditKeptFor   = 90 * 24 * time.Hour
+	MaxAudit       = 500 // events of one account
+	MaxFailedAudit = 100 // of these, sign-ins that failed: strangers make them, and must not push out the rest
 )
+
+// auditBound takes an account's events, newest first, until there are enough.
+type auditBound struct{ all, failed int }
+
+func (b *auditBound) takes(e Event) bool {
+	failed := e.What == WhatSignInFailed
+	if b.all == MaxAudit || failed && b.failed == MaxFailedAudit {
+		return false
+	}
+	b.all++
+	if failed {
+		b.failed++
+	}
+	return true
+}
 
 // auditKey sorts by account and time: 16 hexadecimal digits of milliseconds, then 8 random ones.
 func auditKey(a AccountID, at time.Time) []byte {
@@ -91,18 +107,29 @@ func (d *Door) Audit(ctx context.Context, who Caller) ([]Event, error) {
 		return nil, fmt.Errorf("auth: reading the audit: %w", err)
 	}
 	slices.Reverse(out)
-	return out[:min(len(out), MaxAudit)], nil
+	bound := auditBound{}
+	return slices.DeleteFunc(out, func(e Event) bool { return !bound.takes(e) }), nil
 }
 
-// oldEvents gives the keys of events that are older than AuditKeptFor, or beyond an account's newest MaxAudit.
+// oldEvents gives the keys of events that are older than AuditKeptFor, or beyond those an account keeps.
 func oldEvents(r store.BookReader, now time.Time) ([][]byte, error) {
-	var gone, run [][]byte // run: of one account, oldest first
+	type line struct {
+		key   []byte
+		event Event
+	}
+	var gone [][]byte
+	var run []line // of one account, oldest first
 	var of string
 	flush := func() {
-		gone = append(gone, run[:max(0, len(run)-MaxAudit)]...)
+		bound := auditBound{}
+		for _, l := range slices.Backward(run) {
+			if !bound.takes(l.event) {
+				gone = append(gone, l.key)
+			}
+		}
 		run = nil
 	}
-	err := each(r, prefixAudit, func(k []byte, _ struct{}) {
+	err := each(r, prefixAudit, func(k []byte, rec struct{ What What }) {
 		at, ok := auditTime(k)
 		if !ok || now.Sub(at) > AuditKeptFor {
 			gone = append(gone, fullKey(prefixAudit, k))
@@ -112,7 +139,7 @@ func oldEvents(r store.BookReader, now time.Time) ([][]byte, error) {
 			flush()
 			of = a
 		}
-		run = append(run, fullKey(prefixAudit, k))
+		run = append(run, line{fullKey(prefixAudit, k), Event{What: rec.What}})
 	})
 	flush()
 	return gone, err

@@ -66,7 +66,6 @@ const (
 	MaxCodes        = 3                   // unused codes alive at once: of the terminal's, and of each account's
 	MaxName         = 60                  // characters of a device's name
 	TriesPerAddress = 10                  // wrong codes an hour from one address (IPv6: one /64)
-	TriesPerWindow  = 20                  // wrong codes in all while codes are alive; then these die
 	AccessLife      = 10 * time.Minute    // an access token
 	RefreshIdle     = 90 * 24 * time.Hour // a device that does not renew for so long is signed out
 	ParallelRenewal = 10 * time.Second    // within it, a second renewal with the same token is a parallel tab
@@ -158,8 +157,10 @@ type Door struct {
 
 	hashes chan struct{} // as many as may run at once
 
-	writing  sync.Mutex  // one change at a time, from its transaction to its entry in the table; guards what follows
-	compared []time.Time // passwords of the last second, oldest first
+	knownKey []byte // see known.go
+
+	writing  sync.Mutex                // one change at a time, from its transaction to its entry in the table; guards what follows
+	compared map[AccountID][]time.Time // passwords of the last second, oldest first, by pace
 	setup    setupKey
 
 	mu       sync.RWMutex // guards what follows
@@ -182,6 +183,7 @@ func Open(ctx context.Context, cfg Config) (*Door, error) {
 		issuer:   cmp.Or(cfg.Issuer, "fairmeasure"),
 		owner:    cmp.Or(cfg.Owner, "Owner"),
 		hashes:   make(chan struct{}, hashesAtOnce),
+		compared: map[AccountID][]time.Time{},
 		accounts: map[AccountID]Account{},
 		devices:  map[DeviceID]Device{},
 		owners:   map[store.Journal]AccountID{},
@@ -192,6 +194,13 @@ func Open(ctx context.Context, cfg Config) (*Door, error) {
 	d.parser, d.validator = jwt.NewParser(rules...), jwt.NewValidator(rules...)
 	if err := d.load(ctx); err != nil {
 		return nil, fmt.Errorf("auth: reading the book: %w", err)
+	}
+	err := d.book.Write(ctx, func(tx store.BookWriter) (err error) {
+		d.knownKey, err = openKnownKey(tx)
+		return err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("auth: opening the key of the known-device tokens: %w", err)
 	}
 	if len(d.keys) == 0 {
 		if err := d.RotateKeys(ctx); err != nil {

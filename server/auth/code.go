@@ -56,8 +56,7 @@ func newDeviceCode() DeviceCode {
 	return DeviceCode(b)
 }
 
-// NewCode makes a code that lives for life and admits at once, for a terminal to print. Making the first of the living
-// codes begins a new window of wrong tries.
+// NewCode makes a code that lives for life and admits at once, for a terminal to print.
 func (d *Door) NewCode(ctx context.Context, life time.Duration) (DeviceCode, error) {
 	code, _, err := d.makeCode(ctx, codeRecord{}, life)
 	return code, err
@@ -77,15 +76,12 @@ func (d *Door) makeCode(ctx context.Context, rec codeRecord, life time.Duration)
 
 // addCode writes a code, unless MaxCodes of its lot are alive. The caller holds writing.
 func (d *Door) addCode(tx store.BookWriter, code DeviceCode, rec codeRecord) error {
-	now, alive, ours, old := d.now(), 0, 0, [][]byte(nil)
+	now, ours, old := d.now(), 0, [][]byte(nil)
 	err := each(tx, prefixCode, func(k []byte, other codeRecord) {
 		open := other.Stage == stageFree || other.Stage == stageWaiting
 		switch until := fromMillis(other.Until); {
-		case now.Before(until) && open && d.stands(other):
-			alive++
-			if other.sameLot(rec) {
-				ours++
-			}
+		case now.Before(until) && open && d.stands(other) && other.sameLot(rec):
+			ours++
 		case now.Sub(until) > codeKeptFor:
 			old = append(old, fullKey(prefixCode, k))
 		}
@@ -95,9 +91,6 @@ func (d *Door) addCode(tx store.BookWriter, code DeviceCode, rec codeRecord) err
 	}
 	if ours >= MaxCodes {
 		return ErrTooManyCodes
-	}
-	if alive == 0 {
-		old = append(old, windowKey())
 	}
 	if err := drop(tx, old); err != nil {
 		return err
@@ -126,14 +119,4 @@ func (d *Door) ForgetCodes(ctx context.Context) error {
 		return fmt.Errorf("auth: forgetting device codes: %w", err)
 	}
 	return nil
-}
-
-// dropCodes ends every code there is, and every wait for a confirmation with it.
-func dropCodes(tx store.BookWriter) error {
-	var all [][]byte
-	err := each(tx, prefixCode, func(k []byte, _ codeRecord) { all = append(all, fullKey(prefixCode, k)) })
-	if err != nil {
-		return err
-	}
-	return drop(tx, append(all, windowKey()))
 }

@@ -277,18 +277,37 @@ func TestGuessedCodes(t *testing.T) {
 		require.ErrorAs(t, wrong(h, "2001:db8:1:2:ffff::1"), new(*auth.WaitError))
 		require.ErrorIs(t, wrong(h, "2001:db8:1:3::1"), auth.ErrCodeUnknown)
 	})
-	t.Run("TwentyInAllKillEveryCode", func(t *testing.T) {
+	t.Run("TwoHundredFromElsewhereEndNoCode", func(t *testing.T) {
 		h := newHouse(t)
 		first, second := string(h.code(time.Hour)), string(h.code(time.Hour))
-		for i := range auth.TriesPerWindow {
-			require.ErrorIs(t, wrong(h, fmt.Sprintf("192.0.2.%d", 100+i)), auth.ErrCodeUnknown)
+		for i := range 200 {
+			require.ErrorIs(t, wrong(h, fmt.Sprintf("192.0.2.%d", 20+i)), auth.ErrCodeUnknown)
 		}
-		for _, c := range []string{first, second} {
+		h.restart()
+		for _, c := range []string{first, second, string(h.code(time.Hour))} {
 			_, err := h.try(c)
-			require.ErrorIs(t, err, auth.ErrCodeUnknown)
+			require.NoError(t, err)
 		}
-		_, err := h.try(string(h.code(time.Hour)))
-		require.NoError(t, err, "a new code begins a new window")
+	})
+	t.Run("ACountOfAnEarlierVersion", func(t *testing.T) {
+		h := newHouse(t)
+		right := string(h.code(time.Hour))
+		from := h.clock.Now().UnixMilli()
+		require.NoError(t, h.book.Write(ctx, func(tx store.BookWriter) error {
+			if err := tx.Set([]byte("w"), []byte(`{"from":0,"n":19}`)); err != nil { // of all addresses together
+				return err
+			}
+			return tx.Set([]byte("w"+here.String()), fmt.Appendf(nil, `{"from":%d,"n":10}`, from))
+		}))
+		h.restart()
+		require.ErrorIs(t, wrong(h, "192.0.2.8"), auth.ErrCodeUnknown)
+		_, err := h.try(right)
+		require.ErrorAs(t, err, new(*auth.WaitError), "what was counted by address goes on")
+		require.NoError(t, h.door.Keep(ctx))
+		require.Equal(t, 2, countPrefix(t, h.book, "w"), "the addresses; the count of all is cleared away")
+		h.clock.move(time.Hour - time.Second)
+		_, err = h.try(right)
+		require.ErrorAs(t, err, new(*auth.WaitError))
 	})
 	t.Run("AThousandTriesWithRestarts", func(t *testing.T) {
 		h := newHouse(t)

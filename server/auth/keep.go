@@ -101,7 +101,7 @@ func (d *Door) sweep(ctx context.Context) error {
 			return err
 		}
 		err = each(r, prefixTries, func(k []byte, rec triesRecord) {
-			if len(k) > 0 && now.Sub(fromMillis(rec.From)) > triesFor {
+			if now.Sub(fromMillis(rec.From)) > triesFor {
 				gone = append(gone, fullKey(prefixTries, k))
 			}
 		})

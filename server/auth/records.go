@@ -20,10 +20,11 @@ const (
 	prefixDevice  = "d" // account device          -> deviceRecord
 	prefixUsed    = "x" // hash of a refresh token -> usedRecord
 	prefixCode    = "p" // hash of a code          -> codeRecord
-	prefixTries   = "w" // address                 -> triesRecord; empty address: the window of all
+	prefixTries   = "w" // address                 -> triesRecord
 	prefixKey     = "k" // key id                  -> keyRecord
-	prefixFails   = "f" // hash of an account's name, or "a" and an address -> failsRecord
+	prefixFails   = "f" // see fails.go            -> failsRecord
 	prefixAudit   = "a" // account time random     -> Event
+	prefixKnown   = "s" // nothing                 -> knownRecord
 
 	idSize = 32
 )
@@ -37,8 +38,8 @@ func deviceKey(a AccountID, d DeviceID) []byte { return []byte(prefixDevice + st
 func usedKey(hash string) []byte               { return []byte(prefixUsed + hash) }
 func codeKey(c DeviceCode) []byte              { return []byte(prefixCode + hashHex([]byte("code "+c))) }
 func triesKey(address string) []byte           { return []byte(prefixTries + address) }
-func windowKey() []byte                        { return []byte(prefixTries) }
 func keyKey(kid string) []byte                 { return []byte(prefixKey + kid) }
+func knownRecordKey() []byte                   { return []byte(prefixKnown) }
 
 // accountRecord: an account without a password is signed in to by codes alone.
 type accountRecord struct {
@@ -121,6 +122,11 @@ type keyRecord struct {
 	Seed      []byte `json:"seed"`
 	NotBefore int64  `json:"not_before"`
 	RetireAt  int64  `json:"retire_at,omitempty"`
+}
+
+// knownRecord: the key by which devices are known again.
+type knownRecord struct {
+	Key []byte `json:"key"`
 }
 
 func recordOfAccount(a Account) accountRecord {

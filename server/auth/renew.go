@@ -130,7 +130,7 @@ func (d *Door) Renew(ctx context.Context, token string, addr netip.Addr) (Pass, 
 	}
 	d.Seen(id, now, addr)
 	journal, _ := d.JournalOf(acc.ID)
-	pass := Pass{Account: acc, Device: after, Journal: journal, Refresh: refreshToken(id, secret)}
+	pass := Pass{Account: acc, Device: after, Journal: journal, Refresh: refreshToken(id, secret), Known: d.knownToken(after)}
 	pass.Access, err = d.accessToken(after)
 	return pass, err
 }

@@ -34,6 +34,7 @@ type Arrival struct {
 	Device   string        // what the device is to be called; empty for "Device"
 	Journal  store.Journal // as Visitor.Journal
 	Addr     netip.Addr
+	Known    string // a known-device token, if the browser has one
 }
 
 // setupKey is the living set-up key, hashed. It is not stored, so that it ends with the server.
@@ -123,9 +124,15 @@ func (d *Door) SignIn(ctx context.Context, a Arrival) (Pass, error) {
 	if name, err := cleanAccountName(a.Name); err == nil {
 		folded = foldName(name)
 	}
+	counted := d.byStranger(folded, a.Addr)
+	if dev, ok := d.Knows(a.Known); ok {
+		if account, _ := d.named(folded); account.ID == dev.Account {
+			counted = byDevice(dev.Account, dev.ID)
+		}
+	}
 	var pass Pass
 	err = d.prove(ctx, proof{
-		folded: folded, password: a.Password, addr: a.Addr,
+		try: counted, password: a.Password,
 		failed: Event{What: WhatSignInFailed, Name: device, Address: a.Addr},
 		find: func() (Account, error) {
 			account, _ := d.named(folded)
@@ -201,7 +208,7 @@ func (d *Door) ChangePassword(ctx context.Context, who Caller, old, fresh string
 		return ErrWrong // it was given one meanwhile, and that was not asked for
 	}
 	err = d.book.Write(ctx, func(tx store.BookWriter) error {
-		if err := d.clearFails(tx, foldName(account.Name)); err != nil {
+		if err := d.clearFails(tx, account); err != nil {
 			return err
 		}
 		if err := changed(tx, &account); err != nil {
@@ -225,7 +232,7 @@ func (d *Door) mine(who Caller) (Account, error) {
 // again is the proof of a caller that is signed in.
 func (d *Door) again(who Caller, a Account, password string) proof {
 	return proof{
-		folded: foldName(a.Name), password: password, addr: who.Addr,
+		try: byDevice(a.ID, who.Device.ID), password: password,
 		failed: Event{What: WhatSignInFailed, Device: who.Device.ID, Name: who.Device.Name, Address: who.Addr},
 		find:   func() (Account, error) { return d.mine(who) },
 		do:     func(store.BookWriter, *Account) error { return nil },
@@ -234,9 +241,8 @@ func (d *Door) again(who Caller, a Account, password string) proof {
 
 // proof is a password shown for an account, and what comes of it.
 type proof struct {
-	folded   string // what the try is counted against
+	try      try
 	password string
-	addr     netip.Addr
 	failed   Event // told to the account when it was wrong
 
 	// find gives the account as it is in the table; the empty one when there is none, which is found out by nobody.
@@ -252,7 +258,7 @@ type proof struct {
 
 // prove compares a password, and does what it is asked for. Refusals: ErrWrong, *WaitError, what find gives.
 func (d *Door) prove(ctx context.Context, p proof) error {
-	t, err := d.begin(ctx, p.folded, p.addr)
+	t, err := d.begin(ctx, p.try)
 	if err != nil {
 		return err
 	}
@@ -305,7 +311,7 @@ func (d *Door) proven(ctx context.Context, t try, compared Account, fresh string
 	err = d.book.Write(ctx, func(tx store.BookWriter) error {
 		after = now
 		after.password = fresh
-		if err := d.right(tx, t); err != nil {
+		if err := t.right(tx); err != nil {
 			return err
 		}
 		if err := p.do(tx, &after); err != nil {
@@ -333,16 +339,8 @@ func (d *Door) wrong(ctx context.Context, t try, a Account, e Event) error {
 	defer d.writing.Unlock()
 	_, there := d.account(a.ID)
 	err := d.book.Write(context.WithoutCancel(ctx), func(tx store.BookWriter) error {
-		var rec failsRecord
-		known, err := get(tx, nameFailsKey(t.folded), &rec)
-		if err != nil {
+		if err := t.wrong(tx, d.now()); err != nil {
 			return err
-		}
-		if known {
-			rec.Last = millis(d.now())
-			if err := put(tx, nameFailsKey(t.folded), rec); err != nil {
-				return err
-			}
 		}
 		if !there {
 			return nil
