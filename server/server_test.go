@@ -92,7 +92,7 @@ func (b *lockedBuffer) String() string {
 
 func newHouse(t testing.TB, change ...func(*server.Config)) *house {
 	t.Helper()
-	h := &house{t: t, clock: &clock{now: time.Now().Truncate(time.Second)}, store: memstore.New(), log: &lockedBuffer{}}
+	h := &house{t: t, clock: &clock{now: time.Date(2026, 5, 15, 20, 4, 0, 0, time.UTC)}, store: memstore.New(), log: &lockedBuffer{}}
 	t.Cleanup(func() { h.store.Close() })
 	var err error
 	h.door, err = auth.Open(context.Background(), auth.Config{Book: h.store, Now: h.clock.Now, Owner: "Robin"})

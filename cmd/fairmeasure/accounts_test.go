@@ -322,7 +322,7 @@ func TestRemovalCutShort(t *testing.T) {
 	st, err := badgerstore.Open(badgerstore.Options{Dir: data, MinFreeBytes: 1 << 20})
 	require.NoError(t, err)
 	require.NoError(t, st.Drop(context.Background(), store.Journal(member.journal)))
-	door, err := auth.Open(context.Background(), auth.Config{Book: st, Now: time.Now})
+	door, err := auth.Open(context.Background(), auth.Config{Book: st, Now: func() time.Time { return time.Date(2026, 5, 15, 20, 0, 0, 0, time.UTC) }})
 	require.NoError(t, err)
 	_, there := door.AccountNamed("Kim")
 	require.True(t, there, "the account outlived its journal")

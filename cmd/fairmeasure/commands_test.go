@@ -60,6 +60,11 @@ func TestWrongCalls(t *testing.T) {
 		"demo elsewhere":    {[]string{"demo", "--data", full}, nil, 2, "holds something else than a demo"},
 		"demo, fresh":       {[]string{"demo", "--data", full, "--fresh"}, nil, 2, "holds something else than a demo"},
 		"demo for all":      {[]string{"demo", "--listen", "0.0.0.0:8080"}, nil, 2, "on this machine only"},
+		"a clock in words":  {[]string{"serve"}, map[string]string{clockName: "tonight"}, 2, `FAIRMEASURE_CLOCK="tonight": expected the local date and time`},
+		"clock, no offset":  {[]string{"week"}, map[string]string{clockName: "2026-05-15T22:04:00"}, 2, "with its offset from UTC"},
+		"a clock for all":   {[]string{"serve", "--listen", "0.0.0.0:0", "--public-url", "https://drinks.example.org"}, map[string]string{clockName: evening}, 2, "for tests and demos"},
+		"and by a proxy":    {[]string{"serve", "--listen", "127.0.0.1:0", "--public-url", "https://drinks.example.org"}, map[string]string{clockName: evening}, 2, "for tests and demos"},
+		"a demo's for all":  {[]string{"demo", "--listen", "0.0.0.0:0"}, map[string]string{clockName: evening}, 2, "on this machine only"},
 		"health of nothing": {[]string{"health", "--listen", "127.0.0.1:1"}, nil, 1, "no answer from http://127.0.0.1:1"},
 		"health of no url":  {[]string{"health", "--url", "http://["}, nil, 2, `--url "http://["`},
 	} {

@@ -29,7 +29,10 @@ var demoCommand = command{
 	does: "start with an invented journal, ready to look at",
 	help: `
 Prints two lines on standard output: "open" and a link that opens the app in a browser, and "phone" and a code that admits
-a second one. Both are good once, for a day. Start it again for new ones: the journal and its devices stay.`,
+a second one. Both are good once, for a day. Start it again for new ones: the journal and its devices stay.
+
+FAIRMEASURE_CLOCK=2026-05-15T22:04:00+02:00 in the environment lets the clock begin at that moment, for tests and pictures:
+a demo looks the same then, whenever it is started. The browser's clock should be set to the same.`,
 	options: func(o *options) {
 		cfg := &demoConfig{}
 		o.cfg = cfg

@@ -37,6 +37,7 @@ type program struct {
 	stdout, stderr io.Writer
 	env            func(string) string
 	now            func() time.Time
+	clock          string // where now began, when the environment says so
 	// seed writes the demo's journal into an empty one.
 	seed func(ctx context.Context, st store.Store, j store.Journal, now time.Time, admit func(name string) (device string, err error)) error
 }
@@ -141,6 +142,9 @@ func (p *program) do(ctx context.Context, c command, args []string) error {
 			return err
 		}
 		return p.do(ctx, sub, args[1:])
+	}
+	if err := p.setClock(); err != nil {
+		return err
 	}
 	o := newOptions(c, p.env)
 	switch err := o.parse(args); {

@@ -98,11 +98,20 @@ func (p *process) await(l *output, pattern string) string {
 // start starts the program. It is killed, if it still runs, when the test ends.
 func start(t testing.TB, args ...string) *process {
 	t.Helper()
+	return startIn(t, nil, args...)
+}
+
+// startIn starts it with more in its environment.
+func startIn(t testing.TB, env map[string]string, args ...string) *process {
+	t.Helper()
 	p := &process{t: t, args: args, out: &output{more: make(chan struct{}, 1)}, err: &output{more: make(chan struct{}, 1)}, ended: make(chan error, 1)}
 	self, err := os.Executable()
 	require.NoError(t, err)
 	p.cmd = exec.Command(self, args...)
 	p.cmd.Env = append(os.Environ(), asProgram+"=1")
+	for name, value := range env {
+		p.cmd.Env = append(p.cmd.Env, name+"="+value)
+	}
 	stdout, err := p.cmd.StdoutPipe()
 	require.NoError(t, err)
 	stderr, err := p.cmd.StderrPipe()

@@ -173,6 +173,12 @@ func (p *program) open(ctx context.Context, cfg serveConfig) (*running, error) {
 			return nil, &callError{err.Error(), publicURLHint}
 		}
 	}
+	if err := p.checkClock(cfg.Listen, cfg.PublicURL); err != nil {
+		return nil, err
+	}
+	if p.clock != "" {
+		log.Warn("this server goes by a clock of its own", "from", p.clock)
+	}
 	if cfg.key, err = encryptionKey(cfg.EncryptionKeyFile); err != nil {
 		return nil, err
 	}

@@ -220,7 +220,7 @@ func TestAckIsDurableThroughKills(t *testing.T) {
 		"Encrypted": {5, "0123456789abcdef0123456789abcdef"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			seed := uint64(time.Now().UnixNano())
+			seed := rand.Uint64()
 			t.Logf("seed %d", seed)
 			random := rand.New(rand.NewPCG(seed, 0))
 			dir := t.TempDir()
