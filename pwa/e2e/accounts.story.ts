@@ -1,9 +1,10 @@
-import { type Browser, expect, test } from '@playwright/test';
+import { type Browser, expect } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
 import { Device, laptopShape, phoneShape } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Served } from './server.ts';
+import { test } from './story.ts';
 
 let served: Served;
 test.beforeEach(async () => {

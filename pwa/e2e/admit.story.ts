@@ -1,7 +1,8 @@
-import { expect, test, type Page } from '@playwright/test';
+import { expect, type Page } from '@playwright/test';
 import { grown } from './device.ts';
 import { words } from '../src/app/words.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 import { watch } from './watch.ts';
 
 let demo: Demo;

@@ -1,6 +1,7 @@
-import { expect, test } from '@playwright/test';
+import { expect } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 import { watch } from './watch.ts';
 
 let demo: Demo;

@@ -1,9 +1,11 @@
-import { expect, test } from '@playwright/test';
+import { expect } from '@playwright/test';
 import type { AnswerTo, Done, Id, Intent, Question } from '../src/shared/core.ts';
 import type { CoreCall, FromWorker, ToWorker } from '../src/shared/messages.ts';
 import { later } from '../src/app/words-later.ts';
+import { now } from './clock.ts';
 import { Device, phoneShape } from './device.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 
 let demo: Demo;
 test.beforeEach(async () => {
@@ -57,7 +59,7 @@ test(`${side} by ${side} with ${tastings} tastings: the core answers, and the pa
   await phone.agrees();
 
   const comparison = await page.evaluate(
-    async ({ side, tastings }) => {
+    async ({ side, tastings, now }) => {
       const { call } = window as unknown as { call: (it: CoreCall) => Promise<unknown> };
       const ask = <Q extends Question>(question: Q) => call({ call: 'ask', question }) as Promise<AnswerTo<Q>>;
       const act = (intent: Intent) => call({ call: 'act', intent }) as Promise<Done>;
@@ -83,7 +85,6 @@ test(`${side} by ${side} with ${tastings} tastings: the core answers, and the pa
       const [down = [], across = []] = swaps.map(({ effects }) => effects.filter((it) => !it.benchmark));
       // Each of the first with another of the second, over and over; the benchmark every eighth time.
       const riffs = new Map<Id, Id>();
-      const now = Date.now();
       for (let i = 0; i < tastings; i++) {
         const at_ms = now - i * 5 * 3_600_000;
         const score_x10 = 40 + ((i * 35) % 60) - (((i * 35) % 60) % 5);
@@ -111,7 +112,7 @@ test(`${side} by ${side} with ${tastings} tastings: the core answers, and the pa
       }
       return comparison;
     },
-    { side, tastings },
+    { side, tastings, now: now() },
   );
 
   const measured = await page.evaluate(

@@ -1,10 +1,11 @@
 import { readFile } from 'node:fs/promises';
-import { expect, test } from '@playwright/test';
+import { expect } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
 import { Device } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 
 let demo: Demo;
 test.beforeEach(async () => {

@@ -1,10 +1,11 @@
 import { readFile } from 'node:fs/promises';
-import { expect, type Page, test } from '@playwright/test';
+import { expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
 import { Device, laptopShape } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 
 let demo: Demo;
 test.beforeEach(async () => {
@@ -25,7 +26,7 @@ test('an evening logged the day after: about three, one by family; moved, split,
     await page.getByRole('link', { name: words.logging.link }).click();
     await page.getByLabel(words.logging.what).selectOption({ label: await optionWith(page, 'pint') });
     await page.getByLabel(words.logging.n).fill('3');
-    const [from, to] = lastNight();
+    const [from, to] = lastNight;
     await page.getByLabel(words.logging.first, { exact: true }).fill(from);
     await page.getByLabel(words.logging.last, { exact: true }).fill(to);
     await expect(page.getByLabel(words.logging.about)).toBeChecked();
@@ -41,7 +42,7 @@ test('an evening logged the day after: about three, one by family; moved, split,
     await page.goto(`${demo.origin}/pour/log`);
     await page.getByLabel(words.logging.what).selectOption({ label: await optionWith(page, 'pint') });
     await page.getByLabel(words.logging.n).fill('3');
-    const [from, to] = lastNight();
+    const [from, to] = lastNight;
     await page.getByLabel(words.logging.first, { exact: true }).fill(to);
     await page.getByLabel(words.logging.last, { exact: true }).fill(from);
     await page.getByRole('button', { name: words.logging.save(3), exact: true }).click();
@@ -76,7 +77,7 @@ test('an evening logged the day after: about three, one by family; moved, split,
     await page.goto(`${demo.origin}/journal`);
     await page.getByRole('link', { name: 'stirred, served without ice' }).first().click();
     await page.getByText(later.pour.whenChange, { exact: true }).click();
-    await page.getByLabel(words.sheet.earlierField).fill(lastNight()[1]);
+    await page.getByLabel(words.sheet.earlierField).fill(lastNight[1]);
     await page.getByRole('button', { name: words.save, exact: true }).first().click();
     await expect(page.getByText(later.pour.whenSaved)).toBeVisible();
     await page.goto(`${demo.origin}/journal`);
@@ -131,22 +132,12 @@ test('an evening logged the day after: about three, one by family; moved, split,
   await laptop.close();
 });
 
-/** Eleven to one, of the evening before this one, as a date-and-time field wants it. */
-function lastNight(): [string, string] {
-  const day = (ago: number) =>
-    new Date(Date.now() - ago * 86_400_000).toLocaleDateString('sv', { timeZone: 'Europe/Berlin' });
-  return [`${day(1)}T20:00`, `${day(1)}T22:00`];
-}
+/** The evening before the story's, as a date-and-time field wants it. */
+const lastNight = ['2026-05-14T20:00', '2026-05-14T22:00'] as const;
 
 /** The day of that evening in the Journal. */
 function night(page: Page) {
-  const day = new Date(Date.now() - 86_400_000).toLocaleDateString('en-GB', {
-    timeZone: 'Europe/Berlin',
-    weekday: 'long',
-    day: 'numeric',
-    month: 'long',
-  });
-  return page.getByTestId('day').filter({ has: page.getByRole('heading', { name: day.replace(',', '') }) });
+  return page.getByTestId('day').filter({ has: page.getByRole('heading', { name: 'Thursday 14 May' }) });
 }
 
 async function optionWith(page: Page, name: string): Promise<string> {

@@ -1,8 +1,9 @@
-import { expect, test } from '@playwright/test';
+import { expect } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { Device, laptopShape } from './device.ts';
 import { drawn, faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 
 let demo: Demo;
 test.beforeAll(async () => {

@@ -2,10 +2,12 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type Browser, chromium, expect, type Page, test } from '@playwright/test';
+import { type Browser, chromium, expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
+import { Clock } from './clock.ts';
 import { grown } from './device.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 import { watch } from './watch.ts';
 
 let demo: Demo;
@@ -23,6 +25,7 @@ test.afterEach(async () => {
 test('the browser finds nothing that keeps the app from being installed', async ({ launchOptions }) => {
   // An ordinary context of a story counts as a private window, where nothing is ever installable.
   const context = await chromium.launchPersistentContext(profile, launchOptions);
+  await Clock.of(context);
   await grown(context);
   const said = watch(context);
   const page = context.pages()[0] ?? (await context.newPage());
@@ -84,7 +87,7 @@ class OwnBrowser {
     const child = spawn(
       path,
       [...args, '--headless=new', '--remote-debugging-port=0', `--user-data-dir=${folder}`, 'about:blank'],
-      { stdio: 'ignore', detached: true },
+      { stdio: 'ignore', detached: true, env: { ...process.env, TZ: 'Europe/Berlin', LANGUAGE: 'en_GB' } },
     );
     let port = '';
     await expect
@@ -96,6 +99,7 @@ class OwnBrowser {
     const browser = await chromium.connectOverCDP(`http://127.0.0.1:${port}`);
     const context = browser.contexts()[0];
     if (!context) throw new Error('the browser has no window');
+    await Clock.of(context);
     await grown(context);
     return new OwnBrowser(browser, context.pages()[0] ?? (await context.newPage()), child);
   }

@@ -1,9 +1,10 @@
 import { execFileSync } from 'node:child_process';
-import { expect, type Locator, type Page, test } from '@playwright/test';
+import { expect, type Locator, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
 import { Device, setOf } from './device.ts';
 import { binary, Demo } from './server.ts';
+import { test } from './story.ts';
 
 let demo: Demo;
 test.beforeEach(async () => {

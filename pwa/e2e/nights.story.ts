@@ -1,15 +1,13 @@
-import { type Browser, type BrowserContextOptions, expect, type Locator, type Page, test } from '@playwright/test';
+import { type Browser, type BrowserContextOptions, expect, type Locator, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
-import { Clock } from './clock.ts';
+import { begin, Clock } from './clock.ts';
 import { Device, laptopShape, phoneShape } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Served } from './server.ts';
+import { test } from './story.ts';
 
 let served: Served;
-test.beforeEach(async () => {
-  served = await Served.start();
-});
 test.afterEach(() => served.remove());
 
 const owner = { name: 'Wren', password: 'a pear in the orchard' };
@@ -36,7 +34,7 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
   browser,
 }) => {
   test.setTimeout(240_000);
-  const { phone, clock } = await at(browser, phoneShape, 'Europe/Berlin', '2026-10-24T23:40:00+02:00');
+  const { phone, clock } = await nightBegins(browser, 'Europe/Berlin', '2026-10-24T23:40:00+02:00');
   const faults: string[] = [];
   const night = ethanol(perry) + ethanol(cider) + ethanol(quince);
 
@@ -195,7 +193,7 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
 });
 
 test('a night the clocks go forward: half past eleven to half past two are two hours', async ({ browser }) => {
-  const { phone, clock } = await at(browser, phoneShape, 'Europe/London', '2026-03-28T23:30:00Z');
+  const { phone, clock } = await nightBegins(browser, 'Europe/London', '2026-03-28T23:30:00+00:00');
   const { page } = phone;
   await setUp(phone, 'GB');
   await pour(phone, perry);
@@ -218,6 +216,13 @@ test('a night the clocks go forward: half past eleven to half past two are two h
   await close(phone);
 });
 
+/** A server and the phone of its owner, whose clocks agree when the night begins. */
+async function nightBegins(browser: Browser, zone: string, when: string): Promise<{ phone: Device; clock: Clock }> {
+  begin(when);
+  served = await Served.start();
+  return at(browser, phoneShape, zone, when);
+}
+
 /** A device in a zone, at a moment. */
 async function at(
   browser: Browser,
@@ -230,7 +235,9 @@ async function at(
     timezoneId,
     serviceWorkers: 'block',
   });
-  return { phone, clock: await Clock.of(phone.context, when) };
+  const clock = await Clock.of(phone.context);
+  await clock.set(when);
+  return { phone, clock };
 }
 
 /** Service workers are blocked here, and both the browser and the app say so; nothing else may have been said. */

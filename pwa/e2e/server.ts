@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
+import { moment } from './clock.ts';
 
 /** FAIRMEASURE_BINARY, or `fairmeasure` at the root of the project, where `go build ./cmd/fairmeasure` puts it. */
 export function binary(): string {
@@ -36,11 +37,16 @@ abstract class Running {
   protected abstract told(out: string, err: string): boolean;
   abstract get origin(): string;
 
+  /** The server goes by the story's clock, as the browsers do. */
+  protected get env(): NodeJS.ProcessEnv {
+    return { ...process.env, FAIRMEASURE_CLOCK: moment() };
+  }
+
   async start(): Promise<void> {
     if (this.#child) throw new Error('the server runs already');
     const child = spawn(binary(), [...this.command, '--data', this.data, '--listen', `127.0.0.1:${this.port}`], {
       stdio: ['ignore', 'pipe', 'pipe'],
-      env: { ...process.env, TZ: 'Europe/Berlin' }, // as the browsers: the demo's evenings are where the person is
+      env: this.env,
     });
     this.#child = child;
     let out = '';
@@ -77,16 +83,16 @@ abstract class Running {
 
   /** The link is printed before the first request is taken: wait until the page comes. */
   async #answers(): Promise<void> {
-    const until = Date.now() + startMs;
+    const until = performance.now() + startMs;
     for (;;) {
       try {
         const response = await fetch(`${this.origin}/livez`);
         if (response.ok) return;
       } catch (error) {
-        if (Date.now() > until) throw error;
+        if (performance.now() > until) throw error;
       }
       await new Promise((resolve) => setTimeout(resolve, 50));
-      if (Date.now() > until) throw new Error(`${this.origin}/livez does not answer\n${this.log}`);
+      if (performance.now() > until) throw new Error(`${this.origin}/livez does not answer\n${this.log}`);
     }
   }
 
@@ -163,7 +169,9 @@ export class Served extends Running {
 
   /** Another command on its data, while it is stopped; the answer is all it printed. */
   async keeper(command: string[], ...rest: string[]): Promise<string> {
-    const { stdout, stderr } = await promisify(execFile)(binary(), [...command, '--data', this.data, ...rest]);
+    const { stdout, stderr } = await promisify(execFile)(binary(), [...command, '--data', this.data, ...rest], {
+      env: this.env,
+    });
     return stdout + stderr;
   }
 }

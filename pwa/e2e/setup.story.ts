@@ -1,10 +1,11 @@
-import { expect, test } from '@playwright/test';
+import { expect } from '@playwright/test';
 import { later } from '../src/app/words-later.ts';
 import { words } from '../src/app/words.ts';
-import { Clock } from './clock.ts';
+import { Clock, now } from './clock.ts';
 import { Device, phoneShape } from './device.ts';
 import { drawn, faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 
 let demo: Demo;
 test.beforeAll(async () => {
@@ -19,7 +20,7 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   // The clock is moved in the worker's own script, which a service worker would bring past it.
   const phone = await Device.fresh(browser, { ...phoneShape, serviceWorkers: 'block' });
   const { page, context } = phone;
-  const clock = await Clock.of(context, new Date().toISOString());
+  const clock = await Clock.of(context);
   await page.goto(demo.open);
   await phone.agrees();
   const text = (name: string) => page.getByText(name, { exact: true });
@@ -85,7 +86,7 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   await page.waitForURL(here);
 
   // Two days on nothing is on record.
-  await clock.set(new Date(Date.now() + 48 * 3_600_000).toISOString());
+  await clock.set(new Date(now() + 48 * 3_600_000).toISOString());
   await page.reload();
   await page.goto(`${here}/next`);
   await drawn(page);

@@ -1,7 +1,8 @@
-import { expect, test, type Page } from '@playwright/test';
+import { expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { grown } from './device.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 import { watch } from './watch.ts';
 
 let demo: Demo;
@@ -24,8 +25,8 @@ function freeze(page: Page, ms: number): Promise<unknown> {
   const worker = page.workers()[0];
   if (!worker) throw new Error('the page has no worker');
   return worker.evaluate((stop) => {
-    const until = Date.now() + stop;
-    while (Date.now() < until);
+    const until = performance.now() + stop;
+    while (performance.now() < until);
   }, ms);
 }
 

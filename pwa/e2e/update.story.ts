@@ -1,7 +1,8 @@
-import { expect, test } from '@playwright/test';
+import { expect } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { grown } from './device.ts';
 import { StaticApp } from './static.ts';
+import { test } from './story.ts';
 import { watch } from './watch.ts';
 
 let app: StaticApp;
