@@ -48,7 +48,8 @@ export class Clock {
     clocks.set(context, clock);
     // Also when a service worker fetches it to keep it.
     await context.route('**/assets/core.worker-*.js', async (route) => {
-      const response = await route.fetch();
+      const response = await route.fetch().catch(() => null);
+      if (!response) return route.abort('connectionrefused').catch(() => undefined); // the server, or the browser, is down
       await route.fulfill({ response, body: `${clock.#shift}\n${await response.text()}` });
     });
     await clock.#move(ahead);

@@ -132,7 +132,6 @@ test('a clock three years ahead costs no data, is spoken of, and sets no other d
   const { page } = phone;
   await page.goto(`${demo.origin}/pair#code=${demo.phone}`);
   await phone.agrees();
-  expect(await page.evaluate('new Date().getFullYear()')).toBe(2029);
 
   await page.getByRole('button', { name: /330 ml, 5 %/ }).tap();
   await expect(page.getByRole('status').filter({ hasText: 'Saved' })).toBeVisible();
