@@ -425,3 +425,58 @@ func TestReadingsAreBounded(t *testing.T) {
 	require.Equal(t, 1, read(52), "one that is too large is answered and not kept")
 	require.Zero(t, h.server.Readings())
 }
+
+// TestTheBalanceAndTheTotalsSayTheSameAlcohol: what the balance of a spec does not know of its alcohol, neither its standard
+// drinks nor the evening, the week or the list of pours know.
+func TestTheBalanceAndTheTotalsSayTheSameAlcohol(t *testing.T) {
+	w := newHouse(t).writer()
+	for n, c := range []struct {
+		lines   []string
+		atLeast bool
+	}{
+		{[]string{"45 ml gin, 44 %", "zzyx tincture to taste"}, true},
+		{[]string{"45 ml gin, 44 %", "15 ml zzyx tincture"}, true},
+		{[]string{"45 ml gin, 44 %", "1 part lime juice", "rinse: absinthe, 60 %", "top with soda"}, false},
+	} {
+		lines := []obj{}
+		for _, l := range c.lines {
+			lines = append(lines, obj{"typed": l})
+		}
+		spec := newID(900 + n)
+		w.act(obj{"do": "spec", "id": spec, "drink_name": fmt.Sprint("drink ", n), "method": "stirred", "lines": lines})
+		w.now.MS += 24 * 3600_000 * 8
+		w.act(obj{"do": "pour", "id": newID(910 + n), "spec": spec})
+		w.send()
+		now := time.UnixMilli(w.now.MS).UTC().Format(time.RFC3339)
+		get := func(path string) (v map[string]any) {
+			a := w.get(path)
+			require.Equal(t, 200, a.Status, a.Body)
+			require.NoError(t, json.Unmarshal([]byte(a.Body), &v))
+			return v
+		}
+		type alcohol struct {
+			Grams   float64
+			AtLeast bool `json:"at_least"`
+		}
+		var balance struct {
+			Alcohol alcohol
+			Balance struct {
+				Before, After struct {
+					Alcohol struct {
+						Grams   float64 `json:"v"`
+						AtLeast bool    `json:"at_least"`
+					} `json:"alcohol_g"`
+				}
+			}
+		}
+		raw, err := json.Marshal(get(w.path("/specs/" + spec + "/balance")))
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(raw, &balance))
+		require.Equal(t, c.atLeast, balance.Alcohol.AtLeast)
+		require.Equal(t, balance.Alcohol, alcohol(balance.Balance.Before.Alcohol))
+		require.Equal(t, balance.Alcohol, alcohol(balance.Balance.After.Alcohol))
+		week := get(w.path("/week", "now", now))
+		said := week["last_seven"].(obj)["totals"].(obj)["alcohol"].(obj)
+		require.Equal(t, []any{balance.Alcohol.Grams, c.atLeast}, []any{said["grams"], said["at_least"]})
+	}
+}

@@ -11,21 +11,20 @@
 //
 // What was measured of the water wins over every estimate, and the owner's calibration corrects the published curve (see
 // journal/dilution). Only what met the ice takes up water:
-// a top or a float over a shaken drink counts as an ingredient, over ice in the glass it takes up its share. A rinse
-// leaves about 2.5 ml in the glass, never more than was poured.
+// a top or a float over a shaken drink counts as an ingredient, over ice in the glass it takes up its share. What counts of a
+// part, and the alcohol of the whole glass, is as journal/ethanol has it.
 package balance
 
 import (
 	"math"
+	"slices"
 
 	"fairmeasure/journal"
+	"fairmeasure/journal/count"
 	"fairmeasure/journal/dilution"
 	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 )
-
-// What a rinse leaves in the glass: 2.5 ml, 1 to 5 (common practice, testdata/reference/units.csv, row rinse).
-var rinse = unit.Band[unit.Volume]{Value: 2500, Low: 1000, High: 5000}
 
 // Figures are the numbers of a drink at one moment.
 type Figures struct {
@@ -51,6 +50,7 @@ type Dilution struct {
 
 // Result is the balance of one glass.
 type Result struct {
+	Alcohol       ethanol.Alcohol // what every total takes; Figures.Ethanol shows it in ml
 	Before, After Figures
 	Dilution      Dilution
 	Coldest       Figure // °C, where the finished glass begins to freeze
@@ -77,20 +77,16 @@ const (
 	AmountOpen      = "part_amount_open"
 	Residual        = "part_residual"    // a rinse: only what stays in the glass
 	NotCounted      = "part_not_counted" // no amount, and no alcohol that we know of
-	Clamped         = "part_clamped"     // a negative amount or one beyond all sense, cut to what can be
+	Clamped         = "part_clamped"     // a figure below nothing or beyond all sense: unknown, of sugar and acid cut to what can be
 	Contraction     = "contraction"      // the loss by mixing shows in the strength
 	MeltTooLittle   = "melt_too_little"  // cooling from 20 °C to 0 °C must melt more than was measured
 	MeltTooMuch     = "melt_too_much"    // more than twice what met the ice was measured
 	NoAlcoholRange  = "no_range_without_alcohol"
 )
 
-// What a part can be at most. The strength is so by definition; the others are chosen: larger than any batch, denser
-// than any sweetener, and small enough that sums of products stay whole numbers.
-const (
-	mostVolume        unit.Volume        = 1e12 // a million litres
-	mostStrength      unit.Strength      = 10000
-	mostConcentration unit.Concentration = 1e7 // ten kilograms per litre
-)
+// mostConcentration is what a part can hold of sugar or acid at most: denser than any sweetener, and small enough that sums of
+// products stay whole numbers. Chosen.
+const mostConcentration unit.Concentration = 1e7 // ten kilograms per litre
 
 // kind is one of the three contents of a part.
 type kind int
@@ -135,13 +131,13 @@ func (l *line) none(k kind) bool {
 
 // Of reckons the balance of what was made, with what is known of its water.
 func Of(made journal.Made, water dilution.Water) Result {
-	g := glass{overIce: dilution.OverIce(made.Method)}
+	g := glass{overIce: dilution.OverIce(made.Method), alcohol: ethanol.In(made)}
 	for i, p := range made.Parts {
 		g.add(i, p)
 	}
 	g.settle()
 
-	r := Result{lines: g.lines, Remarks: g.remarks}
+	r := Result{Alcohol: g.alcohol, lines: g.lines, Remarks: g.remarks}
 	if v := water.Volume(); v.Known {
 		g.measured = true
 		g.water = float64(v.Value)
@@ -198,30 +194,19 @@ func (f Figures) rounded() Figures {
 	return f
 }
 
-// GramsPerML is a density of ethanol to turn volumes into grams with. Countries print different ones.
-type GramsPerML float64
-
-// UsualDensity serves where a country prints none (0.789, see testdata/reference/standard_drinks.csv).
-const UsualDensity GramsPerML = 0.789
-
-// AlcoholGrams gives the alcohol in grams.
-func (r Result) AlcoholGrams(density GramsPerML) Figure {
-	f := r.Before.Ethanol
-	f.Value, f.Low, f.High = f.Value*float64(density), f.Low*float64(density), f.High*float64(density)
-	f.Decimals = gramsDecimals
-	return f
-}
-
-// EthanolVolume gives the alcohol as totals add it: in whole microlitres of ethanol. Unless atLeast, it is all there is.
-func (r Result) EthanolVolume() (v unit.Band[unit.Volume], atLeast bool) {
-	f := r.Before.Ethanol
-	return unit.Band[unit.Volume]{
-		Value: unit.Millilitres(f.Value), Low: unit.Millilitres(f.Low), High: unit.Millilitres(f.High),
-	}, !f.Known
+// AlcoholGrams gives the alcohol in grams, by the density that a country prints.
+func (r Result) AlcoholGrams(density count.Density) Figure {
+	v := r.Alcohol.Volume
+	grams := func(ul unit.Volume) float64 { return count.Grams(int64(ul), density) }
+	return Figure{
+		Value: grams(v.Value), Low: grams(v.Low), High: grams(v.High),
+		Known: !r.Alcohol.AtLeast(), AtLeast: r.Alcohol.AtLeast(), Decimals: gramsDecimals,
+	}
 }
 
 // glass is the reckoning of one drink.
 type glass struct {
+	alcohol ethanol.Alcohol
 	lines   []line
 	remarks []Remark
 
@@ -246,14 +231,13 @@ func (g *glass) remark(code string, l *line) {
 // add takes a part in.
 func (g *glass) add(i int, p journal.Part) {
 	l := line{part: i, name: p.Name, open: p.Open}
-	clamped := false
-	volume := p.Volume
-	if p.Open == journal.Rinse {
-		volume = unit.Known(residual(p.Volume))
+	volume, strength := ethanol.Counted(p)
+	clamped := p.Volume.Known && !volume.Known || p.Content.Strength.Known && !strength.Known
+	if v := volume.Value; volume.Known {
+		l.volume = input{float64(v.Value), float64(v.Low), float64(v.High)}
 	}
-	l.volume = within(volume.Value, mostVolume, &clamped)
-	if s := p.Content.Strength; s.Known {
-		l.content[alcohol], l.known[alcohol] = within(s.Value, mostStrength, &clamped), true
+	if s := strength.Value; strength.Known {
+		l.content[alcohol], l.known[alcohol] = input{float64(s.Value), float64(s.Low), float64(s.High)}, true
 	}
 	if s := p.Content.Sugar; s.Known {
 		l.content[sugar], l.known[sugar] = within(s.Value, mostConcentration, &clamped), true
@@ -263,7 +247,6 @@ func (g *glass) add(i int, p journal.Part) {
 	}
 	l.afterIce = p.Open == journal.Rinse || (p.Open == journal.Top || p.Open == journal.Float) && !g.overIce
 	if !volume.Known {
-		l.volume = input{}
 		l.state = missing
 		if p.Open == journal.ToTaste || p.Open == journal.Measured && l.none(alcohol) {
 			l.state = ignored
@@ -279,8 +262,15 @@ func (g *glass) add(i int, p journal.Part) {
 	case missing:
 		g.remark(AmountOpen, &l)
 	case ignored:
-		if !l.none(alcohol) || !l.none(sugar) || !l.none(acid) {
-			g.remark(NotCounted, &l)
+		switch {
+		case !slices.Contains(g.alcohol.Unknown, i):
+			if !l.none(alcohol) || !l.none(sugar) || !l.none(acid) {
+				g.remark(NotCounted, &l)
+			}
+		case l.known[alcohol]:
+			g.remark(AmountOpen, &l)
+		default:
+			g.remark(StrengthUnknown, &l)
 		}
 	}
 	if l.state != ignored {
@@ -291,15 +281,6 @@ func (g *glass) add(i int, p journal.Part) {
 		}
 	}
 	g.lines = append(g.lines, l)
-}
-
-// residual is what stays of a rinse: never more than was poured.
-func residual(poured unit.Maybe[unit.Band[unit.Volume]]) unit.Band[unit.Volume] {
-	if !poured.Known {
-		return rinse
-	}
-	p := poured.Value
-	return unit.Band[unit.Volume]{Value: min(p.Value, rinse.Value), Low: min(p.Low, rinse.Low), High: min(p.High, rinse.High)}
 }
 
 // within makes an input of a band, cut to what can be.
@@ -348,6 +329,7 @@ func (g *glass) settle() {
 			g.overproof = g.overproof || l.known[alcohol] && l.content[alcohol].value > 5000
 		}
 	}
+	g.amount[alcohol] = !g.alcohol.AtLeast()
 }
 
 // strengthMet gives the strength of what meets the ice, in % vol.
@@ -517,7 +499,7 @@ func (g *glass) figures(out [numbers]input, r *Result) {
 		}
 		return f
 	}
-	// A basis point of a microlitre is 1e-7 ml of ethanol; a mg/L of a microlitre is 1e-9 g.
+	// A mg/L of a microlitre is 1e-9 g.
 	for side, at := range []*Figures{&r.Before, &r.After} {
 		n, known, bounded := volumeBefore, !g.anyMissing, true
 		conc := concBefore
@@ -526,7 +508,10 @@ func (g *glass) figures(out [numbers]input, r *Result) {
 			conc = concAfter
 		}
 		at.Volume = volume(n, known)
-		at.Ethanol = figure(amounts+int(alcohol), 1e7, ethanolDecimals, g.amount[alcohol], true)
+		at.Ethanol = Figure{
+			Value: g.alcohol.Volume.Value.ML(), Low: g.alcohol.Volume.Low.ML(), High: g.alcohol.Volume.High.ML(),
+			Known: g.amount[alcohol], AtLeast: !g.amount[alcohol], Decimals: ethanolDecimals,
+		}
 		at.SugarGrams = figure(amounts+int(sugar), 1e9, gramsDecimals, g.amount[sugar], true)
 		at.AcidGrams = figure(amounts+int(acid), 1e9, acidDecimals, g.amount[acid], true)
 		shares := [kinds]struct {

@@ -13,6 +13,7 @@ import (
 	"fairmeasure/journal"
 	"fairmeasure/journal/balance"
 	"fairmeasure/journal/dilution"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 	"fairmeasure/testdata"
 )
@@ -229,7 +230,7 @@ func TestBalanceCases(t *testing.T) {
 			require.InDelta(t, want["abv"], r.After.Strength.Value, 0.1)
 			require.InDelta(t, want["sugar_g_per_100ml"], r.After.Sugar.Value, 0.1)
 			require.InDelta(t, want["acid_percent"], r.After.Acid.Value, 0.01)
-			require.InDelta(t, want["ethanol_g"], r.AlcoholGrams(balance.UsualDensity).Value, 0.1)
+			require.InDelta(t, want["ethanol_g"], r.AlcoholGrams(789).Value, 0.1)
 		},
 		"C062": func(t *testing.T, c map[string]string, want map[string]float64) {
 			var in map[string]float64
@@ -289,16 +290,14 @@ func TestUnknownStrength(t *testing.T) {
 	mystery := unknownStrength(part("mystery liqueur", 30, 0, 250, 0))
 	r := estimated(made(journal.Shaken, gin, lemon, mystery))
 
-	for _, f := range []balance.Figure{r.Before.Ethanol, r.Before.Strength, r.After.Ethanol, r.After.Strength, r.AlcoholGrams(0.789)} {
+	for _, f := range []balance.Figure{r.Before.Ethanol, r.Before.Strength, r.After.Ethanol, r.After.Strength, r.AlcoholGrams(789)} {
 		require.False(t, f.Known)
 		require.True(t, f.AtLeast)
 	}
 	require.Equal(t, 24.0, r.Before.Ethanol.Value)
 	require.Equal(t, 20.0, r.Before.Strength.Value)
-	require.InDelta(t, 18.936, r.AlcoholGrams(0.789).Value, 1e-9)
-	least, atLeast := r.EthanolVolume()
-	require.True(t, atLeast)
-	require.Equal(t, unit.Exact(unit.Volume(24_000)), least)
+	require.InDelta(t, 18.936, r.AlcoholGrams(789).Value, 1e-9)
+	require.Equal(t, ethanol.Alcohol{Volume: unit.Exact(unit.Volume(24_000)), Unknown: []int{2}}, r.Alcohol)
 	require.True(t, r.Before.Volume.Known)
 	require.True(t, r.After.Sugar.Known, "sugar does not hang on the strength")
 	require.Equal(t, dilution.Habit, r.Dilution.Basis, "no curve without a strength")
@@ -405,9 +404,13 @@ func TestWithoutAnAmountAndWithoutAlcoholIsNoMatter(t *testing.T) {
 	require.True(t, r.After.Strength.Known, "a cube is no volume")
 	salt.Content = journal.Content{}
 	r = estimated(made(journal.Built, part("rye whiskey", 60, 45, 0, 0), salt))
-	require.Equal(t, []string{"part_not_counted salt"}, codes(r))
+	require.Equal(t, []string{"part_strength_unknown salt"}, codes(r))
 	require.True(t, r.After.Sugar.Known, "to taste is too little to matter")
-	require.True(t, r.After.Ethanol.Known)
+	require.True(t, r.After.Ethanol.AtLeast, "of something nobody knows it may be a spirit")
+	bitters := open(journal.ToTaste, part("bitters", 0, 44, 0, 0))
+	r = estimated(made(journal.Built, part("rye whiskey", 60, 45, 0, 0), bitters))
+	require.Equal(t, []string{"part_amount_open bitters"}, codes(r))
+	require.True(t, r.After.Ethanol.AtLeast)
 }
 
 // TestRinse holds that a rinse counts for what stays in the glass.
@@ -466,10 +469,14 @@ func TestNeatIsItself(t *testing.T) {
 }
 
 func TestClamped(t *testing.T) {
-	r := estimated(made(journal.Neat, part("less than nothing", -30, 40, 0, 0), part("too strong", 30, 140, 0, 0)))
-	require.Equal(t, []string{"part_clamped less than nothing", "part_clamped too strong"}, codes(r))
-	require.Equal(t, 30.0, r.After.Ethanol.Value)
-	require.Equal(t, 100.0, r.After.Strength.Value)
+	sweet := part("too sweet", 30, 40, 99_000, 0)
+	r := estimated(made(journal.Neat, part("less than nothing", -30, 40, 0, 0), part("too strong", 30, 140, 0, 0), sweet))
+	require.Equal(t, []string{"part_clamped less than nothing", "part_amount_open less than nothing",
+		"part_clamped too strong", "part_strength_unknown too strong", "part_clamped too sweet"}, codes(r))
+	require.Equal(t, 12.0, r.After.Ethanol.Value, "what cannot be is unknown, no nonsense in a total")
+	require.Equal(t, []int{0, 1}, r.Alcohol.Unknown)
+	require.True(t, r.After.Volume.AtLeast)
+	require.Equal(t, 60.0, r.After.Volume.Value)
 }
 
 // TestBandsAddInQuadrature works a band out by hand: two doubtful strengths, 3-4-5.

@@ -33,7 +33,8 @@ type Contribution struct {
 }
 
 // Explain lists what makes up a figure, part by part in their order, and at last the water, which brings volume only.
-// A part without an amount is listed with what is known of it. Amounts known add up to the figure's own.
+// A part without an amount is listed with what is known of it. Amounts known add up to the figure's own, those of alcohol
+// before it is rounded to a microlitre.
 func (r Result) Explain(q Quantity) []Contribution {
 	var out []Contribution
 	for _, l := range r.lines {

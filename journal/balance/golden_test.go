@@ -81,7 +81,7 @@ func figures(r balance.Result) []string {
 	out := []string{
 		shown("water_ml", r.Dilution.Water), shown("water_percent_of_start", r.Dilution.OfStart), shown("water_percent_of_final", r.Dilution.OfFinal),
 		strings.TrimSpace(fmt.Sprintf("basis: %s %s", r.Dilution.Basis, r.Dilution.Row)),
-		shown("alcohol_g", r.AlcoholGrams(balance.UsualDensity).Rounded()), shown("coldest_c", r.Coldest),
+		shown("alcohol_g", r.AlcoholGrams(789).Rounded()), shown("coldest_c", r.Coldest),
 	}
 	for _, side := range []struct {
 		name string

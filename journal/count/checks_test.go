@@ -13,6 +13,7 @@ import (
 	"fairmeasure/journal"
 	"fairmeasure/journal/bottles"
 	"fairmeasure/journal/count"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 	"fairmeasure/testdata"
 )
@@ -39,9 +40,9 @@ func (s served) part() journal.Part {
 
 func (s served) ul(t testing.TB) int64 {
 	t.Helper()
-	ul, _, _, unknown := count.Ethanol(journal.Made{Parts: []journal.Part{s.part()}})
-	require.Zero(t, unknown)
-	return ul
+	a := ethanol.In(journal.Made{Parts: []journal.Part{s.part()}})
+	require.Empty(t, a.Unknown)
+	return int64(a.Volume.Value)
 }
 
 // moment reads a time with its offset, by the standard library: a reading of the calendar that is not our own.
@@ -153,12 +154,12 @@ func TestServingChecks(t *testing.T) {
 				if in.Fraction != nil {
 					share = unit.Share(*in.Fraction * float64(unit.Whole))
 				}
-				whole, low, high, _ := count.Ethanol(made)
-				require.Equal(t, [2]int64{whole, whole}, [2]int64{low, high}, "exact inputs have no band")
-				drunk, unknown := count.Of(made, share)
-				require.Zero(t, unknown)
+				a := ethanol.In(made)
+				whole := a.Volume.Value
+				require.Equal(t, unit.Exact(whole), a.Volume, "exact inputs have no band")
+				require.Empty(t, a.Unknown)
 				near(numbers()["abv"], 100*float64(whole)/float64(volume), "abv")
-				near(numbers()["count"], count.Drinks(drunk, d), "count")
+				near(numbers()["count"], count.Drinks(count.Share(int64(whole), share), d), "count")
 			case "days":
 				got := map[string]float64{}
 				for day, total := range count.Days(in.entries(t), in.settings(t)) {
@@ -397,8 +398,7 @@ func caseWhose(t *testing.T, input, expected string, _ float64) {
 	part := served{ML: in.ML, ABV: in.ABV}.part()
 	part.Bottle = "gin"
 	made := journal.Made{Parts: []journal.Part{part}}
-	ul, unknown := count.Of(made, in.Share)
-	require.Zero(t, unknown)
+	ul := count.Share(int64(ethanol.In(made).Volume.Value), in.Share)
 	require.NotZero(t, served{ML: in.ML, ABV: in.ABV}.ul(t), "there is alcohol in the glass")
 	require.Equal(t, want["owner_alcohol_g"], count.Grams(ul, 789))
 	drawn, _ := bottles.Drawn(made, "gin")

@@ -1,8 +1,8 @@
 // Package count adds up what was drunk: grams and a country's standard drinks for a pour, a session, a drinking day,
 // the last seven days, the calendar week and four weeks, beside that country's published guidance.
 //
-// Alcohol is summed as whole microlitres of ethanol and turned into a country's unit only to be shown, so a sum is
-// rounded once. Every total is a pure function of the set of entries: neither their order of arrival nor the place where
+// Alcohol is summed as whole microlitres of ethanol, of a glass as journal/ethanol adds it up, and turned into a country's
+// unit only to be shown, so a sum is rounded once. Every total is a pure function of the set of entries: neither their order of arrival nor the place where
 // they are read matters. An unknown strength makes a total "at least"; it never makes it smaller.
 //
 // The day an entry counts for is fixed by its own instant, its own offset and the day start. The package knows no time
@@ -14,6 +14,8 @@ package count
 import (
 	"math"
 	"strings"
+
+	"fairmeasure/journal/unit"
 )
 
 // Basis says what a standard drink is defined by.
@@ -101,6 +103,13 @@ func Drinks(ethanolUL int64, d StandardDrink) float64 {
 		return float64(ethanolUL) / float64(d.UnitUL)
 	}
 	return float64(ethanolUL*int64(d.Density)) / float64(d.UnitMG*1000)
+}
+
+// Share takes a share of an amount of ethanol, rounded to whole microlitres, halves up. A share below nothing is nothing
+// and one above the whole is the whole.
+func Share(ul int64, share unit.Share) int64 {
+	share = min(max(share, 0), unit.Whole)
+	return (ul*int64(share) + int64(unit.Whole)/2) / int64(unit.Whole)
 }
 
 // Grams gives an amount of ethanol in grams by a density, unrounded.

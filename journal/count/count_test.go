@@ -2,7 +2,6 @@ package count_test
 
 import (
 	"fmt"
-	"math"
 	"math/big"
 	"testing"
 	"time"
@@ -12,6 +11,7 @@ import (
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/count"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 )
 
@@ -84,60 +84,7 @@ func strength(b unit.Band[unit.Strength]) journal.Content {
 	return journal.Content{Strength: unit.Known(b)}
 }
 
-func TestEthanol(t *testing.T) {
-	type sum struct {
-		ul, low, high int64
-		unknown       int
-	}
-	volume := func(v, low, high unit.Volume) unit.Maybe[unit.Band[unit.Volume]] {
-		return unit.Known(unit.Band[unit.Volume]{Value: v, Low: low, High: high})
-	}
-	gin := unit.Exact[unit.Strength](4400)
-	for name, c := range map[string]struct {
-		parts []journal.Part
-		want  sum
-	}{
-		"Empty":              {nil, sum{}},
-		"OrchardSour":        {[]journal.Part{part(45_000, 4400), part(15_000, 4200), part(22_500, 0)}, sum{26_100, 26_100, 26_100, 0}},
-		"RoundedOnce":        {[]journal.Part{part(1, 4000), part(1, 4000), part(1, 4000)}, sum{1, 1, 1, 0}},
-		"UnknownStrength":    {[]journal.Part{part(45_000, 4400), {Volume: volume(10_000, 10_000, 10_000)}}, sum{19_800, 19_800, 19_800, 1}},
-		"OpenTopOfSoda":      {[]journal.Part{{Open: journal.Top, Content: strength(unit.Exact[unit.Strength](0))}}, sum{}},
-		"OpenTopOfATrace":    {[]journal.Part{{Open: journal.Top, Content: strength(unit.Band[unit.Strength]{High: 50})}}, sum{}},
-		"OpenTopOfWine":      {[]journal.Part{{Open: journal.Top, Content: strength(unit.Exact[unit.Strength](1150))}}, sum{unknown: 1}},
-		"FloatWithAFigure":   {[]journal.Part{{Open: journal.Float, Volume: volume(10_000, 10_000, 10_000), Content: strength(gin)}}, sum{4400, 4400, 4400, 0}},
-		"NothingOfUnknown":   {[]journal.Part{{Volume: volume(0, 0, 0)}}, sum{}},
-		"Rinse":              {[]journal.Part{{Open: journal.Rinse, Content: strength(unit.Exact[unit.Strength](6000))}}, sum{1500, 600, 3000, 0}},
-		"RinseWithAFigure":   {[]journal.Part{{Open: journal.Rinse, Volume: volume(7_500, 7_500, 7_500), Content: strength(unit.Exact[unit.Strength](6000))}}, sum{1500, 600, 3000, 0}},
-		"RinseOfADrop":       {[]journal.Part{{Open: journal.Rinse, Volume: volume(500, 500, 500), Content: strength(unit.Exact[unit.Strength](6000))}}, sum{300, 300, 300, 0}},
-		"RinseOfUnknown":     {[]journal.Part{{Open: journal.Rinse}}, sum{unknown: 1}},
-		"Dash":               {[]journal.Part{{Volume: volume(900, 400, 1200), Content: strength(unit.Exact[unit.Strength](4000))}}, sum{360, 160, 480, 0}},
-		"Quadrature":         {[]journal.Part{{Volume: volume(10_000, 7_000, 10_000), Content: strength(unit.Band[unit.Strength]{Value: 4000, Low: 2400, High: 4000})}}, sum{4000, 2000, 4000, 0}},
-		"BandOutOfOrder":     {[]journal.Part{{Volume: volume(10_000, 12_000, 8_000), Content: strength(gin)}}, sum{4400, 4400, 4400, 0}},
-		"AbsurdVolume":       {[]journal.Part{part(math.MaxInt64, 4000)}, sum{unknown: 1}},
-		"AbsurdStrength":     {[]journal.Part{part(30_000, 10_001)}, sum{unknown: 1}},
-		"NegativeVolume":     {[]journal.Part{part(-30_000, 4000), part(30_000, 4000)}, sum{12_000, 12_000, 12_000, 1}},
-		"PureFromAHundredL":  {[]journal.Part{part(100_000_000, 10_000)}, sum{100_000_000, 100_000_000, 100_000_000, 0}},
-		"DilutionIsNoMatter": {[]journal.Part{part(45_000, 4400), part(90_000, 0)}, sum{19_800, 19_800, 19_800, 0}},
-	} {
-		t.Run(name, func(t *testing.T) {
-			var got sum
-			got.ul, got.low, got.high, got.unknown = count.Ethanol(journal.Made{Parts: c.parts})
-			require.Equal(t, c.want, got)
-		})
-	}
-}
-
-func TestOf(t *testing.T) {
-	made := journal.Made{Parts: []journal.Part{part(45_000, 4400), {Open: journal.Float}}}
-	ul, unknown := count.Of(made, unit.Whole)
-	require.Equal(t, int64(19_800), ul)
-	require.Equal(t, 1, unknown)
-	ul, unknown = count.Of(made, 5000)
-	require.Equal(t, int64(9_900), ul)
-	require.Equal(t, 1, unknown)
-	ul, unknown = count.Of(made, 0)
-	require.Zero(t, ul)
-	require.Zero(t, unknown, "of a glass made for someone else nothing is unknown")
+func TestShare(t *testing.T) {
 	require.Equal(t, int64(3), count.Share(5, 5000), "halves up")
 	require.Equal(t, int64(5), count.Share(5, 20_000))
 	require.Zero(t, count.Share(5, -1))
@@ -575,11 +522,12 @@ func TestUnknownNeverLowersATotal(t *testing.T) {
 			{Open: journal.Float, Content: strength(unit.Exact[unit.Strength](4000))},
 		}).Draw(t, "open")
 		share := unit.Share(rapid.Int64Range(1, 10_000).Draw(t, "share"))
-		without, none := count.Of(journal.Made{Parts: parts}, share)
-		with, some := count.Of(journal.Made{Parts: append(parts[:len(parts):len(parts)], open)}, share)
-		require.Zero(t, none)
-		require.Equal(t, 1, some)
-		require.GreaterOrEqual(t, with, without)
+		without := ethanol.In(journal.Made{Parts: parts})
+		with := ethanol.In(journal.Made{Parts: append(parts[:len(parts):len(parts)], open)})
+		require.Empty(t, without.Unknown)
+		require.Equal(t, []int{len(parts)}, with.Unknown)
+		of := func(a ethanol.Alcohol) int64 { return count.Share(int64(a.Volume.Value), share) }
+		require.GreaterOrEqual(t, of(with), of(without))
 
 		entries, s, now := anyEntries(t), anySettings(t), anyNow(t)
 		before := count.Week(entries, nil, now, s)

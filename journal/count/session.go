@@ -23,7 +23,7 @@ type Entry struct {
 	ID        journal.ID
 	AtMS      int64 // the instant it was drunk, milliseconds since 1970 in UTC
 	OffsetMin int   // the offset lived at, minutes east of UTC
-	UL        int64 // ethanol drunk, in microlitres: see Of; what is known of it where Unknown is not 0
+	UL        int64 // ethanol drunk, in microlitres: a share of what is known of the glass
 	Unknown   int   // parts whose alcohol is unknown
 	About     bool  // estimated
 	Mark      Mark

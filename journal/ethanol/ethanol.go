@@ -1,5 +1,6 @@
 // Package ethanol knows mixtures of ethanol and water: their density, the two ways of giving a strength, what they
-// lose in volume when mixed, how much water cuts a spirit, and what old proofs mean.
+// lose in volume when mixed, how much water cuts a spirit, and what old proofs mean. It adds up the alcohol of a glass, once
+// for everything that shows, sums or limits it.
 //
 // It promises the density of OIML R 22 inside that formula's range and refuses outside it. It knows nothing of sugar:
 // a liqueur is not a mixture of ethanol and water, and its density is not found here. Results are the same on every

@@ -10,7 +10,6 @@ import (
 	"fairmeasure/journal/batch"
 	"fairmeasure/journal/bottles"
 	"fairmeasure/journal/caution"
-	"fairmeasure/journal/count"
 	"fairmeasure/journal/dilution"
 	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/line"
@@ -292,9 +291,7 @@ func (b *batching) answer() batchJSON {
 	}
 	out.Balance = j.balance(b.glass, water)
 	out.Balance.Method = string(b.glass.Method)
-	var of sum
-	of.ul, _, _, of.unknown = count.Ethanol(made)
-	out.Alcohol = j.alcohol(glassTotal(of, unit.Whole))
+	out.Alcohol = j.alcohol(glassTotal(ethanol.In(made), unit.Whole))
 	out.Cautions = append(out.Cautions, b.ofParts()...)
 	b.freeze(&out, made)
 	return out

@@ -435,8 +435,8 @@ func (j *Journal) effect(e *replica.Entity, field string, v replica.Version) (ou
 		if acid := r.After.Acid.Rounded(); acid.Known {
 			out.AcidPercent = &acid.Value
 		}
-		if ethanol, atLeast := r.EthanolVolume(); !atLeast {
-			grams := count.Shown(count.Grams(int64(ethanol.Value), density))
+		if !r.Alcohol.AtLeast() {
+			grams := count.Shown(count.Grams(int64(r.Alcohol.Volume.Value), density))
 			out.AlcoholG = &grams
 		}
 	case e.Kind == "pour":
@@ -454,7 +454,7 @@ func (j *Journal) effect(e *replica.Entity, field string, v replica.Version) (ou
 		default:
 			return out
 		}
-		if t := glassTotal(j.sumOf(p), p.Share); !t.AtLeast() {
+		if t := glassTotal(j.alcoholOf(p), p.Share); !t.AtLeast() {
 			grams := count.Shown(count.Grams(t.UL, density))
 			out.AlcoholG = &grams
 		}

@@ -10,6 +10,7 @@ import (
 	"fairmeasure/journal/balance"
 	"fairmeasure/journal/compare"
 	"fairmeasure/journal/count"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 	"fairmeasure/sync/replica"
 )
@@ -69,13 +70,10 @@ func (j *Journal) budget(glasses []journal.Made) budget {
 	b := budget{today: j.drunkToday(r), session: running(r), heavy: r.Heavy}
 	b.limit, b.from = j.limit()
 	for _, made := range glasses {
-		var s sum
-		s.ul, _, _, s.unknown = count.Ethanol(made)
-		b.flight = plus(b.flight, glassTotal(s, unit.Whole))
-		for _, p := range made.Parts {
-			if _, _, _, unknown := count.Ethanol(journal.Made{Method: made.Method, Parts: []journal.Part{p}}); unknown > 0 {
-				b.unknown = append(b.unknown, p.Name)
-			}
+		of := ethanol.In(made)
+		b.flight = plus(b.flight, glassTotal(of, unit.Whole))
+		for _, i := range of.Unknown {
+			b.unknown = append(b.unknown, made.Parts[i].Name)
 		}
 	}
 	in := map[journal.ID]bool{}
@@ -227,9 +225,7 @@ func (j *Journal) planned(q question) (any, error) {
 }
 
 func (j *Journal) madeTotal(m journal.Made) count.Total {
-	var s sum
-	s.ul, _, _, s.unknown = count.Ethanol(m)
-	return glassTotal(s, unit.Whole)
+	return glassTotal(ethanol.In(m), unit.Whole)
 }
 
 func (j *Journal) limitDrinks(ul int64) float64 {

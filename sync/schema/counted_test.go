@@ -4,11 +4,13 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"maps"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"fairmeasure/journal/count"
 	"fairmeasure/sync/schema"
@@ -524,4 +526,73 @@ func TestEveryOfferSaysWhatItPasses(t *testing.T) {
 	}
 	require.NotZero(t, seen[true])
 	require.NotZero(t, seen[false])
+}
+
+// TestOneAlcoholOnEveryRoute: the balance of a glass, its standard drinks, what it would bring the evening to, the evening,
+// the week, the list of pours and the tables say the same grams, and where one says "at least" all do.
+func TestOneAlcoholOnEveryRoute(t *testing.T) {
+	pool := []string{
+		"45 ml gin, 44 %", "½ oz pear eau-de-vie, 42 %", "2 dashes orange bitters", "20-30 ml dark rum", "about 10 ml absinthe, 60 %", "22.5 ml lemon juice",
+		"15 ml zzyx tincture", "zzyx tincture to taste", "gin to taste", "salt to taste", "a pinch of salt", "rinse: absinthe, 60 %", "rinse: zzyx tincture",
+		"top with soda", "top with sparkling wine", "top with zzyx", "float of dark rum", "1 part gin", "2 parts lime juice", "1 egg white", "4 mint leaves",
+		"1 sugar cube", "10 g sugar", "3 g citric acid", "juice of 1 lime", "60 ml gin or vodka",
+	}
+	least := map[any]int{}
+	rapid.Check(t, func(rt *rapid.T) {
+		typed := rapid.SliceOfNDistinct(rapid.SampledFrom(pool), 1, 6, rapid.ID).Draw(rt, "lines")
+		method := rapid.SampledFrom([]string{"shaken", "stirred", "built", "neat", ""}).Draw(rt, "method")
+		lines := []obj{}
+		for _, l := range typed {
+			lines = append(lines, obj{"typed": l})
+		}
+		b := newBook(t, "phone")
+		b.do(obj{"do": "set", "name": "country", "value": rapid.SampledFrom([]string{"AU", "FR", "WHO", "GB"}).Draw(rt, "country")})
+		spec := obj{"do": "spec", "id": newID(10), "drink_name": "any", "method": method, "lines": lines}
+		size := rapid.SampledFrom([]string{"", "part_ul"}).Draw(rt, "size")
+		if size != "" {
+			spec[size] = 20_000
+		}
+		b.do(spec)
+		a := b.ask(obj{"q": "spec", "id": newID(10)})
+		want := []any{dig(t, a, "alcohol", "grams"), dig(t, a, "alcohol", "at_least")}
+		least[want[1]]++
+		same := func(of any, grams string) {
+			rt.Helper()
+			at := dig(t, of, "at_least")
+			require.Equal(rt, want, []any{dig(t, of, grams), at}, "%v", of)
+		}
+		figure := func(of any, side string) {
+			rt.Helper()
+			f := dig(t, of, side, "alcohol_g").(obj)
+			at, _ := f["at_least"].(bool)
+			same(obj{"v": f["v"], "at_least": at}, "v")
+		}
+		figure(a["balance"], "before")
+		figure(a["balance"], "after")
+		if size == "" {
+			d := b.ask(obj{"q": "draft", "lines": typed, "method": method})
+			figure(d["balance"], "before")
+			same(d["alcohol"], "grams")
+		}
+		sheet := b.ask(obj{"q": "sheet", "spec": newID(10)})
+		same(sheet["alcohol"], "grams")
+		same(sheet["would_bring"], "grams")
+		b.do(obj{"do": "pour", "id": newID(11), "spec": newID(10)})
+		tonight := b.ask(obj{"q": "tonight"})
+		same(dig(t, tonight, "session", "totals", "alcohol"), "grams")
+		same(dig(t, tonight, "session", "pours", 0, "alcohol"), "grams")
+		same(dig(t, b.ask(obj{"q": "week"}), "last_seven", "totals", "alcohol"), "grams")
+		same(dig(t, b.ask(obj{"q": "pour", "id": newID(11)}), "pour", "alcohol"), "grams")
+		figure(b.ask(obj{"q": "pour", "id": newID(11)})["balance"], "before")
+		for _, of := range []string{"pours", "days"} {
+			rows, err := csv.NewReader(strings.NewReader(b.ask(obj{"q": "table", "of": of, "from": "2026-05-15", "to": "2026-05-15"})["csv"].(string))).ReadAll()
+			require.NoError(rt, err)
+			cell := func(key string) string { return rows[1][slices.Index(rows[0], key)] }
+			grams, err := strconv.ParseFloat(cell("alcohol_g"), 64)
+			require.NoError(rt, err)
+			same(obj{"g": grams, "at_least": cell("at_least") == "yes"}, "g")
+		}
+	})
+	require.Greater(t, least[true], 10)
+	require.Greater(t, least[false], 10)
 }

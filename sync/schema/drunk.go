@@ -5,6 +5,7 @@ import (
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/count"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 	"fairmeasure/sync/replica"
 )
@@ -42,11 +43,11 @@ func (j *Journal) alcohol(t count.Total) alcoholJSON {
 }
 
 // glassTotal is one glass, or a share of one, as a total.
-func glassTotal(s sum, share unit.Share) count.Total {
-	ul := count.Share(s.ul, share)
+func glassTotal(of ethanol.Alcohol, share unit.Share) count.Total {
+	ul := count.Share(int64(of.Volume.Value), share)
 	t := count.Total{UL: ul, Entries: 1, LeastUL: ul, MostUL: ul}
 	if share > 0 {
-		t.Unknown = s.unknown
+		t.Unknown = len(of.Unknown)
 	}
 	return t
 }
@@ -62,17 +63,17 @@ func plus(a, b count.Total) count.Total {
 	return a
 }
 
-// sumOf gives the alcohol of a whole glass.
-func (j *Journal) sumOf(p Pour) sum {
+// alcoholOf gives the alcohol of a whole glass.
+func (j *Journal) alcoholOf(p Pour) ethanol.Alcohol {
 	if p.Plain() {
-		return plainSum(p.Volume, p.Strength)
+		return plainAlcohol(p.Volume, p.Strength)
 	}
 	return j.kept.of(p.Made)
 }
 
 // entry is a pour as the totals need it. Values that clash with the shown ones and would change the alcohol go along.
 func (j *Journal) entry(e *replica.Entity, p Pour) count.Entry {
-	total := glassTotal(j.sumOf(p), p.Share)
+	total := glassTotal(j.alcoholOf(p), p.Share)
 	return count.Entry{
 		ID: journal.ID(p.ID), AtMS: p.AtMS, OffsetMin: p.OffsetMin, UL: total.UL, Unknown: total.Unknown, About: p.About,
 		Mark: p.Mark, ForOther: p.Share == 0, Rivals: j.rivals(e, p),
@@ -101,7 +102,7 @@ func (j *Journal) rivals(e *replica.Entity, p Pour) (all []int64) {
 			default:
 				other.Volume, other.Strength = volumeOf(from, "vol_ul"), strengthOf(from, "abv_bp")
 			}
-			all = append(all, glassTotal(j.sumOf(other), other.Share).UL)
+			all = append(all, glassTotal(j.alcoholOf(other), other.Share).UL)
 		}
 	}
 	return all

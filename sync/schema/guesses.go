@@ -52,7 +52,7 @@ func (j *Journal) guesses(question) (any, error) {
 			row.Lo, row.Hi = strength.Percent(), strength.Percent()
 		}
 		row.VolumeML, row.ABVPercent = *ml(unit.Known(volume)), *percent(unit.Known(strength))
-		total := glassTotal(plainSum(unit.Known(volume), unit.Known(strength)), unit.Whole)
+		total := glassTotal(plainAlcohol(unit.Known(volume), unit.Known(strength)), unit.Whole)
 		total.About = true
 		row.Alcohol, row.WouldBring, row.Passes = j.alcohol(total), j.alcohol(plus(so, total)), j.passed(all, total)
 		out.Rows = append(out.Rows, row)

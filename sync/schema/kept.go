@@ -5,7 +5,7 @@ import (
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/bottles"
-	"fairmeasure/journal/count"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 	"fairmeasure/sync/replica"
 )
@@ -13,7 +13,7 @@ import (
 // kept is what is worth remembering between questions: the alcohol of a glass by the very text of what was in it, and how
 // its measured water compares. The text never changes its meaning, so nothing here ever goes stale.
 type kept struct {
-	sums  map[string]sum
+	sums  map[string]ethanol.Alcohol
 	draws map[string][]drawn
 	wet   map[weighed]wetness
 }
@@ -24,25 +24,21 @@ type weighed struct {
 	water unit.Volume
 }
 
-// sum is the alcohol of a whole glass.
-type sum struct {
-	ul      int64 // microlitres of ethanol
-	unknown int   // parts whose alcohol is not known
-}
-
 // mostKept bounds the memory: about three times the pours of the largest journal foreseen.
 const mostKept = 20_000
 
-func newKept() *kept { return &kept{map[string]sum{}, map[string][]drawn{}, map[weighed]wetness{}} }
+func newKept() *kept {
+	return &kept{map[string]ethanol.Alcohol{}, map[string][]drawn{}, map[weighed]wetness{}}
+}
 
 // of gives the alcohol of a glass from its text. What cannot be read is unknown, not nothing.
-func (k *kept) of(made string) sum {
+func (k *kept) of(made string) ethanol.Alcohol {
 	if s, ok := k.sums[made]; ok {
 		return s
 	}
-	s := sum{unknown: 1}
+	s := ethanol.Alcohol{Unknown: []int{0}}
 	if m, err := journal.ParseMade(made); err == nil {
-		s.ul, _, _, s.unknown = count.Ethanol(m)
+		s = ethanol.In(m)
 	}
 	if len(k.sums) >= mostKept {
 		clear(k.sums)
@@ -84,10 +80,9 @@ func (k *kept) drawn(made string) []drawn {
 	return all
 }
 
-// plainSum gives the alcohol of a plain drink.
-func plainSum(volume unit.Maybe[unit.Volume], strength unit.Maybe[unit.Strength]) (s sum) {
-	s.ul, _, _, s.unknown = count.Ethanol(plainGlass("", volume, strength))
-	return s
+// plainAlcohol gives the alcohol of a plain drink.
+func plainAlcohol(volume unit.Maybe[unit.Volume], strength unit.Maybe[unit.Strength]) ethanol.Alcohol {
+	return ethanol.In(plainGlass("", volume, strength))
 }
 
 // plainGlass is a plain drink as what was in the glass.

@@ -77,7 +77,7 @@ func (j *Journal) balance(made journal.Made, water dilution.Water) balanceJSON {
 		water = j.expected(made)
 	}
 	r := balance.Of(made, water)
-	density := balance.GramsPerML(float64(count.Profile(j.Settings().Country).Density) / 1000)
+	density := count.Profile(j.Settings().Country).Density
 	alcohol := figureOf(r.AlcoholGrams(density))
 	figures := func(f balance.Figures) figuresJSON {
 		return figuresJSON{
@@ -112,7 +112,7 @@ func (j *Journal) balance(made journal.Made, water dilution.Water) balanceJSON {
 		perLitre float64 // from the contribution's concentration to grams per litre
 		amount   float64 // from its amount to the figure's
 	}{
-		"alcohol_g":         {balance.OfAlcohol, 10 * float64(density), float64(density)},
+		"alcohol_g":         {balance.OfAlcohol, float64(density) / 100, float64(density) / 1000},
 		"sugar_g_per_100ml": {balance.OfSugar, 10, 1},
 		"acid_percent":      {balance.OfAcid, 10, 1},
 		"volume_ml":         {balance.OfVolume, 0, 1},

@@ -9,6 +9,7 @@ import (
 	"fairmeasure/journal/bottles"
 	"fairmeasure/journal/count"
 	"fairmeasure/journal/dilution"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/line"
 	"fairmeasure/journal/stock"
 	"fairmeasure/journal/unit"
@@ -18,12 +19,8 @@ import (
 // specTotal gives the alcohol of a share of a glass of a version as it is now; values of its lines that clash with the
 // shown ones go along, one at a time.
 func (j *Journal) specTotal(v Version, share unit.Share) count.Total {
-	of := func(v Version) sum {
-		var s sum
-		s.ul, _, _, s.unknown = count.Ethanol(j.Glass(v))
-		return s
-	}
-	t := glassTotal(of(v), share)
+	of := func(v Version) count.Total { return glassTotal(ethanol.In(j.Glass(v)), share) }
+	t := of(v)
 	if share == 0 {
 		t.Entries = 0
 	}
@@ -33,7 +30,7 @@ func (j *Journal) specTotal(v Version, share unit.Share) count.Total {
 			continue
 		}
 		for _, other := range replica.Versions(e, Group("line", "typed"))[1:] {
-			ul := glassTotal(of(v.with(i, versionLine(other))), share).UL
+			ul := of(v.with(i, versionLine(other))).UL
 			t.LeastUL, t.MostUL = min(t.LeastUL, ul), max(t.MostUL, ul)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/count"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 	"fairmeasure/sync/replica"
 )
@@ -94,7 +95,7 @@ func (j *Journal) tonight(question) (any, error) {
 	brings := func(t count.Total) alcoholJSON { return j.alcohol(plus(so, t)) }
 
 	if last, ok := j.again(all); ok {
-		t := glassTotal(j.sumOf(last), last.Share)
+		t := glassTotal(j.alcoholOf(last), last.Share)
 		a := &againJSON{Pour: string(last.ID), Plain: last.Plain(), WouldBring: brings(t), Passes: j.passed(all, t)}
 		a.Name, a.Version = j.pourName(last)
 		if _, ok := j.Spec(last.Spec); ok {
@@ -103,7 +104,7 @@ func (j *Journal) tonight(question) (any, error) {
 		out.Again = a
 	}
 	for _, p := range j.presets() {
-		t := glassTotal(p.sum, unit.Whole)
+		t := glassTotal(p.alcohol, unit.Whole)
 		p.WouldBring, p.Passes = brings(t), j.passed(all, t)
 		out.Plains = append(out.Plains, p.plainJSON)
 	}
@@ -253,7 +254,7 @@ func (j *Journal) water(from int64) float64 {
 // preset is a plain drink to log in one touch.
 type preset struct {
 	plainJSON
-	sum sum
+	alcohol ethanol.Alcohol
 }
 
 // builtIn stand until the owner has presets. Volumes and strengths are common measures (common practice), not anyone's
@@ -278,7 +279,7 @@ func (j *Journal) presets() (all []preset) {
 		if !volume.Known {
 			return
 		}
-		all = append(all, preset{plainJSON{ID: id, Name: name, VolumeML: *ml(volume), ABVPercent: percent(strength)}, plainSum(volume, strength)})
+		all = append(all, preset{plainJSON{ID: id, Name: name, VolumeML: *ml(volume), ABVPercent: percent(strength)}, plainAlcohol(volume, strength)})
 	}
 	for _, e := range j.plains() {
 		g := together(e, "vol_ul")

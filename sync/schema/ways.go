@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"fairmeasure/journal"
+	"fairmeasure/journal/count"
+	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/line"
 	"fairmeasure/journal/solution"
 	"fairmeasure/journal/stock"
@@ -197,7 +199,7 @@ func (j *Journal) ways(q question) (any, error) {
 	if sized := v.sized()[at].Volume; sized.Known && l.Open == journal.Measured && l.Unit != line.Gram {
 		w.ml = sized.Value.Value.ML()
 	}
-	w.before = startOf(j.Glass(v))
+	w.before = j.startOf(j.Glass(v))
 	if q.Ingredient != "" {
 		i := j.Ingredient(q.Ingredient)
 		if i.Missing {
@@ -283,14 +285,11 @@ func (j *Journal) sweetenerBeside(v Version, at int) int {
 // start is what a drink comes to before ice, of what is known: a line that does not change adds the same either way.
 type start struct{ ml, ethanol, sugar, acid float64 } // ml and grams
 
-// ethanolDensity is for telling whether alcohol moves, in g/ml.
-const ethanolDensity = 0.789
-
-func startOf(made journal.Made) (w start) {
+func (j *Journal) startOf(made journal.Made) (w start) {
+	w.ethanol = count.Grams(int64(ethanol.In(made).Volume.Value), count.Profile(j.Settings().Country).Density)
 	for _, p := range made.Parts {
 		ml := p.Volume.Value.Value.ML()
 		w.ml += ml
-		w.ethanol += ml * p.Content.Strength.Value.Value.Percent() / 100 * ethanolDensity
 		w.sugar += ml * p.Content.Sugar.Value.Value.GramsPerLitre() / 1000
 		w.acid += ml * p.Content.Acid.Value.Value.GramsPerLitre() / 1000
 	}
@@ -351,7 +350,7 @@ func (w *wayFinder) add(way string, a *altered, weigh []weighJSON, notes ...stri
 		return
 	}
 	made := w.j.Glass(v)
-	notes = append(notes, w.moved(startOf(made))...)
+	notes = append(notes, w.moved(w.j.startOf(made))...)
 	weigh = list(weigh)
 	w.found = append(w.found, wayJSON{
 		Way: way, Lines: changes, All: all, Balance: w.j.versionBalance(v, made), Alcohol: w.j.alcohol(w.j.specTotal(v, unit.Whole)),
