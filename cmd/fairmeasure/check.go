@@ -49,7 +49,7 @@ begin with # are passed over. Exit code 1 when a line cannot be read.`,
 			names[i] = string(m)
 		}
 		o.flags.StringVar(&cfg.Method, "method", "", "`METHOD` of mixing: "+strings.Join(names, ", ")+".")
-		o.flags.BoolVar(&cfg.JSON, "json", false, "Print JSON. Keys carry their unit; every figure has value, low and high.")
+		o.flags.BoolVar(&cfg.JSON, "json", false, "Print JSON. Keys carry their unit; a figure has value, low and high, and at_least where what is unknown comes on top.")
 		o.flags.StringVar(&cfg.Country, "country", "", "`CODE` of the country whose standard drink is counted, such as GB. Without it the WHO's 10 g.")
 		for _, name := range []string{"method", "json"} {
 			o.local[name] = true
@@ -241,6 +241,12 @@ type outFigures struct {
 	Acid     outFigure `json:"acid_percent"`
 }
 
+// outDrinks is a count of standard drinks as JSON: that of the table, with its "at least" as a flag.
+type outDrinks struct {
+	Value   float64 `json:"value"`
+	AtLeast bool    `json:"at_least,omitempty"`
+}
+
 func outOf(f figure) outFigure { return outFigure{f.Value, f.Low, f.High, f.AtLeast} }
 
 func outAll(f figures) outFigures {
@@ -259,7 +265,7 @@ func printJSON(w io.Writer, typed []string, a draft) error {
 		Water     outFigure  `json:"water_ml"`
 		Percent   outFigure  `json:"water_percent_of_start"`
 		Basis     string     `json:"basis"`
-		Drinks    *float64   `json:"standard_drinks"`
+		Drinks    *outDrinks `json:"standard_drinks"`
 		DrinkUnit struct {
 			Country string  `json:"country"`
 			Grams   float64 `json:"alcohol_g"`
@@ -268,7 +274,7 @@ func printJSON(w io.Writer, typed []string, a draft) error {
 	}{Lines: typed, Before: outAll(a.Balance.Before), After: outAll(a.Balance.After), Water: outOf(a.Balance.Water),
 		Percent: outOf(a.Balance.Percent), Basis: a.Balance.Basis, Remarks: []remark{}}
 	if a.Alcohol != nil {
-		out.Drinks = &a.Alcohol.Drinks
+		out.Drinks = &outDrinks{a.Alcohol.Drinks, a.Alcohol.AtLeast}
 	}
 	out.DrinkUnit.Country, out.DrinkUnit.Grams = a.Unit.Country, a.Unit.Grams
 	for _, r := range a.Balance.Remarks {

@@ -42,7 +42,7 @@ func TestCheckPrintsJSONWhoseKeysCarryTheirUnit(t *testing.T) {
 	var got struct {
 		Before, After map[string]struct{ Value, Low, High *float64 }
 		Basis         string
-		Drinks        float64 `json:"standard_drinks"`
+		Drinks        struct{ Value float64 } `json:"standard_drinks"`
 		Unit          struct {
 			Country string
 			Grams   float64 `json:"alcohol_g"`
@@ -61,7 +61,7 @@ func TestCheckPrintsJSONWhoseKeysCarryTheirUnit(t *testing.T) {
 	require.Equal(t, "GB", got.Unit.Country)
 	require.InDelta(t, 7.89, got.Unit.Grams, 0.001)
 	// 45 ml at 44 % and two dashes of 0.9 ml at 35 %: 20.43 ml of ethanol, in units of 10 ml.
-	require.InDelta(t, 2.0, got.Drinks, 0.001)
+	require.InDelta(t, 2.0, got.Drinks.Value, 0.001)
 }
 
 func TestCheckKeepsUnknownUnknown(t *testing.T) {
@@ -71,6 +71,59 @@ func TestCheckKeepsUnknownUnknown(t *testing.T) {
 	code, out, errs = runCheck(t, "40 ml walnut thing\n20 ml gin, 40 %\n", "--method", "stirred")
 	require.Equal(t, 0, code, errs)
 	require.Contains(t, out, "standard drinks: at least 0.6")
+}
+
+// TestCheckSaysAtLeastEverywhere: the balance, the standard drinks and the table rest on one reckoning of the alcohol, so
+// what one of them does not know none of them does. It holds C292.
+func TestCheckSaysAtLeastEverywhere(t *testing.T) {
+	row := testdata.Row(t, "cases/check_cases.csv", "id", "C292")
+	var in struct{ Lines []string }
+	require.NoError(t, json.Unmarshal([]byte(row["input"]), &in))
+	var want struct {
+		Drinks struct {
+			AtLeast bool `json:"at_least"`
+		} `json:"standard_drinks"`
+	}
+	require.NoError(t, json.Unmarshal([]byte(row["expected"]), &want))
+	require.True(t, want.Drinks.AtLeast)
+	for name, c := range map[string]struct {
+		lines   []string
+		atLeast bool
+	}{
+		"C292":                          {in.Lines, true},
+		"a tincture to taste":           {[]string{"45 ml gin, 44 %", "zzyx tincture to taste"}, true},
+		"gin to taste":                  {[]string{"45 ml gin, 44 %", "gin to taste"}, true},
+		"a rinse of nobody knows":       {[]string{"45 ml gin, 44 %", "rinse: zzyx tincture"}, true},
+		"a float":                       {[]string{"45 ml gin, 44 %", "float of dark rum"}, true},
+		"parts without a size":          {[]string{"45 ml gin, 44 %", "1 part gin"}, true},
+		"parts without alcohol":         {[]string{"45 ml gin, 44 %", "1 part lime juice"}, false},
+		"a top without alcohol":         {[]string{"45 ml gin, 44 %", "top with soda"}, false},
+		"a rinse":                       {[]string{"45 ml gin, 44 %", "rinse: absinthe, 60 %"}, false},
+		"a range and a pinch, to taste": {[]string{"40-50 ml gin, 44 %", "a pinch of salt", "salt to taste"}, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			typed := strings.Join(c.lines, "\n") + "\n"
+			code, out, errs := runCheck(t, typed, "--method", "stirred", "--json", "--country", "AU")
+			require.Equal(t, 0, code, errs)
+			type figure struct {
+				Value   float64 `json:"value"`
+				AtLeast bool    `json:"at_least"`
+			}
+			var got struct {
+				Before, After map[string]figure
+				Drinks        figure `json:"standard_drinks"`
+			}
+			require.NoError(t, json.Unmarshal([]byte(out), &got))
+			require.Equal(t, c.atLeast, got.Drinks.AtLeast)
+			require.Equal(t, c.atLeast, got.Before["alcohol_g"].AtLeast)
+			require.Equal(t, got.Before["alcohol_g"], got.After["alcohol_g"])
+			require.InDelta(t, got.Before["alcohol_g"].Value/10, got.Drinks.Value, 0.055, "an Australian drink is 10 g")
+			code, out, errs = runCheck(t, typed, "--method", "stirred", "--country", "AU")
+			require.Equal(t, 0, code, errs)
+			require.Equal(t, c.atLeast, strings.Contains(out, "standard drinks: at least"))
+			require.Regexp(t, map[bool]string{true: `alcohol, g\s+at least `, false: `alcohol, g\s+[0-9]`}[c.atLeast], out)
+		})
+	}
 }
 
 func TestCheckRefuses(t *testing.T) {
