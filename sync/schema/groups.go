@@ -4,15 +4,8 @@ package schema
 
 import "fairmeasure/sync/replica"
 
-// View is what a person sees: the server's copy with the device's own queue on top.
-type View interface {
-	// Get gives an entity that has at least one live write, also when it is hidden as deleted.
-	Get(replica.ID) (*replica.Entity, bool)
-	// Each calls fn for every entity of a kind in id order, hidden ones too, until fn returns false.
-	Each(kind string, fn func(*replica.Entity) bool)
-	// DeviceOf names the device that first used a run; empty when it is not known (or is this device).
-	DeviceOf(replica.Run) string
-}
+// View is what a person sees.
+type View = replica.View
 
 // groups are the fields that mean something only together: an edit of one sets all, so that no reader ever mixes one
 // device's number with another's unit.

@@ -27,36 +27,36 @@ type caught struct {
 var variants = []struct {
 	name  string
 	mode  simnet.Mode
-	rules simnet.Rules
+	rules rules
 	by    []caught
 }{
-	{"run id kept across restarts", simnet.DeviceRestore, simnet.Rules{Device: device.Broken{KeepRun: true}},
+	{"run id kept across restarts", simnet.DeviceRestore, rules{Rules: simnet.Rules{Device: device.Broken{KeepRun: true}}},
 		[]caught{{0, "StampUnique"}, {1, "StampUnique"}, {3, "StampUnique"}}},
-	{"ack not checked", simnet.All, simnet.Rules{Server: exchange.Broken{AckUnchecked: true}},
+	{"ack not checked", simnet.All, rules{Rules: simnet.Rules{Server: exchange.Broken{AckUnchecked: true}}},
 		[]caught{{127, "CopyIsServer"}, {598, "CopyIsServer"}, {747, "NoSavedValueLost"}}},
-	{"copy changed by own actions", simnet.Plain, simnet.Rules{Device: device.Broken{CopyByActing: true}},
+	{"copy changed by own actions", simnet.Plain, rules{Rules: simnet.Rules{Device: device.Broken{CopyByActing: true}}},
 		[]caught{{0, "CopyIsServer"}, {1, "CopyIsServer"}, {2, "CopyIsServer"}}},
-	{"answer without the named entities", simnet.ServerRestore, simnet.Rules{Server: exchange.Broken{UnnamedAway: true}},
+	{"answer without the named entities", simnet.ServerRestore, rules{Rules: simnet.Rules{Server: exchange.Broken{UnnamedAway: true}}},
 		[]caught{{5, "NoSavedValueLost"}, {12, "NoSavedValueLost"}, {17, "NoSavedValueLost"}}},
-	{"seen adopted before the last page", simnet.All, simnet.Rules{Device: device.Broken{SeenEarly: true}},
+	{"seen adopted before the last page", simnet.All, rules{Rules: simnet.Rules{Device: device.Broken{SeenEarly: true}}},
 		[]caught{{74, "NoSavedValueLost"}, {93, "NoSavedValueLost"}, {99, "NoSavedValueLost"}}},
-	{"own stamps not raised", simnet.ServerRestore, simnet.Rules{Device: device.Broken{OwnNotRaised: true}},
+	{"own stamps not raised", simnet.ServerRestore, rules{Rules: simnet.Rules{Device: device.Broken{OwnNotRaised: true}}},
 		[]caught{{5, "Converges"}, {12, "Converges"}, {17, "Converges"}}},
-	{"stored marks not compared", simnet.Plain, simnet.Rules{Device: device.Broken{MarksNotCompared: true}},
+	{"stored marks not compared", simnet.Plain, rules{Rules: simnet.Rules{Device: device.Broken{MarksNotCompared: true}}},
 		[]caught{{87, "Converges"}, {93, "NoSavedValueLost"}, {149, "NoSavedValueLost"}}},
-	{"queue dropped in an earlier transaction", simnet.ServerRestore, simnet.Rules{TornAnswers: true},
+	{"queue dropped in an earlier transaction", simnet.ServerRestore, rules{Rules: simnet.Rules{TornAnswers: true}},
 		[]caught{{68, "Converges"}, {79, "Converges"}, {872, "NoSavedValueLost"}}},
-	{"copy overwritten before the last piece", simnet.ServerRestore, simnet.Rules{Device: device.Broken{CopyEarly: true}},
+	{"copy overwritten before the last piece", simnet.ServerRestore, rules{Rules: simnet.Rules{Device: device.Broken{CopyEarly: true}}},
 		[]caught{{1, "NoSavedValueLost"}, {9, "NoSavedValueLost"}, {13, "NoSavedValueLost"}}},
-	{"seen raised by the first piece", simnet.ServerRestore, simnet.Rules{Device: device.Broken{SeenFirst: true}},
+	{"seen raised by the first piece", simnet.ServerRestore, rules{Rules: simnet.Rules{Device: device.Broken{SeenFirst: true}}},
 		[]caught{{1, "NoSavedValueLost"}, {5, "NoSavedValueLost"}, {6, "NoSavedValueLost"}}},
-	{"a fix with only seen not sent", simnet.ServerRestore, simnet.Rules{Device: device.Broken{SeenUnsent: true}},
+	{"a fix with only seen not sent", simnet.ServerRestore, rules{Rules: simnet.Rules{Device: device.Broken{SeenUnsent: true}}},
 		[]caught{{20, "SeenHonest"}, {35, "Converges"}, {46, "Converges"}}},
-	{"fix taken although the server moved on", simnet.ServerRestore, simnet.Rules{Server: exchange.Broken{FixAnywhere: true}},
+	{"fix taken although the server moved on", simnet.ServerRestore, rules{Rules: simnet.Rules{Server: exchange.Broken{FixAnywhere: true}}},
 		[]caught{{242, "NoGhost"}, {579, "NoGhost"}}},
-	{"over filled with all live writes", simnet.Plain, simnet.Rules{OverAll: true},
+	{"over filled with all live writes", simnet.Plain, rules{OverAll: true},
 		[]caught{{1, "NoSavedValueLost"}, {3, "NoSavedValueLost"}, {5, "NoSavedValueLost"}}},
-	{"delete tearing out fields", simnet.Plain, simnet.Rules{TearingDelete: true},
+	{"delete tearing out fields", simnet.Plain, rules{TearingDelete: true},
 		[]caught{{0, "NoSavedValueLost"}, {5, "NoSavedValueLost"}, {6, "NoSavedValueLost"}}},
 }
 
@@ -68,7 +68,7 @@ func TestBrokenRulesAreCaught(t *testing.T) {
 					byCheck := map[string]int{}
 					var seeds []string
 					for n := range uint64(*find) {
-						if _, err := simnet.Run(n, mode, v.rules, nil); err != nil {
+						if _, err := run(n, mode, v.rules, nil); err != nil {
 							name, _, _ := strings.Cut(err.Error(), ":")
 							byCheck[name]++
 							if len(seeds) < 6 {
@@ -82,9 +82,9 @@ func TestBrokenRulesAreCaught(t *testing.T) {
 			}
 			require.NotEmpty(t, v.by)
 			for _, c := range v.by {
-				_, err := simnet.Run(c.seed, v.mode, simnet.Rules{}, nil)
+				_, err := run(c.seed, v.mode, rules{}, nil)
 				require.NoError(t, err, "seed %d fails without the broken rule", c.seed)
-				_, err = simnet.Run(c.seed, v.mode, v.rules, nil)
+				_, err = run(c.seed, v.mode, v.rules, nil)
 				require.ErrorContains(t, err, c.check+":", "seed %d", c.seed)
 			}
 		})

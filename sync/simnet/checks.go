@@ -138,7 +138,7 @@ func (w *world) noSavedValueLost(ents map[replica.ID]*replica.Entity) {
 		for i := range a.act.Edits {
 			ed := &a.act.Edits[i]
 			for f, stamps := range ed.Over {
-				if a.deletes && f != replica.Gone && ed.Set[replica.Gone] != (replica.Value{}) {
+				if f != replica.Gone && !ed.Set[replica.Gone].IsNull() {
 					continue // a delete replaces no value
 				}
 				for _, d := range stamps {

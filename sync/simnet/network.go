@@ -126,7 +126,7 @@ func (w *world) deliver(m message) (status int, answer []byte) {
 
 // picky is a server of another version: it cannot store one certain value.
 func (w *world) picky(body []byte) *wire.Problem {
-	if !bytes.Contains(body, []byte(poison)) {
+	if !bytes.Contains(body, []byte(Poison)) {
 		return nil
 	}
 	q, p := wire.DecodeRequest(body)
@@ -141,7 +141,7 @@ func (w *world) picky(body []byte) *wire.Problem {
 				return false
 			}
 			for _, v := range ed.Set {
-				if v == replica.Text(poison) {
+				if v == replica.Text(Poison) {
 					return true
 				}
 			}

@@ -1,124 +1,72 @@
 package simnet
 
 import (
-	"fmt"
-	"slices"
+	"math/rand/v2"
 
 	"fairmeasure/sync/device"
 	"fairmeasure/sync/replica"
-	"fairmeasure/sync/schema"
 )
 
-// kindOf and fieldsOf are what people write: fields alone, fields in a group, and a kind and fields that this version of
-// the schema does not know.
-var fieldsOf = map[string][]string{
-	"pour":         {"note", "score_x10", "tag.smoky"},
-	"bottle":       {"price_minor", "currency", "note"},
-	"garnish_tray": {"zest", "peel"},
-	"set":          {"value"},
+// Cast is who acts in a run, and on what.
+type Cast struct {
+	// Group gives the fields of a kind that change together with one, itself included.
+	Group func(kind, field string) []string
+	// Actor makes those who act in one run. All their randomness is r's.
+	Actor func(r *rand.Rand) Actor
+	// First is how many acts are done on one device, and reach all others, before anything goes wrong.
+	First int
+	// Steps is about how many things happen after that; 0 is 37.
+	Steps int
 }
 
-const poison = "no server of today takes this"
-
-func (w *world) people() {
-	for i := range 3 + w.r.IntN(4) {
-		w.ids = append(w.ids, replica.ID(fmt.Sprintf("01HZZZZZZZ%016d", i)))
-	}
-	w.ids = append(w.ids, "set.country")
+// Actor is everybody who acts, on all devices.
+type Actor interface {
+	// Act does one thing. A deed without edits is none.
+	Act(Scene) (Deed, error)
+	// Check says what does not hold at the end: after all that was done, in the order it was saved, in what is seen on each
+	// device. The error begins with the name of the check.
+	Check(done []Done, seen []replica.View) error
 }
 
-func kindOf(id replica.ID) string {
-	if id == "set.country" {
-		return "set"
-	}
-	return []string{"pour", "pour", "bottle", "garnish_tray"}[int(id[len(id)-1]-'0')%4]
+// Scene is where and when somebody acts.
+type Scene struct {
+	Device string
+	Now    int64 // by the device's clock
+	View   replica.View
+	Quiet  bool // nothing goes wrong any more, or yet
 }
 
-// value gives a value out of few, so that equal ones meet.
-func (w *world) value(field string) replica.Value {
-	v := replica.Int(int64(w.r.IntN(6)))
-	switch w.r.IntN(8) {
-	case 0:
-		v = replica.Null
-	case 1, 2:
-		v = replica.Text(fmt.Sprintf("note %d of %s", w.r.IntN(20), field))
-	case 3:
-		v = replica.Bool(w.r.IntN(2) == 0)
-	}
-	if !w.quiet && w.r.IntN(60) == 0 {
-		v = replica.Text(poison)
-	}
-	if !w.rules.Sealed || v == replica.Text(poison) {
-		return v
-	}
-	return replica.Text(fmt.Sprintf("sealed %x", fmt.Sprint(v)))
+// Deed is what somebody did.
+type Deed struct {
+	Edits []replica.Edit
+	Plain []replica.ID // those of its entities where nothing but what was shown may be replaced
+	Note  any          // for the check at the end
 }
+
+// Done is a deed that was saved. Lost says that after some disaster it may exist nowhere, or that no server took it.
+type Done struct {
+	Deed
+	Lost bool
+}
+
+// Poison is a text that a server of another version refuses.
+const Poison = "no server of today takes this"
 
 // person lets somebody do one thing on a core.
 func (w *world) person(c *core) {
-	var plain, deletes bool
+	var deed Deed
 	var rivals []rival
-	change, err := c.dev.Act(w.now+c.on.skew, func(v schema.View) ([]replica.Edit, error) {
-		var edits []replica.Edit
-		ids := []replica.ID{w.ids[w.r.IntN(len(w.ids))]}
-		if w.r.IntN(4) == 0 {
-			ids = append(ids, w.ids[w.r.IntN(len(w.ids))])
-		}
-		what := w.r.IntN(14)
-		for _, id := range ids {
-			var ed replica.Edit
-			var err error
+	change, err := c.dev.Act(w.now+c.on.skew, func(v replica.View) (edits []replica.Edit, err error) {
+		deed, err = w.actor.Act(Scene{c.on.name, w.now + c.on.skew, v, w.quiet})
+		for _, id := range deed.Plain {
 			e, there := v.Get(id)
-			gone := replica.NotDeleted
-			if there {
-				gone = replica.Deleted(e)
-			}
-			switch {
-			case there && gone == replica.Hidden && what < 3:
-				ed, err = schema.Erase(v, id)
-			case there && gone == replica.Hidden && what < 7, gone.Asks() && what < 5:
-				ed, err = schema.Restore(v, id)
-			case there && gone != replica.Hidden && what < 2:
-				deletes = true
-				if ed, err = schema.Delete(v, id); err == nil && w.rules.TearingDelete {
-					ed = torn(e, ed)
+			for _, ed := range deed.Edits {
+				if there && ed.ID == id {
+					rivals = append(rivals, w.rivalsOf(e, ed)...)
 				}
-			case there && what < 6:
-				if f := clashing(e); f != "" {
-					group := schema.Group(e.Kind, f)
-					all := replica.Versions(e, group)
-					if what%2 == 0 {
-						ed, err = schema.Choose(v, id, f, all[w.r.IntN(len(all))].Stamp)
-					} else {
-						ed, err = schema.Resolve(v, id, e.Kind, map[string]replica.Value{f: w.value(f)})
-					}
-					break
-				}
-				fallthrough
-			default:
-				plain = true
-				set := map[string]replica.Value{}
-				fields := fieldsOf[kindOf(id)]
-				for _, i := range w.r.Perm(len(fields))[:1+w.r.IntN(len(fields))] {
-					set[fields[i]] = w.value(fields[i])
-				}
-				if w.rules.OverAll {
-					ed, err = schema.Resolve(v, id, kindOf(id), set)
-				} else {
-					ed, err = schema.Set(v, id, kindOf(id), set)
-				}
-				if there {
-					rivals = append(rivals, rivalsOf(e, ed)...)
-				}
-			}
-			if err != nil {
-				return nil, err
-			}
-			if !slices.ContainsFunc(edits, func(o replica.Edit) bool { return o.ID == id }) {
-				edits = append(edits, ed)
 			}
 		}
-		return edits, nil
+		return deed.Edits, err
 	})
 	if err != nil {
 		w.fail("Act", "%s: %v", c.on.name, err)
@@ -132,7 +80,7 @@ func (w *world) person(c *core) {
 	outcome := c.commit(change)
 	if len(w.order) > before { // it is on the disk, whatever was said of it
 		s := w.saved[w.order[before]]
-		s.plain, s.deletes = plain && !deletes, deletes
+		s.deed = deed
 		w.trace("%s: saved (%s) %s", c.on.name, outcome, s.body)
 	}
 	if outcome == device.Done {
@@ -156,10 +104,10 @@ type rival struct {
 
 // rivalsOf gives the writes of the groups an edit sets that differ from what is shown: they stay whatever a plain edit
 // does.
-func rivalsOf(e *replica.Entity, ed replica.Edit) []rival {
+func (w *world) rivalsOf(e *replica.Entity, ed replica.Edit) []rival {
 	var all []rival
 	for f := range ed.Set {
-		group := schema.Group(e.Kind, f)
+		group := w.cast.Group(e.Kind, f)
 		shown, ok := replica.ShownGroup(e, group)
 		if !ok {
 			continue
@@ -173,27 +121,31 @@ func rivalsOf(e *replica.Entity, ed replica.Edit) []rival {
 	return all
 }
 
-func clashing(e *replica.Entity) string {
-	for _, f := range e.Names() {
-		if f != replica.Gone && replica.ClashGroup(e, schema.Group(e.Kind, f)) {
-			return f
-		}
+// first plays what is there before anything goes wrong.
+func (w *world) first() {
+	w.quiet = true
+	for range w.cast.First {
+		w.now += 60_000
+		w.person(w.disks[0].cores[0])
 	}
-	return ""
+	w.settle()
+	w.quiet = false
 }
 
-// torn is the delete that Rules.TearingDelete puts in place of the true one.
-func torn(e *replica.Entity, ed replica.Edit) replica.Edit {
-	if ed.Over == nil {
-		ed.Over = map[string][]replica.Stamp{}
+// acted holds the end against what the actors say of it.
+func (w *world) acted() {
+	var done []Done
+	for _, s := range w.order {
+		a := w.saved[s]
+		done = append(done, Done{a.deed, a.lost || a.emptied})
 	}
-	for _, f := range e.Names() {
-		if f == replica.Gone {
-			continue
-		}
-		for _, w := range e.Fields[f] {
-			ed.Over[f] = append(ed.Over[f], w.Stamp)
+	var seen []replica.View
+	for _, d := range w.disks {
+		for _, c := range d.cores {
+			seen = append(seen, c.dev)
 		}
 	}
-	return ed
+	if err := w.actor.Check(done, seen); err != nil && w.violated == nil {
+		w.violated = err
+	}
 }

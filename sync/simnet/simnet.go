@@ -37,14 +37,10 @@ var Modes = []Mode{Plain, Clones, DeviceRestore, ServerRestore, All}
 
 // Rules changes what is run. The zero Rules is the protocol as it is.
 type Rules struct {
-	Device        device.Broken
-	Server        exchange.Broken
-	TornAnswers   bool // the queue is dropped in an earlier transaction than the copy is written
-	OverAll       bool // a plain edit names all live writes
-	TearingDelete bool // a delete takes the fields away in place of listing their writes
-
-	Sealed bool // every value is one that only its owners can read
-	Later  bool // the server says things this version does not know
+	Device      device.Broken
+	Server      exchange.Broken
+	TornAnswers bool // the queue is dropped in an earlier transaction than the copy is written
+	Later       bool // the server says things this version does not know
 }
 
 // Report counts what happened in a run.
@@ -89,7 +85,8 @@ type world struct {
 
 	now      int64
 	runs     int
-	ids      []replica.ID
+	cast     Cast
+	actor    Actor
 	mem      *memstore.Store
 	server   *exchange.Exchange
 	backups  []*memstore.Store
@@ -114,20 +111,19 @@ type message struct {
 type saved struct {
 	act     *replica.Action
 	body    string
-	plain   bool // a plain edit or a creation
-	deletes bool
+	deed    Deed
 	emptied bool // set aside: refused by the server
 	reached bool // the server has had it
 	lost    bool // after some disaster it existed nowhere
 }
 
 // Run plays one seed. The error says what did not hold.
-func Run(seed uint64, m Mode, rules Rules, trace func(format string, args ...any)) (Report, error) {
+func Run(seed uint64, m Mode, cast Cast, rules Rules, trace func(format string, args ...any)) (Report, error) {
 	if trace == nil {
 		trace = func(string, ...any) {}
 	}
 	w := &world{
-		r: rand.New(rand.NewPCG(seed, 3)), mode: m, rules: rules, trace: trace, now: start,
+		r: rand.New(rand.NewPCG(seed, 3)), mode: m, cast: cast, rules: rules, trace: trace, now: start,
 		mem: memstore.New(), saved: map[replica.Stamp]*saved{},
 		acts: map[string]*replica.Action{}, ents: map[string]*replica.Entity{},
 	}
@@ -140,12 +136,15 @@ func Run(seed uint64, m Mode, rules Rules, trace func(format string, args ...any
 		},
 		Tag: func() string { return letters(tags, 8) },
 	})
-	w.people()
+	w.actor = cast.Actor(w.r)
 	for range 3 + w.r.IntN(3) {
 		w.disks = append(w.disks, w.newDisk(fmt.Sprintf("p%d", len(w.disks))))
 	}
+	if cast.First > 0 {
+		w.first()
+	}
 	w.backups = append(w.backups, w.mem.Snapshot())
-	for range 25 + w.r.IntN(25) {
+	for range max(25, cast.Steps*2/3) + w.r.IntN(max(25, cast.Steps*2/3)) {
 		w.step()
 		if w.violated != nil {
 			return w.rep, w.violated
@@ -154,6 +153,7 @@ func Run(seed uint64, m Mode, rules Rules, trace func(format string, args ...any
 	w.settle()
 	if w.violated == nil {
 		w.verify()
+		w.acted()
 	}
 	return w.rep, w.violated
 }

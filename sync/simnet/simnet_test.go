@@ -36,11 +36,11 @@ func TestSimulation(t *testing.T) {
 	for _, mode := range simnet.Modes {
 		t.Run(mode.Name, func(t *testing.T) {
 			if *seed >= 0 {
-				_, err := simnet.Run(uint64(*seed), mode, simnet.Rules{}, func(format string, args ...any) { fmt.Fprintf(os.Stderr, format+"\n", args...) })
+				_, err := run(uint64(*seed), mode, rules{}, func(format string, args ...any) { fmt.Fprintf(os.Stderr, format+"\n", args...) })
 				require.NoError(t, err)
 				return
 			}
-			failed := play(t, mode, simnet.Rules{})
+			failed := play(t, mode, rules{})
 			for _, check := range checks {
 				t.Run(check, func(t *testing.T) { require.Empty(t, failed[check]) })
 				delete(failed, check)
@@ -55,7 +55,7 @@ func TestOpaque(t *testing.T) {
 	few(t)
 	for _, mode := range []simnet.Mode{simnet.Plain, simnet.All} {
 		t.Run(mode.Name, func(t *testing.T) {
-			require.Empty(t, play(t, mode, simnet.Rules{Sealed: true}))
+			require.Empty(t, play(t, mode, rules{Sealed: true}))
 		})
 	}
 }
@@ -66,7 +66,7 @@ func TestUnknownKept(t *testing.T) {
 	few(t)
 	for _, mode := range []simnet.Mode{simnet.Plain, simnet.All} {
 		t.Run(mode.Name, func(t *testing.T) {
-			require.Empty(t, play(t, mode, simnet.Rules{Later: true}))
+			require.Empty(t, play(t, mode, rules{Rules: simnet.Rules{Later: true}}))
 		})
 	}
 }
@@ -80,7 +80,7 @@ func few(t *testing.T) {
 }
 
 // play runs many seeds on all processors, and gives for each check that failed in how many runs and in which first.
-func play(t *testing.T, mode simnet.Mode, rules simnet.Rules) map[string]string {
+func play(t *testing.T, mode simnet.Mode, rules rules) map[string]string {
 	t.Helper()
 	began := time.Now()
 	var next atomic.Uint64
@@ -102,7 +102,7 @@ func play(t *testing.T, mode simnet.Mode, rules simnet.Rules) map[string]string 
 				if n >= end {
 					return
 				}
-				rep, err := simnet.Run(n, mode, rules, nil)
+				rep, err := run(n, mode, rules, nil)
 				mu.Lock()
 				sum.Add(rep)
 				if err != nil {
@@ -133,7 +133,7 @@ func TestOneSeedIsOneRun(t *testing.T) {
 		for n := range uint64(30) {
 			var traces [2]strings.Builder
 			for i := range traces {
-				_, err := simnet.Run(n, mode, simnet.Rules{}, func(format string, args ...any) { fmt.Fprintf(&traces[i], format+"\n", args...) })
+				_, err := run(n, mode, rules{}, func(format string, args ...any) { fmt.Fprintf(&traces[i], format+"\n", args...) })
 				require.NoError(t, err)
 			}
 			require.Equal(t, traces[0].String(), traces[1].String(), "%s, seed %d", mode.Name, n)
