@@ -23,11 +23,12 @@ func (b *book) lines(spec replica.ID) []string {
 
 // form is a spec as a page showed it when it was opened. Whatever happens meanwhile, it sends what was changed on it.
 type form struct {
+	spec  replica.ID
 	lines []obj
 }
 
 func (b *book) form(spec replica.ID) *form {
-	f := &form{}
+	f := &form{spec: spec}
 	for _, l := range schema.Read(b, b.now).Lines(spec) {
 		f.lines = append(f.lines, obj{"keep": l.ID, "typed": l.Typed, "was": l.Typed})
 	}
@@ -234,6 +235,8 @@ func TestOpenForm(t *testing.T) {
 			require.Equal(t, "not_found", phone.refused(in))
 		}
 		require.Empty(t, must(phone.plan(made)).Edits, "the act that made it may be repeated")
+		phone.do(obj{"do": "erase", "id": sourID})
+		require.Equal(t, "not_found", phone.refused(f.save(nil)), "nor one that is erased: nothing is made of what was changed on it")
 	})
 	t.Run("a line erased elsewhere", func(t *testing.T) {
 		phone, laptop := two(t)

@@ -1,6 +1,8 @@
 package schema
 
 import (
+	"slices"
+
 	"fairmeasure/journal"
 	"fairmeasure/journal/line"
 	"fairmeasure/journal/unit"
@@ -69,6 +71,9 @@ func (p *plan) spec() error {
 	}
 	if there {
 		return p.rewrite(set)
+	}
+	if slices.ContainsFunc(p.in.Lines, func(l lineIntent) bool { return l.Was != nil }) {
+		return missing("spec", "id", p.in.ID) // it was shown, and is erased by now or not here again yet
 	}
 	lines, err := p.written()
 	if err != nil {
