@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"strconv"
 
@@ -57,14 +58,17 @@ func (c *core) run() replica.Run {
 	return replica.Run(out)
 }
 
-// load takes rows of a store in; an empty store ends loading.
+// load takes rows of a store in; an empty store ends loading, and then it says how the device stands.
 func (c *core) load(store, rows string) string {
 	return c.guard(func() ([]byte, error) {
 		if c.device == nil {
 			return nil, errNotStarted
 		}
 		if store == "" {
-			return nil, c.device.Ready()
+			if err := c.device.Ready(); err != nil {
+				return nil, err
+			}
+			return append(c.appendState([]byte(`{"state":`), 0), '}'), nil
 		}
 		read, err := readRows(rows)
 		if err != nil {
@@ -151,6 +155,7 @@ func (c *core) answer(nowMS, ticket int64, status int, body string) string {
 			touched = change.IDs
 		}
 		out = appendIDs(append(out, `},"touched":`...), touched)
+		out = wire.AppendString(append(out, `,"heard":`...), string(c.device.Status(nowMS).Heard))
 		return append(c.appendState(append(out, `,"state":`...), nowMS), '}'), nil
 	})
 }
@@ -206,12 +211,9 @@ func (c *core) brought(nowMS int64, offsetMin int, cursor int64, file string) st
 		}
 		if cursor == 0 {
 			c.bring, c.steps = nil, 0
-			if len(file) > wire.MaxExport {
-				return nil, replica.Refuse("file_too_large", "file", "the file is %d bytes, at most %d are read", len(file), wire.MaxExport)
-			}
-			x, err := wire.DecodeExport(file)
+			x, err := exportIn(file)
 			if err != nil {
-				return nil, replica.Refuse("not_an_export", "file", "this is no exported file: %s", err.Error())
+				return nil, err
 			}
 			if c.bring, err = c.device.Bring(x); err != nil {
 				return nil, err
@@ -245,6 +247,39 @@ func (c *core) brought(nowMS int64, offsetMin int, cursor int64, file string) st
 	})
 }
 
+// merged gives the one change that joins an exported file with what is here, and counts: null when all of it is here.
+func (c *core) merged(file string) string {
+	return c.guard(func() ([]byte, error) {
+		if c.device == nil {
+			return nil, errNotStarted
+		}
+		x, err := exportIn(file)
+		if err != nil {
+			return nil, err
+		}
+		change, m, err := c.device.Merge(x)
+		if err != nil {
+			return nil, err
+		}
+		out := appendChange([]byte(`{"change":`), change)
+		out = strconv.AppendInt(append(out, `,"entries":`...), int64(m.Entries), 10)
+		out = strconv.AppendInt(append(out, `,"left":`...), int64(m.Left), 10)
+		return append(out, '}'), nil
+	})
+}
+
+// exportIn reads an exported file.
+func exportIn(file string) (*wire.Export, error) {
+	if len(file) > wire.MaxExport {
+		return nil, replica.Refuse("file_too_large", "file", "the file is %d bytes, at most %d are read", len(file), wire.MaxExport)
+	}
+	x, err := wire.DecodeExport(file)
+	if err != nil {
+		return nil, replica.Refuse("not_an_export", "file", "this is no exported file: %s", err.Error())
+	}
+	return x, nil
+}
+
 // appendState says how the device stands with its server: SyncState of pwa/src/shared/core.ts without what only the page
 // knows.
 func (c *core) appendState(dst []byte, nowMS int64) []byte {
@@ -260,13 +295,14 @@ func (c *core) appendState(dst []byte, nowMS int64) []byte {
 	case s.Synced:
 		state = "synced"
 	case s.Unsent == 0:
-		state = "local" // nothing to send, and nothing heard from a server since the start
+		state = "local" // nothing to send, and the last thing heard from a server, if any, was no answer with a mark
 	}
 	if code == "" {
-		code = s.Full
+		code = cmp.Or(s.Full, s.Refused)
 	}
 	dst = wire.AppendString(append(dst, `{"state":`...), state)
 	dst = strconv.AppendInt(append(dst, `,"unsent":`...), int64(s.Unsent), 10)
+	dst = strconv.AppendInt(append(dst, `,"unreadable":`...), int64(s.Unreadable), 10)
 	dst = append(dst, `,"code":`...)
 	if code == "" {
 		dst = append(dst, "null"...)

@@ -237,6 +237,61 @@ func TestBrought(t *testing.T) {
 	require.Contains(t, parse(t, newCore().brought(nowMS, 120, 0, file)).Fault, "not started")
 }
 
+func TestMerged(t *testing.T) {
+	from := disk{}
+	f := from.start(t)
+	from.save(t, f, specIntent)
+	from.save(t, f, `{"do":"set","name":"own_day_drinks_x10","value":20}`)
+	file := fileOf(t, f)
+
+	d := disk{}
+	c := d.start(t)
+	first := parse(t, c.merged(file)).OK
+	require.Equal(t, true, first["change"].(map[string]any)["strict"])
+	require.Equal(t, 2.0, first["entries"], "a drink and its spec")
+	require.Equal(t, 0.0, first["left"])
+	require.Empty(t, parse(t, c.settle(d.write(t, first["change"]), "done")).Fault)
+	spec := parse(t, d.start(t).read(nowMS, 120, `{"q":"spec","id":"01KRPZ00000000000000000001"}`)).OK
+	require.Equal(t, "Orchard Sour", spec["drink_name"])
+	again := parse(t, d.start(t).merged(file)).OK
+	require.Nil(t, again["change"])
+	require.Equal(t, 0.0, again["entries"])
+
+	for _, text := range []string{"", "{}", file[:len(file)/2], `{"format":"another/1"}`} {
+		r := parse(t, c.merged(text)).Refusal
+		require.NotNil(t, r, text)
+		require.Equal(t, "not_an_export", r.Code)
+	}
+	require.Contains(t, parse(t, newCore().merged(file)).Fault, "not started")
+}
+
+// TestStateSaysWhy: what is no answer with a mark is told apart, and the server's code is there to be put into words.
+func TestStateSaysWhy(t *testing.T) {
+	d := disk{}
+	c := d.start(t)
+	for _, it := range []struct {
+		status            int
+		body, heard, code string
+	}{
+		{0, "", "nothing", ""},
+		{200, `{"ok":true}`, "nothing", ""},
+		{503, `{"status":503,"code":"busy","journal":"` + journalID + `"}`, "refusal", "busy"},
+		{500, `{"status":500,"code":"internal","journal":"` + journalID + `"}`, "refusal", "internal"},
+	} {
+		asked := parse(t, c.request(nowMS, 0)).OK
+		a := parse(t, c.answer(nowMS, int64(asked["ticket"].(float64)), it.status, it.body)).OK
+		require.Equal(t, it.heard, a["heard"], it.body)
+		state := a["state"].(map[string]any)
+		require.Equal(t, "local", state["state"])
+		require.Equal(t, 0.0, state["unreadable"])
+		if it.code == "" {
+			require.Nil(t, state["code"])
+		} else {
+			require.Equal(t, it.code, state["code"])
+		}
+	}
+}
+
 func TestErasedOnTheServer(t *testing.T) {
 	c := disk{}.start(t)
 	ticket := int64(parse(t, c.request(nowMS, 0)).OK["ticket"].(float64))

@@ -37,6 +37,7 @@ func main() {
 		"brought": func(a []js.Value) string {
 			return c.brought(number(a, 0), int(number(a, 1)), number(a, 2), text(a, 3))
 		},
+		"merged": func(a []js.Value) string { return c.merged(text(a, 0)) },
 	}
 	object := map[string]any{}
 	for name, call := range exports {

@@ -13,13 +13,13 @@ func (d *Device) Answer(now, ticket int64, status int, body []byte) (*Change, Ne
 	if f == nil || f.ticket != ticket || d.phase != ready {
 		return nil, Next{What: Idle}
 	}
-	d.flight = nil
+	d.flight, d.heard = nil, HeardNothing
 	if d.pending != nil {
 		return nil, Next{What: Again}
 	}
 	if status == 200 {
 		if a, err := wire.DecodeAnswer(body); err == nil && a.Journal == d.o.Journal && a.Took <= len(f.sent) {
-			d.fails, d.serverApp = 0, a.App
+			d.fails, d.refused, d.heard, d.serverApp = 0, "", HeardMark, a.App
 			if f.cmp {
 				return d.cmp.answer(d, now, f, a)
 			}
@@ -30,6 +30,7 @@ func (d *Device) Answer(now, ticket int64, status int, body []byte) (*Change, Ne
 	if err != nil || p.Journal != d.o.Journal {
 		return nil, d.noAnswer(now, f)
 	}
+	d.heard, d.refused = HeardRefusal, p.Code
 	return d.problem(now, f, p)
 }
 
@@ -78,7 +79,7 @@ func (d *Device) problem(now int64, f *flight, p *wire.Problem) (*Change, Next) 
 	case wire.CodeExpired, wire.CodeSignedOut:
 		return nil, Next{What: Stop, Code: p.Code}
 	case wire.CodeOutOfStep:
-		d.fails = 0
+		d.fails, d.refused = 0, ""
 		if f.cmp {
 			return nil, d.cmp.outOfStep(d, f)
 		}
@@ -186,8 +187,8 @@ func (d *Device) answer(now int64, f *flight, a *wire.Answer) (*Change, Next) {
 		c.put(StoreSeenNext, runKey(r), string(wire.AppendSeen(nil, s)))
 	}
 	left := len(d.queue) - len(taken)
-	if d.full != "" && len(taken) > 0 {
-		d.full = "" // there is room again, or was made
+	if len(taken) > 0 || left == 0 {
+		d.full = "" // there is room again, was made, or is not asked for
 	}
 	apply := func() {
 		touched := map[replica.ID]bool{}

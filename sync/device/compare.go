@@ -232,7 +232,7 @@ func (c *comparison) finish(d *Device, now int64, end bool) *Change {
 		meta()
 		queue(touched)
 		if end {
-			d.cmp, d.damaged, d.more, d.answered = nil, nil, false, now
+			d.cmp, d.damaged, d.more, d.answered, d.full = nil, nil, false, now, ""
 		}
 		d.rebuilt(touched)
 	}

@@ -94,6 +94,8 @@ type Device struct {
 	batch     int // bytes of a request's actions
 	piece     int // bytes of a piece of a fix
 	fails     int
+	heard     Heard
+	refused   string // code of the last refusal, until an answer with a mark
 	stopped   string
 	full      string // code of a refusal for space
 	fullUntil int64
@@ -164,6 +166,16 @@ const (
 	Idle  = "idle"
 	Wait  = "wait"
 	Stop  = "stop"
+)
+
+// Heard is what came for the last request, as far as it counts.
+type Heard string
+
+// The values of Heard.
+const (
+	HeardNothing Heard = "nothing" // no answer, or one that is not this journal's: a hotel's sign-in page, whatever its form
+	HeardRefusal Heard = "refusal" // the server's own, with a code
+	HeardMark    Heard = "mark"    // a round was done: the answer says up to where this device has read
 )
 
 // View gives what a person sees: copy and queue together. It may be read at any time, also while loading; what it gives

@@ -96,16 +96,18 @@ func (d *Device) Resume() { d.stopped, d.fullUntil, d.notBefore = "", 0, 0 }
 
 // Status is what the screen says about sync.
 type Status struct {
-	Unsent     int    // actions not yet on the server
+	Unsent     int    // actions not yet on the server, those that cannot be read included
 	OldestAt   int64  // when the oldest of them was made, by this device's corrected clock; 0 without any
-	Synced     bool   // nothing unsent, and the last answer had nothing more to come
+	Synced     bool   // nothing unsent, and the last answer was one with a mark and had nothing more to come
 	CatchingUp bool   // pages are still to come
 	Comparing  bool   // a full comparison is going on or due
 	Paused     bool   // it was tried too often and waits an hour
 	Stopped    string // code of what ended sync until Resume
 	Full       string // code of a refusal for space; reading goes on
+	Refused    string // code of what the server said in place of the last answer; it is asked again
+	Heard      Heard  // what came for the last request; empty before any did
 	Failing    int    // requests without an answer since the last one
-	Unreadable int    // queued rows that cannot be read
+	Unreadable int    // rows that cannot be read: queued actions, and things that were not fetched again yet
 	OffsetMS   int64  // what the device's clock is corrected by
 	ServerApp  string
 }
@@ -113,11 +115,12 @@ type Status struct {
 // Status tells how sync stands.
 func (d *Device) Status(now int64) Status {
 	s := Status{
-		Unsent: len(d.queue), CatchingUp: d.more, Comparing: d.cmp != nil || d.wanted, Stopped: d.stopped, Full: d.full,
-		Failing: d.fails, Unreadable: d.unread, OffsetMS: d.offset, ServerApp: d.serverApp,
+		Unsent: len(d.queue) + d.unread, CatchingUp: d.more, Comparing: d.cmp != nil || d.wanted, Stopped: d.stopped,
+		Full: d.full, Refused: d.refused, Heard: d.heard, Failing: d.fails, Unreadable: d.unread + len(d.damaged),
+		OffsetMS: d.offset, ServerApp: d.serverApp,
 	}
 	s.Paused = s.Comparing && d.cmp == nil && now < d.notBefore
-	s.Synced = len(d.queue) == 0 && d.unread == 0 && d.answered > 0 && !d.more && !s.Comparing && d.stopped == ""
+	s.Synced = s.Unsent == 0 && d.answered > 0 && d.heard == HeardMark && !d.more && !s.Comparing && d.stopped == ""
 	for _, it := range d.queue {
 		if s.OldestAt == 0 || it.act.At < s.OldestAt {
 			s.OldestAt = it.act.At
