@@ -134,6 +134,13 @@ var operations = map[string]operation{
 	},
 	"POST /api/v1/auth/sign-out": {id: "signOut", does: "Sign this device out", gives: object(prop("signed_out", ref("DeviceID")))},
 
+	"POST /api/v1/journals/unknown": {
+		id: "unknownJournals", does: "Which of these journals this server has never heard of, or has erased",
+		tells: "For a device that holds journals of accounts which were signed in on it before: the server may have been lost and set up anew. " +
+			"At most " + strconv.Itoa(mostAsked) + " at once. The others are this account's or another's; which, is not said.",
+		takes: object(prop("journals", list(ref("JournalID")))),
+		gives: object(prop("unknown", list(ref("JournalID"))), prop("erased", list(ref("JournalID")))),
+	},
 	"POST /api/v1/journals/:journal/sync": {
 		id: "sync", does: "One round: a device says what was done on it, and reads what changed",
 		tells: "A request is one commit or none. Asking again changes nothing. The body is at most " + strconv.Itoa(wire.MaxRequest) + " bytes.",

@@ -383,6 +383,9 @@ func TestRealAnswersAreAsDescribed(t *testing.T) {
 	check("GET /api/v1/journals/:journal/week", w.get(w.path("/week")))
 	check("GET /api/v1/journals/:journal/specs/:spec/balance", w.get(w.path("/specs/"+noSpec+"/balance")))
 
+	unknown := "POST /api/v1/journals/unknown"
+	check(unknown, w.post("/api/v1/journals/unknown", obj{"journals": []string{w.Journal, strings.Repeat("e", 32)}}))
+	check(unknown, w.post("/api/v1/journals/unknown", obj{"journals": []string{"x"}}))
 	sync := "POST /api/v1/journals/:journal/sync"
 	check(sync, w.post(w.syncPath(), w.request(w.queue...)))
 	check(sync, w.post(w.syncPath(), "{"))

@@ -69,6 +69,7 @@ func (s *Server) routes() []route {
 		{fiber.MethodGet, "/api/v1/accounts/invitations", owner, s.invitations},
 		{fiber.MethodPost, "/api/v1/accounts/invitations/cancel", owner, s.cancelInvitation},
 
+		{fiber.MethodPost, "/api/v1/journals/unknown", device, s.unknown},
 		{fiber.MethodPost, "/api/v1/journals/:journal/sync", journal, s.sync},
 		{fiber.MethodGet, "/api/v1/journals/:journal/week", journal, s.week},
 		{fiber.MethodGet, "/api/v1/journals/:journal/sessions", journal, s.sessions},

@@ -45,6 +45,8 @@ var accesses = map[string]string{
 	"POST /api/v1/auth/sign-out":               "device",
 	"GET /api/v1/events":                       "device",
 
+	"POST /api/v1/journals/unknown": "device",
+
 	"POST /api/v1/journals/:journal/sync":               "journal",
 	"GET /api/v1/journals/:journal/week":                "journal",
 	"GET /api/v1/journals/:journal/sessions":            "journal",

@@ -338,6 +338,14 @@ func (d *Door) Owns(who Caller, j store.Journal) error {
 	return ErrNoJournal
 }
 
+// HasJournal tells whether a journal is anybody's here.
+func (d *Door) HasJournal(j store.Journal) bool {
+	d.mu.RLock()
+	defer d.mu.RUnlock()
+	_, ok := d.owners[j]
+	return ok
+}
+
 // JournalOf gives the journal an account owns.
 func (d *Door) JournalOf(a AccountID) (store.Journal, bool) {
 	d.mu.RLock()
