@@ -131,58 +131,20 @@ func (j *Journal) linesName(lines []Line) string {
 	return strings.Join(names, ", ")
 }
 
-// versionName gives the name of a version within its drink: "benchmark", its own name, or how it differs from its parent.
+// versionName gives the name of a version within its drink: "benchmark", its own name, or how it differs from the benchmark.
 func (j *Journal) versionName(s Spec) string {
 	if j.isBenchmark(s) {
 		return benchmarkWord
 	}
-	if s.Name != "" && s.Name != j.drinkName(s) {
-		return s.Name
-	}
-	return j.changed(s)
+	return j.nameIn(s)
 }
 
 // rowName is versionName for a list of specs, where the benchmark goes by its own name.
-func (j *Journal) rowName(s Spec) string { return cmp.Or(s.Name, j.changed(s), j.drinkName(s)) }
-
-// changed says in a few words how a riff differs from its parent.
-func (j *Journal) changed(s Spec) string {
-	parent, ok := j.specAt(s.Parent)
-	if !ok {
-		return ""
+func (j *Journal) rowName(s Spec) string {
+	if j.isBenchmark(s) {
+		return cmp.Or(s.Name, j.drinkName(s))
 	}
-	before, after := j.Lines(parent.ID), j.Lines(s.ID)
-	var said []string
-	kept := map[replica.ID]bool{}
-	for _, l := range after {
-		from, ok := counterpart(l, before)
-		switch {
-		case !ok:
-			said = append(said, "with "+l.Typed)
-			continue
-		case j.sameLine(l, from):
-		case strings.EqualFold(l.Calls(), from.Calls()):
-			said = append(said, l.Typed)
-		default:
-			said = append(said, j.calledWithStrength(l))
-		}
-		kept[from.ID] = true
-	}
-	for _, l := range before {
-		if !kept[l.ID] {
-			said = append(said, "without "+l.Calls())
-		}
-	}
-	for _, pair := range [][2]string{{parent.Method, s.Method}, {parent.Ice, s.Ice}, {parent.Glass, s.Glass}, {parent.Garnish, s.Garnish}, {parent.Strain, s.Strain}} {
-		if pair[0] != pair[1] && pair[1] != "" {
-			said = append(said, pair[1])
-		}
-	}
-	const most = 2
-	if len(said) > most {
-		said = append(said[:most], "…")
-	}
-	return strings.Join(said, "; ")
+	return cmp.Or(j.nameIn(s), j.drinkName(s))
 }
 
 // calledWithStrength names what a line calls for, with its strength where that is its own and not nothing.

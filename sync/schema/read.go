@@ -200,7 +200,8 @@ type Journal struct {
 	byDrink  map[replica.ID][]Spec
 	rowsOf   map[replica.ID]map[replica.ID]replica.ID // by drink: specs that have the content of a smaller id
 	heads    map[replica.ID]replica.ID
-	pours    []pourRef // shown ones, newest first
+	named    map[replica.ID]naming // by drink
+	pours    []pourRef             // shown ones, newest first
 	bottles  []Bottle
 	stands   map[replica.ID]bottles.Standing
 	makes    []Making
