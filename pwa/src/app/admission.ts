@@ -71,7 +71,15 @@ function partOf(fragment: string, name: string): string | null {
 export function arrive(): void {
   held.value = { key: '', code: '', linked: false };
   admission.value = { at: 'rest' };
-  go((journal.value?.undecided ?? 0) > 0 ? '/bring' : '/', true);
+  go(nextDecision(), true);
+}
+
+/** Where the person decides what becomes of what lies here besides the open journal; Tonight when there is nothing. */
+export function nextDecision(but = ''): string {
+  const { undecided = 0, forgotten = [] } = journal.value ?? {};
+  const lost = forgotten.find((it) => !it.decided && it.id !== but);
+  if (lost) return `/bring/${lost.id}`;
+  return undecided > 0 ? '/bring' : '/';
 }
 
 /** One try; the server counts wrong ones. */

@@ -88,7 +88,15 @@ it('what a worker says becomes what the page shows', async () => {
   const told: (readonly string[])[] = [];
   client.subscribe((ids) => void told.push(ids));
   void client.ask({ q: 'week' });
-  const sync = { state: 'unsent', unsent: 2, online: false, code: null, last_ms: null, clock_off_ms: 0 } as const;
+  const sync = {
+    state: 'unsent',
+    unsent: 2,
+    unreadable: 0,
+    online: false,
+    code: null,
+    last_ms: null,
+    clock_off_ms: 0,
+  } as const;
   worker().say({ say: 'journal', journal: { id: 'j', paired: null, apart: 0, undecided: 0 } });
   worker().say({ say: 'news', news: { news: 'ready' } });
   worker().say({ say: 'news', news: { news: 'sync', state: sync } });

@@ -10,13 +10,17 @@ import type {
   Call,
   Claimed,
   Door,
+  Forgotten,
   FromWorker,
+  Held,
   Hint,
   Left,
   Reply,
   ToWorker,
 } from '../shared/messages.ts';
 import { bringing, erased, journal, kept, ready, storage, sync } from './state.ts';
+
+export type { Brought, Forgotten, Held };
 
 /** The input was not acceptable: code and field for the screen, text for the person. */
 export class RefusedError extends Error {
@@ -260,6 +264,11 @@ export async function files(): Promise<Blob[]> {
   return (await call({ call: 'files' })) as Blob[];
 }
 
+/** What each journal on this device holds, the open one first. */
+export async function held(): Promise<Held[]> {
+  return (await call({ call: 'held' })) as Held[];
+}
+
 /** Signs this device out; `erase` takes away everything on it as well. */
 export async function leave(erase: boolean): Promise<Left> {
   return (await call({ call: 'leave', erase })) as Left;
@@ -270,9 +279,10 @@ export async function leave(erase: boolean): Promise<Left> {
 /**
  * What becomes of entries written on this device before (journal.undecided). Resolves when all of them are on disk here;
  * `bringing` tells how far it is. May be called again at any time: what is here already is not brought twice.
+ * `forgotten` names a journal that the server does not know, which comes whole.
  */
-export async function bring(how: 'along' | 'apart'): Promise<Brought> {
-  return taken({ call: 'bring', how });
+export async function bring(how: 'along' | 'apart', forgotten?: string): Promise<Brought> {
+  return taken({ call: 'bring', how, ...(forgotten === undefined ? {} : { journal: forgotten }) });
 }
 
 /** Brings the entries of an exported file into the open journal. RefusedError `file_too_large`, `not_an_export`. */

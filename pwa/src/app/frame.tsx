@@ -120,7 +120,8 @@ function SideBar() {
 }
 
 function Banners() {
-  const { unsent, state, code, online } = sync.value;
+  const { unsent, unreadable, state, code, online } = sync.value;
+  const unasked = journal.value?.forgotten?.find((it) => !it.decided);
   return (
     <>
       {storage.value !== 'ok' && (
@@ -159,6 +160,29 @@ function Banners() {
         </div>
       )}
       {state === 'stopped' && (code === 'erased' ? <Gone unsent={unsent} /> : <Stopped code={code} unsent={unsent} />)}
+      {unasked && path.value !== `/bring/${unasked.id}` && (
+        <div class={bannerCss.banner} role="status">
+          <p>{words.forgotten.here(unasked.account)}</p>
+          <a class="link" href={`/bring/${unasked.id}`}>
+            {words.forgotten.way}
+          </a>
+        </div>
+      )}
+      {state !== 'stopped' && online && code !== null && (code !== 'busy' || state === 'catching_up') && (
+        <div class={`${bannerCss.banner} ${bannerCss.mind}`} role="status">
+          <p>
+            <b>{words.stopped(code).what}</b> {words.stopped(code).then}
+          </p>
+        </div>
+      )}
+      {unreadable > 0 && (
+        <div class={`${bannerCss.banner} ${bannerCss.mind}`} role="status">
+          <p>{words.unreadable(unreadable)}</p>
+          <a class="link" href="/keeper/export">
+            {words.exporting.title}
+          </a>
+        </div>
+      )}
       {state !== 'stopped' && state !== 'local' && unsent > 0 && !online && (
         <div class={bannerCss.banner} role="status">
           <p>

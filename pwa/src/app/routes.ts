@@ -98,6 +98,7 @@ const routes: readonly Route[] = [
   { pattern: '/sign-in', room: '', load: async () => (await import('./enter/sign-in.tsx')).SignIn },
   { pattern: '/join', room: '', load: async () => (await import('./enter/join.tsx')).Join },
   { pattern: '/bring', room: '', load: async () => (await import('./bring.tsx')).BringPage },
+  { pattern: '/bring/:journal', room: '', load: async () => (await import('./forgotten.tsx')).ForgottenPage },
   { pattern: '/password', room: 'keeper', load: async () => (await import('./password.tsx')).PasswordPage },
 ];
 

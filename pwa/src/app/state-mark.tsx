@@ -22,6 +22,8 @@ function say(state: SyncState): { shape: Shape; word: string; tone: string } {
   if (state.state === 'synced') return { shape: 'full', word: words.state.synced, tone: stateMarkCss.counted };
   if (state.state === 'unsent') return { shape: 'strokes', word: words.unsentShort(state.unsent), tone: '' };
   if (state.state === 'local') return { shape: 'open', word: words.state.local, tone: '' };
+  if (state.code !== null && state.state === 'asking')
+    return { shape: 'triangle', word: words.state.refused, tone: 'look' };
   return { shape: 'open', word: words.state[state.state], tone: '' };
 }
 

@@ -6,6 +6,7 @@ import type { Left, OpenJournal } from '../shared/messages.ts';
 export const sync = signal<SyncState>({
   state: 'local',
   unsent: 0,
+  unreadable: 0,
   online: true,
   code: null,
   last_ms: null,

@@ -1506,10 +1506,12 @@ export const later = {
       catching_up: 'Fetching what other devices wrote.',
       comparing: 'Comparing everything with the server, to be sure.',
       stopped: 'Syncing has stopped.',
-      offline: 'No signal. Everything works; it is sent later.',
+      offline: 'No answer from the server. Everything works; it is sent later.',
+      asking: 'Asking the server.',
+      refused: 'Not synced.',
     } as Record<string, string>,
-    lastSync: (when: string) => `Last agreed ${when}.`,
-    neverSync: 'Never agreed with a server yet.',
+    lastSync: (when: string) => `The server last had everything ${when}.`,
+    neverSync: 'No server has had it yet.',
     now: 'Sync now',
     code: (code: string, when: string) => (when ? `Code: ${code} · ${when}` : `Code: ${code}`),
     clock: (span: string, ahead: boolean) =>
@@ -1639,6 +1641,10 @@ export const later = {
       n === 1
         ? 'The entry kept apart goes into a file of its own.'
         : `The ${n} entries kept apart go into files of their own.`,
+    others: (n: number) =>
+      n === 1
+        ? 'There is another journal on this device; it gets a file of its own.'
+        : `There are ${n} other journals on this device; each gets a file of its own.`,
     plain: 'Whoever has the file can read all of it.',
     make: 'Export everything (JSON)',
     making: 'One moment.',
@@ -1660,16 +1666,22 @@ export const later = {
     unsent: (n: number) => (n === 1 ? 'One entry was not sent yet.' : `${n} entries were not sent yet.`),
     elsewhere: (n: number) =>
       `${n === 1 ? 'One entry' : `${n} entries`} of another account on this device ${n === 1 ? 'was' : 'were'} not sent yet. Erasing takes ${n === 1 ? 'it' : 'them'} away too; signing in to that account first sends ${n === 1 ? 'it' : 'them'}.`,
-    allSent: 'Everything was sent.',
+    allSent: 'The server has everything that is here.',
+    notChecked: (when: string) =>
+      when === ''
+        ? 'Nothing waits to be sent, but no server has confirmed yet that it has what is here.'
+        : `Nothing waits to be sent. Whether the server still has what is here was last confirmed ${when}.`,
     exportFirst: 'Export first',
     keep: 'Sign out, keep what is here',
     keepSure: 'Sign this device out? What is here stays and can be read and written on. To send it later, pair again.',
     keepYes: 'Sign out',
     erase: 'Sign out and erase',
     eraseOut: 'Erase this device',
-    eraseSure: (unsent: number) =>
+    eraseSure: (unsent: number, sure = true) =>
       unsent === 0
-        ? 'Erase everything on this device? The server keeps what it has.'
+        ? sure
+          ? 'Erase everything on this device? The server keeps what it has.'
+          : 'Erase everything on this device? What no server has would be gone for good.'
         : `Erase everything on this device? ${unsent === 1 ? 'One entry is' : `${unsent} entries are`} nowhere else and would be gone for good.`,
     eraseLocal: (n: number) =>
       n === 0
@@ -1681,6 +1693,59 @@ export const later = {
       left === 'untold'
         ? `Signed out of ${account} here. The server did not answer, so it does not know yet; it is told when there is signal.`
         : `Signed out of ${account}.`,
+  },
+
+  /** What the journals on this device hold: before erasing, exporting, and when one is offered. */
+  held: {
+    title: 'On this device',
+    name: (standing: string, account: string | null) => {
+      if (standing === 'apart') return 'Written before signing in';
+      if (account === null) return standing === 'open' ? 'This journal' : 'A journal that is in no list';
+      return standing === 'open' ? `This journal, of ${account}` : `The journal of ${account}`;
+    },
+    counts: (c: { drinks: number; specs: number; pours: number; bottles: number }) => {
+      const parts = [
+        [c.pours, 'pour', 'pours'],
+        [c.drinks, 'drink', 'drinks'],
+        [c.specs, 'spec', 'specs'],
+        [c.bottles, 'bottle', 'bottles'],
+      ] as const;
+      const said = parts.filter(([n]) => n > 0).map(([n, one, many]) => `${n} ${n === 1 ? one : many}`);
+      return said.length > 0 ? said.join(', ') : 'No drinks, specs, pours or bottles';
+    },
+    rows: (n: number) => `${n === 1 ? 'One row' : `${n} rows`} that could not be opened`,
+    unsent: (n: number) => `${n} not sent`,
+    where: {
+      open: '',
+      apart: 'Only on this device.',
+      elsewhere: 'Sent when that account signs in here again, and only then.',
+      forgotten: 'The server does not know this journal. It may be only on this device.',
+      erased: 'Deleted for good from another device. What is here is only here.',
+      lost: 'It may be only on this device.',
+    } as Record<string, string>,
+    looking: 'Looking through what is on this device.',
+    failed: 'What is on this device could not be counted. Export it before you erase anything.',
+  },
+
+  /** A journal of an account that the server does not know. */
+  forgotten: {
+    title: 'A journal the server does not know',
+    found: (account: string) => `This device holds the journal of ${account}, and the server does not know it.`,
+    why: 'The server may have been set up anew, or put back to an earlier day. Nothing is lost here.',
+    whose: (account: string, now: string) =>
+      `If it is yours, bring it into ${now}’s journal: all of it, as it was, with what was not sent yet. If you are not ${account}, leave it where it is.`,
+    along: (now: string) => `Bring it into ${now}’s journal`,
+    apart: 'Leave it where it is',
+    kept: 'It stays on this device, not shown. Keeper lists it, and every export holds it.',
+    going: 'One moment.',
+    came: (n: number) =>
+      n === 0
+        ? 'All of it was here already.'
+        : `It is all here now: ${n === 1 ? 'one thing' : `${n} things`}, counting drinks, specs, bottles, pours and days. The server is told as soon as it answers.`,
+    next: 'Go on',
+    none: 'There is no such journal on this device, or the server knows it after all.',
+    way: (account: string) => `The journal of ${account}`,
+    wayWhat: 'On this device, and not known to the server: bring it into this account, or leave it.',
   },
 
   account: {

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { methods, words } from './words.ts';
 import { later } from './words-later.ts';
@@ -79,18 +80,11 @@ for (const key of [
 ]) {
   all.set(`remark ${key}`, words.remark(key, ['gin']));
 }
-for (const code of [
-  '',
-  'revoked',
-  'signed_out',
-  'expired',
-  'erased',
-  'no_journal',
-  'too_old',
-  'no_space',
-  'malformed',
-  'other',
-]) {
+/** What a round can be refused with; a test of the server holds the list. */
+const refusals: string[] = JSON.parse(
+  readFileSync(new URL('../../../testdata/wire/sync_refusals.json', import.meta.url), 'utf8'),
+);
+for (const code of ['', 'other', ...refusals]) {
   flatten(words.stopped(code), `stopped ${code}`, all);
 }
 for (const code of [
@@ -168,6 +162,19 @@ describe('words for the core’s keys', () => {
     const codes =
       'egg milk nuts peanuts gluten sulphites fish crustaceans molluscs celery mustard sesame soya lupin'.split(' ');
     for (const code of codes) expect(later.caution.allergen(`allergen.${code}`, 'x')).toBe(`${code} (x)`);
+  });
+
+  it('has a sentence for everything the server can refuse a round with, and something to do', () => {
+    expect(refusals.length).toBeGreaterThan(15);
+    const unknown = words.stopped('of_later');
+    expect(unknown.what).toContain('of_later');
+    for (const code of refusals) {
+      const { what, then } = words.stopped(code);
+      expect(what, code).toMatch(/^[A-Z].*\.$/);
+      expect(then, code).toMatch(/^[A-Z].*\.$/);
+      expect(what, code).not.toBe(words.stopped('x').what.replace('x', code));
+      expect(what + then, code).not.toContain('_');
+    }
   });
 
   it('has a word for every method', () => {

@@ -1,7 +1,7 @@
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Brought, FileText, Paired, Reply } from '../shared/messages.ts';
-import { bringAlong, countApart, keepApart, tidyApart } from './apart.ts';
+import { type ApartEnv, bringAlong, bringForgotten, countApart, keepApart, tidyApart } from './apart.ts';
 import { DeviceDb, eraseAll, JournalDb } from './db.ts';
 import { FakeBrowser } from './testing/fake-browser.ts';
 
@@ -39,16 +39,24 @@ class Device {
   }
 
   bring(locks = true): Promise<Reply<Brought>> {
-    return bringAlong({
+    return bringAlong(this.env(locks));
+  }
+
+  bringForgotten(id: string): Promise<Reply<Brought>> {
+    return bringForgotten(this.env(), id);
+  }
+
+  private env(locks = true): ApartEnv {
+    return {
       device: this.disk,
       locks: locks ? this.browser.locks('me') : null,
       file: async (id, disk) => ({ ok: new Blob([`${id} with ${await disk.unsent()}`]) }),
-      take: async (file: FileText) => {
+      take: async (file: FileText, whole) => {
         const text = await file.text();
-        this.took.push(text);
+        this.took.push(whole ? `${text}, whole` : text);
         return this.answer(text);
       },
-    });
+    };
   }
 }
 
@@ -64,15 +72,15 @@ afterEach(async () => {
 
 describe('entries written before', () => {
   it('are counted until the person decides', async () => {
-    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 3, elsewhere: 0 });
+    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 3, elsewhere: 0, forgotten: [] });
     await keepApart(device.disk);
-    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 0, elsewhere: 0 });
+    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 0, elsewhere: 0, forgotten: [] });
   });
 
   it('are brought along, and then their journal is gone', async () => {
     expect(await device.bring()).toEqual({ ok: { brought: 2, not_brought: 0 } });
     expect(device.took).toEqual(['own with 3']);
-    expect(await countApart(device.disk)).toEqual({ apart: 0, undecided: 0, elsewhere: 0 });
+    expect(await countApart(device.disk)).toEqual({ apart: 0, undecided: 0, elsewhere: 0, forgotten: [] });
     expect(await device.disk.all()).toEqual(['theirs']);
     expect(await databases()).not.toContain('journal.own');
     expect(await databases()).toContain('journal.theirs');
@@ -86,7 +94,7 @@ describe('entries written before', () => {
   ] as [string, Reply<Brought>][])('stay, undecided, after %s, and may be brought again', async (_what, answer) => {
     device.answer = () => answer;
     expect(await device.bring()).toEqual(answer);
-    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 3, elsewhere: 0 });
+    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 3, elsewhere: 0, forgotten: [] });
     device.answer = () => ({ ok: { brought: 1, not_brought: 0 } });
     expect(await device.bring()).toEqual({ ok: { brought: 1, not_brought: 0 } });
     expect(await device.disk.all()).toEqual(['theirs']);
@@ -97,13 +105,13 @@ describe('entries written before', () => {
       throw new Error('the tab was closed');
     };
     await expect(device.bring()).rejects.toThrow('the tab was closed');
-    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 3, elsewhere: 0 });
+    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 3, elsewhere: 0, forgotten: [] });
   });
 
   it('of which something could not be brought are kept apart, all of them', async () => {
     device.answer = () => ({ ok: { brought: 2, not_brought: 1 } });
     expect(await device.bring()).toEqual({ ok: { brought: 2, not_brought: 1 } });
-    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 0, elsewhere: 0 });
+    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 0, elsewhere: 0, forgotten: [] });
     expect(await databases()).toContain('journal.own');
   });
 
@@ -139,7 +147,7 @@ describe('a journal in which nothing was written', () => {
     device.disk.close();
     await eraseAll(['own', 'theirs']);
     device = await Device.with(0);
-    expect(await countApart(device.disk)).toEqual({ apart: 0, undecided: 0, elsewhere: 0 });
+    expect(await countApart(device.disk)).toEqual({ apart: 0, undecided: 0, elsewhere: 0, forgotten: [] });
     const locks = device.browser.locks('me');
     await tidyApart({ device: device.disk, locks: null });
     expect(await device.disk.all()).toEqual(['own', 'theirs']);
@@ -167,7 +175,7 @@ describe('another account on the same device', () => {
   it('gets nothing of the first, which goes on where it was when it signs in again', async () => {
     await device.write('theirs', 1, 1);
     await device.disk.admitted('second', as('Kitchen'));
-    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 3, elsewhere: 1 });
+    expect(await countApart(device.disk)).toEqual({ apart: 3, undecided: 3, elsewhere: 1, forgotten: [] });
     expect(await device.bring()).toHaveProperty('ok');
     expect(device.took).toEqual(['own with 3']); // never the first account's
     await tidyApart({ device: device.disk, locks: device.browser.locks('me') });
@@ -179,6 +187,85 @@ describe('another account on the same device', () => {
     const again = await JournalDb.open('theirs', () => undefined);
     expect(await again.unsent()).toBe(1);
     again.close();
-    expect(await countApart(device.disk)).toEqual({ apart: 0, undecided: 0, elsewhere: 0 });
+    expect(await countApart(device.disk)).toEqual({ apart: 0, undecided: 0, elsewhere: 0, forgotten: [] });
   });
+});
+
+describe('a journal that its server forgot', () => {
+  const lost = (decided = false) => [{ id: 'theirs', account: 'Bar', decided }];
+  const copied = async (journal: string) => {
+    const disk = await JournalDb.open(journal, () => undefined);
+    const put = [['copy', ['pour', 'a'], 'a pour that was sent'] as const];
+    expect(await disk.apply({ no: 1, rev: 1, put, del: [], strict: true })).toBe('done');
+    disk.close();
+  };
+  beforeEach(async () => {
+    await copied('theirs'); // nothing unsent: its copy counts as well
+    await device.disk.admitted('second', as('Kitchen'));
+  });
+
+  it('is offered only when the server says that it does not know it', async () => {
+    expect(await countApart(device.disk)).toMatchObject({ forgotten: [] });
+    expect(await device.bringForgotten('theirs')).toEqual({ ok: { brought: 0, not_brought: 0 } });
+    expect(device.took).toEqual([]);
+    await device.disk.standings(['theirs'], ['theirs'], []);
+    expect(await countApart(device.disk)).toMatchObject({ elsewhere: 0, forgotten: lost() });
+    await device.disk.standings(['theirs'], [], []); // its account is back
+    expect(await countApart(device.disk)).toMatchObject({ forgotten: [] });
+    expect(await device.bringForgotten('theirs')).toEqual({ ok: { brought: 0, not_brought: 0 } });
+    expect(device.took).toEqual([]);
+  });
+
+  it('is joined whole, by itself, and then its database is gone', async () => {
+    await device.disk.standings(['theirs'], ['theirs'], []);
+    expect(await device.bringForgotten('theirs')).toEqual({ ok: { brought: 2, not_brought: 0 } });
+    expect(device.took).toEqual(['theirs with 0, whole']);
+    expect(await databases()).not.toContain('journal.theirs');
+    expect(await countApart(device.disk)).toMatchObject({ apart: 3, undecided: 3, forgotten: [] });
+  });
+
+  it('stays, and is offered on, when it was broken off or not all of it could be read', async () => {
+    await device.disk.standings(['theirs'], ['theirs'], []);
+    device.answer = () => ({ fault: 'not saved: the device could not write it' });
+    expect(await device.bringForgotten('theirs')).toHaveProperty('fault');
+    expect(await countApart(device.disk)).toMatchObject({ forgotten: lost() });
+    device.answer = () => ({ ok: { brought: 1, not_brought: 1 } });
+    expect(await device.bringForgotten('theirs')).toHaveProperty('ok');
+    expect(await countApart(device.disk)).toMatchObject({ forgotten: lost(true) });
+    expect(await databases()).toContain('journal.theirs');
+  });
+
+  it('can be kept apart without a word about the others', async () => {
+    await device.disk.standings(['theirs'], ['theirs'], []);
+    await keepApart(device.disk, 'theirs');
+    expect(await countApart(device.disk)).toMatchObject({ undecided: 3, forgotten: lost(true) });
+  });
+
+  it('is never offered once it was deleted for good, whatever a server says later', async () => {
+    await device.disk.standings(['theirs'], [], ['theirs']);
+    await device.disk.standings(['theirs'], ['theirs'], []);
+    expect(await countApart(device.disk)).toMatchObject({ elsewhere: 0, forgotten: [] });
+    expect(await device.bringForgotten('theirs')).toEqual({ ok: { brought: 0, not_brought: 0 } });
+    expect(await device.disk.everything()).toContainEqual({ id: 'theirs', account: 'Bar', standing: 'erased' });
+    await device.disk.drop('theirs');
+    expect(await databases()).toContain('journal.theirs');
+  });
+
+  it('opens again as it was when its own account comes in again', async () => {
+    await device.disk.standings(['theirs'], ['theirs'], []);
+    await device.disk.admitted('theirs', as('Bar'));
+    await device.disk.admitted('second', as('Kitchen'));
+    expect(await countApart(device.disk)).toMatchObject({ forgotten: [] });
+  });
+});
+
+it('every journal on the device is told of, also one of which only the database is left', async () => {
+  await device.disk.admitted('second', as('Kitchen'));
+  (await JournalDb.open('orphan', () => undefined)).close();
+  expect(await device.disk.everything()).toEqual([
+    { id: 'second', account: 'Kitchen', standing: 'open' },
+    { id: 'own', account: null, standing: 'apart' },
+    { id: 'theirs', account: 'Bar', standing: 'elsewhere' },
+    { id: 'orphan', account: null, standing: 'lost' },
+  ]);
 });

@@ -5,7 +5,7 @@ import { Carrier, type CarrierEnv } from './carrier.ts';
 import type { Row } from './core.ts';
 import { JournalDb } from './db.ts';
 import type { Heard } from './http.ts';
-import { type Entry, FakeCore } from './testing/fake-core.ts';
+import { type Entry, FakeCore, foreign } from './testing/fake-core.ts';
 import { type Fault, faults, withFault } from './testing/faulty-disk.ts';
 
 /** How long a transaction may take: long enough for any machine, for the store in memory answers an abort in the middle of one wrongly. */
@@ -342,6 +342,100 @@ describe('an exported file', () => {
     expect(await next.carrier.take(five())).toHaveProperty('ok');
     expect(await next.texts()).toEqual(['a', 'b', 'c', 'd', 'e']);
   });
+});
+
+describe('what is called synced', () => {
+  const refusals = [
+    [503, 'busy'],
+    [507, 'no_space'],
+    [500, 'internal'],
+  ] as const;
+  const said = (status: number, code: string): Heard => ({
+    status,
+    body: JSON.stringify({ code }),
+    retryAfterMs: null,
+  });
+  const again = { go: 'wait', ms: 2_000 } as const;
+
+  it('is not what an earlier start of the app heard', async () => {
+    const journal = fresh();
+    const before = await Device.start(journal);
+    await before.pass(1);
+    expect(before.state).toMatchObject({ state: 'synced' });
+    before.carrier.close();
+    const device = await Device.start(journal);
+    expect(device.state).toMatchObject({ state: 'asking', last_ms: before.state?.last_ms });
+    await device.pass(1);
+    expect(device.state).toMatchObject({ state: 'synced', code: null });
+  });
+
+  it.each(refusals)('is nothing that answers %i %s, before the first answer or after it', async (status, code) => {
+    const device = await Device.start(fresh());
+    device.answers = Array.from({ length: 9 }, () => said(status, code));
+    device.core.nexts.push(...Array(9).fill(again));
+    await device.pass(10_000);
+    expect(device.sent.length).toBeGreaterThan(3);
+    expect(device.state).toMatchObject({ state: 'catching_up', code, online: true, last_ms: null }); // a new device
+
+    device.answers = [];
+    device.core.nexts.length = 0;
+    await device.pass(10_000);
+    const last = device.state?.last_ms;
+    expect(device.state).toMatchObject({ state: 'synced', code: null });
+    device.answers = [said(status, code)];
+    device.core.nexts.push(again);
+    device.poke();
+    await device.pass(1_000);
+    expect(device.state).toMatchObject({ state: 'asking', code, last_ms: last });
+  });
+
+  it('is not what somebody else answers with 200 and JSON', async () => {
+    const device = await Device.start(fresh());
+    device.answers = Array.from({ length: 9 }, () => ({ status: 200, body: foreign, retryAfterMs: null }));
+    device.core.nexts.push(...Array(9).fill(again));
+    await device.pass(10_000);
+    expect(device.state).toMatchObject({ online: false, last_ms: null, state: 'catching_up' });
+    expect(device.streams).toBe(0);
+    expect(await device.disk.view('last_ms')).toBeUndefined();
+    device.carrier.close();
+  });
+
+  it('is not a device with a row that cannot be read, and it says so before any answer', async () => {
+    const device = await Device.make(fresh());
+    device.core.unreadable = 2;
+    await device.carrier.start();
+    expect(device.state).toMatchObject({ state: 'unsent', unsent: 2, unreadable: 2 });
+    await device.pass(1);
+    expect(device.state).toMatchObject({ state: 'unsent', unsent: 2, unreadable: 2 });
+  });
+});
+
+describe('a journal its server forgot', () => {
+  const file = (...ids: string[]) => new Blob([JSON.stringify(ids.map((id) => ({ id, text: id })))]);
+
+  it('is joined in one change, and again when another tab was quicker', async () => {
+    const journal = fresh();
+    const [device, other] = [await Device.start(journal), await Device.start(journal)];
+    await other.carrier.act(say('x'));
+    expect(await device.carrier.take(file('a', 'b'), true)).toEqual({ ok: { brought: 2, not_brought: 0 } });
+    expect(device.core.settled).toEqual(['raced', 'done']);
+    expect(await rows(device.disk)).toMatchObject({ rev: 2, queue: ['x'], copy: ['a', 'b'] });
+    expect(await device.carrier.take(file('a', 'b'), true)).toEqual({ ok: { brought: 0, not_brought: 0 } });
+    expect(await device.carrier.take(new Blob(['{}']), true)).toHaveProperty('refusal.code', 'not_an_export');
+  });
+
+  for (const fault of faults) {
+    it(`is here whole or not at all: ${fault}`, async () => {
+      for (let point = 0, fired = true; fired && point < 8; point++) {
+        const device = await Device.start(fresh());
+        ({ fired } = await withFault(point, fault, () => device.carrier.take(file('a', 'b'), true)));
+        expect([0, 2]).toContain((await rows(device.disk)).copy.length);
+        expect(await device.carrier.take(file('a', 'b'), true)).toHaveProperty('ok');
+        expect((await rows(device.disk)).copy).toEqual(['a', 'b']);
+        expect(point > 0 || fired).toBe(true);
+      }
+    });
+  }
 });
 
 describe('a device that signed out', () => {

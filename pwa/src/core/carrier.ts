@@ -4,7 +4,7 @@
  */
 import type { Done, Intent, Question, SyncState } from '../shared/core.ts';
 import type { Brought, FileText, Hint, News, Reply } from '../shared/messages.ts';
-import type { Bringing, Change, Config, Core, Exported, Next, Outcome, Result, Row } from './core.ts';
+import type { Change, Config, Core, Exported, Next, Outcome, Result, Row } from './core.ts';
 import type { Heard } from './http.ts';
 
 /** What the carrier needs of the disk; JournalDb is it. */
@@ -83,6 +83,7 @@ export class Carrier {
     this.#state = {
       state: 'local',
       unsent: 0,
+      unreadable: 0,
       online: env.onLine(),
       code: null,
       last_ms: null,
@@ -149,10 +150,11 @@ export class Carrier {
 
   /**
    * Makes what an exported file holds again in this journal. Each change is on disk before the next; between them others
-   * have their turn. Broken off, it leaves what is written, and may be done again.
+   * have their turn. Broken off, it leaves what is written, and may be done again. `whole` joins it with this journal in
+   * one change.
    */
-  take(file: FileText): Promise<Reply<Brought>> {
-    const turn = this.#bringers.then(() => this.#take(file)).catch(faultOf);
+  take(file: FileText, whole = false): Promise<Reply<Brought>> {
+    const turn = this.#bringers.then(() => (whole ? this.#merge(file) : this.#take(file))).catch(faultOf);
     this.#bringers = turn;
     return turn;
   }
@@ -200,7 +202,9 @@ export class Carrier {
           this.#tell({ news: 'ready' });
         }
       });
-      must(core.load('', []));
+      const loaded = core.load('', []);
+      must(loaded);
+      if ('ok' in loaded && loaded.ok) this.#set(loaded.ok.state);
       this.#tell({ news: 'ready' });
       return core;
     })();
@@ -247,11 +251,21 @@ export class Carrier {
     return { ok: done };
   }
 
-  async #take(file: FileText): Promise<Reply<Brought>> {
-    if (file.size > largestFile) {
-      const text = `the file is ${file.size} bytes, at most ${largestFile} are read`;
-      return { refusal: { code: 'file_too_large', field: 'file', text } };
+  async #merge(file: FileText): Promise<Reply<Brought>> {
+    const tooLarge = refuseLarge(file);
+    if (tooLarge) return tooLarge;
+    const text = await file.text();
+    for (let races = racesAllowed; ; races--) {
+      const step = await this.#inTurn(() => this.#bringIn((core) => core.merged(text)));
+      if ('ok' in step) return { ok: { brought: step.ok.entries, not_brought: step.ok.left } };
+      if (!('again' in step)) return step;
+      if (races === 0) return { fault: step.again };
     }
+  }
+
+  async #take(file: FileText): Promise<Reply<Brought>> {
+    const tooLarge = refuseLarge(file);
+    if (tooLarge) return tooLarge;
     const text = await file.text();
     let total = 0;
     try {
@@ -259,7 +273,10 @@ export class Carrier {
       let written = 0;
       let races = racesAllowed;
       for (let cursor = 0; ;) {
-        const step = await this.#inTurn(() => this.#bring(cursor, cursor === 0 ? text : ''));
+        const now = () => [this.#env.now(), this.#env.offsetMin()] as const;
+        const step = await this.#inTurn(() =>
+          this.#bringIn((core) => core.brought(...now(), cursor, cursor === 0 ? text : ''), cursor > 0),
+        );
         if ('ok' in step) {
           const { done, entries, left, next } = step.ok;
           written = entries;
@@ -281,13 +298,16 @@ export class Carrier {
     }
   }
 
-  /** One step of it. `again`: another tab was quicker, or the core began anew meanwhile. */
-  async #bring(cursor: number, text: string): Promise<Result<Bringing> | { again: string }> {
+  /** One change of those that bring something in. `again`: another tab was quicker, or the core began anew meanwhile. */
+  async #bringIn<T extends { change: Change | null; touched?: readonly string[] }>(
+    ask: (core: Core) => Result<T>,
+    begun = false,
+  ): Promise<Result<T> | { again: string }> {
     const core = await this.#ready();
-    const result = core.brought(this.#env.now(), this.#env.offsetMin(), cursor, text);
+    const result = ask(core);
     if ('fault' in result) {
       await this.#reload();
-      return cursor > 0 || result.fault === notStarted ? { again: result.fault } : result;
+      return begun || result.fault === notStarted ? { again: result.fault } : result;
     }
     if (!('ok' in result)) return result;
     const { change, touched } = result.ok;
@@ -379,7 +399,7 @@ export class Carrier {
       await this.#reload();
       return this.#afterFault();
     }
-    const { change, next, touched, state } = result.ok;
+    const { change, next, touched, heard: said, state } = result.ok;
     if (change) {
       const outcome = await this.#write(core, change);
       if (outcome === 'raced') return { go: 'again' };
@@ -389,16 +409,16 @@ export class Carrier {
       this.#set(state);
     }
     this.#faults = 0;
-    if (heard === null) {
-      this.#deafen(); // a stream would only knock every few seconds
-      this.#set({ online: false });
-    } else if (heard.status === 200) {
+    if (said === 'mark') {
       if (!this.#closePokes) this.#listen();
       const last = this.#env.now();
       this.#set({ online: true, last_ms: last });
       void this.#env.disk.putView('last_ms', last).catch(() => undefined);
-    } else {
+    } else if (said === 'refusal') {
       this.#set({ online: true });
+    } else if (said === 'nothing') {
+      this.#deafen(); // a stream would only knock every few seconds
+      this.#set({ online: false });
     }
     if (heard?.retryAfterMs != null && next.go === 'wait') {
       this.#notBefore = this.#env.now() + heard.retryAfterMs;
@@ -451,7 +471,7 @@ export class Carrier {
     if (!this.#env.paired) return { ...state, state: 'local', code: null };
     if (this.#stopped !== null) return { ...state, state: 'stopped', code: this.#stopped };
     if (state.state === 'local' && state.unsent > 0) state.state = 'unsent';
-    if (state.state === 'local') state.state = state.last_ms === null ? 'catching_up' : 'synced';
+    if (state.state === 'local') state.state = state.last_ms === null ? 'catching_up' : 'asking';
     return state;
   }
 }
@@ -466,6 +486,12 @@ function piecesOf(core: Core, now: number): Reply<Blob> {
     cursor = result.ok.next;
   }
   return { ok: new Blob(pieces, { type: 'application/json' }) };
+}
+
+function refuseLarge(file: FileText): Exclude<Reply<never>, { fault: string }> | null {
+  if (file.size <= largestFile) return null;
+  const text = `the file is ${file.size} bytes, at most ${largestFile} are read`;
+  return { refusal: { code: 'file_too_large', field: 'file', text } };
 }
 
 function stoppedFrom(env: CarrierEnv): string | null {

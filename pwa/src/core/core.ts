@@ -21,7 +21,7 @@ export type Outcome = 'done' | 'failed' | 'raced';
 export type Result<T> = { ok: T } | { refusal: Refusal } | { fault: string };
 
 /** What the core knows of how the device stands with its server; the rest of SyncState is the carrier's. */
-export type CoreState = Pick<SyncState, 'state' | 'unsent' | 'code' | 'clock_off_ms'>;
+export type CoreState = Pick<SyncState, 'state' | 'unsent' | 'unreadable' | 'code' | 'clock_off_ms'>;
 
 export interface Acted {
   change: Change | null;
@@ -35,6 +35,8 @@ export interface Answered {
   change: Change | null;
   next: Next;
   touched: Id[];
+  /** nothing: no answer, or none of this journal; refusal: the server's own, with a code; mark: a round was done. */
+  heard: 'nothing' | 'refusal' | 'mark' | '';
   /** Before the change is settled. */
   state: CoreState;
 }
@@ -56,6 +58,12 @@ export interface Bringing {
   next: number | null;
   touched?: Id[];
 }
+/** A file joined with what is here, once the change is written. */
+export interface Merging {
+  change: Change | null;
+  entries: number;
+  left: number;
+}
 export type Next = { go: 'again' } | { go: 'idle' } | { go: 'wait'; ms: number } | { go: 'stop'; code: string };
 
 /** What a device can be told at its start. */
@@ -67,7 +75,8 @@ export interface Config {
 export interface Core {
   /** Forgets everything and begins: loading follows. */
   start(config: Config): Result<unknown>;
-  load(store: string, rows: readonly Row[]): Result<unknown>;
+  /** An empty store ends loading; only then there is a state. */
+  load(store: string, rows: readonly Row[]): Result<Settled | null>;
   act(nowMs: number, offsetMin: number, intent: unknown): Result<Acted>;
   settle(no: number, outcome: Outcome): Result<Settled>;
   request(nowMs: number, maxBytes: number): Result<Requested | null>;
@@ -76,6 +85,7 @@ export interface Core {
   exported(nowMs: number, cursor: number): Result<Exported>;
   /** The file is needed with cursor 0 only; each further step when the change before it was settled. */
   brought(nowMs: number, offsetMin: number, cursor: number, file: string): Result<Bringing>;
+  merged(file: string): Result<Merging>;
   /** True once the Go program has ended; only a new boot helps. */
   readonly dead: boolean;
 }
@@ -93,6 +103,7 @@ interface Exports {
   read(nowMs: number, offsetMin: number, question: string): string;
   exported(nowMs: number, cursor: number): string;
   brought(nowMs: number, offsetMin: number, cursor: number, file: string): string;
+  merged(file: string): string;
 }
 
 interface GoProgram {
@@ -151,6 +162,7 @@ function over(exports: Exports, isDead: () => boolean): Core {
     read: (now, offset, question) => call(() => exports.read(now, offset, JSON.stringify(question))),
     exported: (now, cursor) => call(() => exports.exported(now, cursor)),
     brought: (now, offset, cursor, file) => call(() => exports.brought(now, offset, cursor, file)),
+    merged: (file) => call(() => exports.merged(file)),
     get dead() {
       return isDead();
     },

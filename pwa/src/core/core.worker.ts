@@ -6,11 +6,11 @@ import './wasm_exec.js';
 import wasmUrl from './core.wasm?url';
 import type { BetweenTabs, Brought, Call, FromWorker, Left, OpenJournal, Reply, ToWorker } from '../shared/messages.ts';
 import { appVersion } from '../shared/version.ts';
-import { bringAlong, countApart, keepApart, tidyApart } from './apart.ts';
-import { Carrier } from './carrier.ts';
+import { type ApartEnv, bringAlong, bringForgotten, countApart, keepApart, tidyApart } from './apart.ts';
+import { Carrier, type CarrierEnv } from './carrier.ts';
 import { boot } from './core.ts';
-import { DeviceDb, eraseAll, JournalDb } from './db.ts';
-import { apiAnswer, claim, type DoorEnv, enter, me, pair } from './door.ts';
+import { DeviceDb, eraseAll, JournalDb, type KeptHere } from './db.ts';
+import { apiAnswer, askForgotten, claim, type DoorEnv, enter, me, pair } from './door.ts';
 import { codeOf, type HttpEnv, request } from './http.ts';
 import { Tabs } from './tabs.ts';
 
@@ -45,6 +45,8 @@ interface Opened {
   journal: OpenJournal;
   disk: JournalDb;
   tabs: Tabs;
+  /** Rows the core could not read, as the tab that runs it said last. */
+  unreadable: () => number;
 }
 
 async function open(device: DeviceDb): Promise<Opened> {
@@ -53,13 +55,17 @@ async function open(device: DeviceDb): Promise<Opened> {
   const journal: OpenJournal = { id: kept.id, paired: kept.paired, ...(await countApart(device)) };
   const disk = await JournalDb.open(kept.id, () => tell({ say: 'outdated' }));
   tell({ say: 'journal', journal }); // before any news of it
+  let unreadable = 0;
   const tabs: Tabs = new Tabs({
     journal: kept.id,
     tab: crypto.randomUUID?.() ?? String(Math.random()),
     locks: locks ?? null,
     channel: (hear) => channel(`core.${kept.id}`, hear),
     after,
-    tell: (news) => tell({ say: 'news', news }),
+    tell: (news) => {
+      if (news.news === 'sync') unreadable = news.state.unreadable;
+      tell({ say: 'news', news });
+    },
     lead: () => {
       const carrier = new Carrier({
         config: { journal: kept.id, app: appVersion },
@@ -73,7 +79,10 @@ async function open(device: DeviceDb): Promise<Opened> {
         send: (body) => request(http, { method: 'POST', path: `/api/v1/journals/${kept.id}/sync`, body }),
         pokes,
         after,
-        tell: (news) => tabs.spread(news),
+        tell: (news) => {
+          if (saysErased(news)) void device.wasErased(kept.id).catch(() => undefined);
+          tabs.spread(news);
+        },
       });
       void carrier.start();
       return {
@@ -89,15 +98,20 @@ async function open(device: DeviceDb): Promise<Opened> {
             case 'export':
               return carrier.export();
             case 'take':
-              return carrier.take(call.file);
+              return carrier.take(call.file, call.whole);
           }
         },
         close: () => carrier.close(),
       };
     },
   });
-  return { journal, disk, tabs };
+  return { journal, disk, tabs, unreadable: () => unreadable };
 }
+
+type News = Parameters<CarrierEnv['tell']>[0];
+
+const saysErased = (news: News): boolean =>
+  news.news === 'sync' && news.state.state === 'stopped' && news.state.code === 'erased';
 
 function channel(name: string, hear: (message: BetweenTabs) => void) {
   const own = new BroadcastChannel(name);
@@ -213,28 +227,85 @@ async function leave(erase: boolean): Promise<Left> {
   return left;
 }
 
-/** Everything on this device, a file for each journal that holds something; the open one first. */
+/** Everything on this device, a file for each journal that holds something, whoever's it is; the open one first. */
 async function files(): Promise<Reply<Blob[]>> {
   const first = await (await opened).tabs.call({ call: 'export' });
   if (!('ok' in first)) return first;
   const all = [first.ok as Blob];
-  for (const { id } of await (await device).apart()) {
-    const disk = await JournalDb.open(id, () => undefined);
-    try {
-      if ((await disk.unsent()) === 0) continue; // never written in: nothing of it was ever sent either
-      const file = await exportApart(id, disk);
-      if (!('ok' in file)) return file;
-      all.push(file.ok);
-    } finally {
-      disk.close();
-    }
+  for (const { id, standing } of await (await device).everything()) {
+    if (standing === 'open') continue;
+    const file = await reading(id, async (disk) => ((await disk.rows()) === 0 ? null : exportApart(id, disk)));
+    if (file === null) continue; // never written in: nothing of it was ever sent either
+    if (!('ok' in file)) return file;
+    all.push(file.ok);
   }
   return { ok: all };
 }
 
-/** A journal kept apart gets a core of its own for as long as it takes. */
-async function exportApart(id: string, disk: JournalDb): Promise<Reply<Blob>> {
-  const carrier = new Carrier({
+async function reading<T>(id: string, work: (disk: JournalDb) => Promise<T>): Promise<T> {
+  const disk = await JournalDb.open(id, () => undefined);
+  try {
+    return await work(disk);
+  } finally {
+    disk.close();
+  }
+}
+
+/** A journal with what it holds, as the page is told of it. */
+interface Holding extends KeptHere {
+  /** As Keeper counts; null when the core could not read it. */
+  counts: unknown;
+  rows: number;
+  unsent: number;
+  unreadable: number;
+}
+
+/** What each journal on this device holds; the open one first, those in which nothing was ever written left out. */
+async function held(): Promise<Holding[]> {
+  const all: Holding[] = [];
+  for (const journal of await (await device).everything()) {
+    const one = journal.standing === 'open' ? await heldOpen(journal) : await heldApart(journal);
+    if (one.rows > 0 || journal.standing === 'open') all.push(one);
+  }
+  return all;
+}
+
+async function heldOpen(journal: KeptHere): Promise<Holding> {
+  const { disk, tabs, unreadable } = await opened;
+  const answer = await tabs.call({ call: 'ask', question: { q: 'keeper' } });
+  return { ...journal, ...(await countsOf(disk)), counts: countsIn(answer), unreadable: unreadable() };
+}
+
+/** Journals that are not open hardly ever change: what was counted holds while they have as many rows. */
+const counted = new Map<string, Pick<Holding, 'rows' | 'unsent' | 'counts' | 'unreadable'>>();
+
+async function heldApart(journal: KeptHere): Promise<Holding> {
+  return reading(journal.id, async (disk) => {
+    const rows = await countsOf(disk);
+    const before = counted.get(journal.id);
+    if (before && before.rows === rows.rows && before.unsent === rows.unsent) return { ...journal, ...before };
+    if (rows.rows === 0) return { ...journal, ...rows, counts: null, unreadable: 0 };
+    let unreadable = 0;
+    const carrier = carrierApart(journal.id, disk, (news) => {
+      if (news.news === 'sync') unreadable = news.state.unreadable;
+    });
+    const answer = await carrier.ask({ q: 'keeper' });
+    carrier.close();
+    const found = { ...rows, counts: countsIn(answer), unreadable };
+    counted.set(journal.id, found);
+    return { ...journal, ...found };
+  });
+}
+
+async function countsOf(disk: JournalDb): Promise<{ rows: number; unsent: number }> {
+  return { rows: await disk.rows(), unsent: await disk.unsent() };
+}
+
+const countsIn = (answer: Reply): unknown => ('ok' in answer ? (answer.ok as { counts: unknown }).counts : null);
+
+/** A journal that is not open gets a core of its own for as long as it takes. */
+function carrierApart(id: string, disk: JournalDb, tell: (news: News) => void): Carrier {
+  return new Carrier({
     config: { journal: id, app: appVersion },
     paired: false,
     boot: () => boot(instantiate),
@@ -245,27 +316,35 @@ async function exportApart(id: string, disk: JournalDb): Promise<Reply<Blob>> {
     send: async () => null,
     pokes: () => () => undefined,
     after,
-    tell: () => undefined,
+    tell,
   });
+}
+
+async function exportApart(id: string, disk: JournalDb): Promise<Reply<Blob>> {
+  const carrier = carrierApart(id, disk, () => undefined);
   const file = await carrier.export();
   carrier.close();
   return file;
 }
 
-/** What becomes of what was written here before. */
-async function bring(how: 'along' | 'apart'): Promise<Reply<Brought>> {
+/** What becomes of what was written here before, or of a journal that the server forgot. */
+async function bring(how: 'along' | 'apart', journal?: string): Promise<Reply<Brought>> {
   const disk = await device;
   const { tabs } = await opened;
   try {
     if (how === 'along') {
-      return await bringAlong({
+      const env: ApartEnv = {
         device: disk,
         locks: locks ?? null,
         file: exportApart,
-        take: (file) => tabs.call({ call: 'take', file }) as Promise<Reply<Brought>>,
-      });
+        take: (file, whole) =>
+          tabs.call({ call: 'take', file, ...(whole ? { whole } : {}) }) as Promise<Reply<Brought>>,
+      };
+      if (journal === undefined) return await bringAlong(env);
+      await askForgotten({ ask, device: disk }); // its account may have come back meanwhile
+      return await bringForgotten(env, journal);
     }
-    await keepApart(disk);
+    await keepApart(disk, journal);
     return { ok: { brought: 0, not_brought: 0 } };
   } finally {
     await tellKnown();
@@ -286,6 +365,8 @@ async function run(call: Call): Promise<Reply> {
     }
     case 'files':
       return files();
+    case 'held':
+      return { ok: await held() };
     case 'leave':
       return { ok: await leave(call.erase) };
     case 'draft': {
@@ -317,17 +398,19 @@ async function run(call: Call): Promise<Reply> {
     case 'me':
       return { ok: await me(await atDoor()) };
     case 'bring':
-      return bring(call.how);
+      return bring(call.how, call.journal);
     case 'bringFile':
       return (await opened).tabs.call({ call: 'take', file: call.file });
   }
 }
 
+const ask: DoorEnv['ask'] = (asked) => request(http, asked);
+
 /** What the door needs to know and to do here. */
 async function atDoor(): Promise<DoorEnv> {
   await telling?.catch(() => undefined);
   return {
-    ask: (asked) => request(http, asked),
+    ask,
     device: await device,
     journal: (await opened).journal,
     letIn: async () => {
@@ -346,6 +429,16 @@ scope.onmessage = (event: MessageEvent<ToWorker>) => {
       tell({ say: 'reply', no, reply: { fault: error instanceof Error ? error.message : String(error) } }),
   );
 };
+
+/** A journal that lies here may have been forgotten by the server since, or come back. */
+async function lookForForgotten(): Promise<void> {
+  const { paired } = (await opened).journal;
+  const disk = await device;
+  if (paired === null || paired.out !== undefined || (await disk.pairedBefore()).length === 0) return;
+  await askForgotten({ ask, device: disk });
+  await tellKnown();
+}
+lookForForgotten().catch(() => undefined); // the next start asks again
 
 device.then((disk) => opened.then(() => tidyApart({ device: disk, locks: locks ?? null }))).catch(() => undefined); // the next start tries again
 

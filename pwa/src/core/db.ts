@@ -30,6 +30,10 @@ interface KeptJournal {
   paired: Paired | null;
   /** The person chose to keep what is in it apart; until then, once it is open no more, they have not chosen. */
   apart?: true;
+  /** Of one that was paired and is not open: the server that was asked last does not know it. */
+  forgotten?: true;
+  /** A server said that it was deleted for good. */
+  erased?: true;
 }
 
 /** A journal of this device that is not shown. */
@@ -37,6 +41,18 @@ export interface ApartJournal {
   id: string;
   /** The person chose to keep it apart. */
   decided: boolean;
+}
+
+/** Every journal on this device, also one of which only its database is left. */
+export interface KeptHere {
+  id: string;
+  account: string | null;
+  standing: 'open' | 'apart' | 'elsewhere' | 'forgotten' | 'erased' | 'lost';
+}
+
+/** A paired journal that is not open and that the server does not know. */
+export interface ForgottenJournal extends ApartJournal {
+  account: string;
 }
 
 /** Rows from before a server said what an account may do and how it comes in. */
@@ -178,6 +194,11 @@ export class JournalDb {
     return this.#db.count('queue');
   }
 
+  /** Rows of things and of actions; none when nothing was ever written in it or fetched. */
+  async rows(): Promise<number> {
+    return (await this.#db.count('copy')) + (await this.#db.count('queue'));
+  }
+
   /** A form being filled in; null when there is none. */
   async draft(key: string): Promise<string | null> {
     return (await this.#db.get('draft', key)) ?? null;
@@ -283,20 +304,74 @@ export class DeviceDb {
     return this.#db.getAllKeys('journals');
   }
 
-  /** Journals of accounts that were signed in here before the one that is now. */
+  /** Every journal on this device, the open one first, and databases of journals that are in no list. */
+  async everything(): Promise<KeptHere[]> {
+    const { open, others } = await this.#others();
+    const listed = [...open, ...others].map((j): KeptHere => ({
+      id: j.id,
+      account: j.paired?.account ?? null,
+      standing: open.includes(j) ? 'open' : standingOf(j),
+    }));
+    const known = new Set(listed.map(({ id }) => id));
+    const left = (await journalsOnDisk()).filter((id) => !known.has(id));
+    return [...listed, ...left.map((id) => ({ id, account: null, standing: 'lost' }) as const)];
+  }
+
+  /** Journals of accounts that were signed in here before the one that is now, and that its server knows. */
   async elsewhere(): Promise<string[]> {
-    const tx = this.#db.transaction(['journals', 'meta'], 'readonly');
+    return (await this.#others()).others.filter((j) => standingOf(j) === 'elsewhere').map((j) => j.id);
+  }
+
+  /** Paired journals that are not open: the server may have forgotten them. */
+  async pairedBefore(): Promise<string[]> {
+    return (await this.#others()).others.filter((j) => j.paired !== null).map((j) => j.id);
+  }
+
+  /** Those of them that the server forgot, and that nobody deleted. */
+  async forgotten(): Promise<ForgottenJournal[]> {
+    return (await this.#others()).others.flatMap((j) =>
+      j.paired && standingOf(j) === 'forgotten'
+        ? [{ id: j.id, account: j.paired.account, decided: j.apart === true }]
+        : [],
+    );
+  }
+
+  /** What the server says of the journals it was asked about. Once erased is for ever. */
+  async standings(asked: readonly string[], unknown: readonly string[], erased: readonly string[]): Promise<void> {
+    const tx = this.#db.transaction(['journals', 'meta'], 'readwrite');
     const open = await tx.objectStore('meta').get('open');
-    const all = await tx.objectStore('journals').getAll();
-    return all.filter((j) => j.paired !== null && j.id !== open).map((j) => j.id);
+    for (const id of asked) {
+      const kept = await tx.objectStore('journals').get(id);
+      if (!kept?.paired || id === open) continue;
+      const { forgotten: _, ...rest } = kept;
+      await tx.objectStore('journals').put({
+        ...rest,
+        ...(unknown.includes(id) ? { forgotten: true } : {}),
+        ...(erased.includes(id) ? { erased: true } : {}),
+      });
+    }
+    await tx.done;
+  }
+
+  /** The server says that a journal was deleted for good. */
+  async wasErased(journal: string): Promise<void> {
+    const tx = this.#db.transaction('journals', 'readwrite');
+    const kept = await tx.store.get(journal);
+    if (kept && !kept.erased) await tx.store.put({ ...kept, erased: true });
+    await tx.done;
   }
 
   /** Journals of this device that were never paired and are not the open one. */
   async apart(): Promise<ApartJournal[]> {
+    const { others } = await this.#others();
+    return others.filter((j) => j.paired === null).map((j) => ({ id: j.id, decided: j.apart === true }));
+  }
+
+  async #others(): Promise<{ open: KeptJournal[]; others: KeptJournal[] }> {
     const tx = this.#db.transaction(['journals', 'meta'], 'readonly');
     const open = await tx.objectStore('meta').get('open');
     const all = await tx.objectStore('journals').getAll();
-    return all.filter((j) => j.paired === null && j.id !== open).map((j) => ({ id: j.id, decided: j.apart === true }));
+    return { open: all.filter((j) => j.id === open), others: all.filter((j) => j.id !== open) };
   }
 
   /** The person keeps a journal apart. */
@@ -307,9 +382,9 @@ export class DeviceDb {
     await tx.done;
   }
 
-  /** Forgets a journal that is not open and was never paired, and deletes its database first. */
+  /** Forgets a journal that is not open and of no account that lives, and deletes its database first. */
   async drop(journal: string, limitMs = eraseLimitMs): Promise<void> {
-    if (!(await this.apart()).some(({ id }) => id === journal)) return;
+    if (![...(await this.apart()), ...(await this.forgotten())].some(({ id }) => id === journal)) return;
     await erase(`journal.${journal}`, limitMs);
     await this.#db.delete('journals', journal);
   }
@@ -322,10 +397,21 @@ const eraseLimitMs = 5_000;
  * frozen holds it up, and then it is gone as soon as that one ends.
  */
 export async function eraseAll(journals: readonly string[], limitMs = eraseLimitMs): Promise<void> {
-  const names = new Set(journals.map((id) => `journal.${id}`));
-  for (const { name } of (await indexedDB.databases?.()) ?? []) if (name?.startsWith('journal.')) names.add(name);
+  const names = new Set([...journals, ...(await journalsOnDisk())].map((id) => `journal.${id}`));
   names.add('device'); // last: until then it says which journals there are
   for (const name of names) await erase(name, limitMs);
+}
+
+function standingOf(j: KeptJournal): KeptHere['standing'] {
+  if (j.paired === null) return 'apart';
+  if (j.erased) return 'erased';
+  return j.forgotten ? 'forgotten' : 'elsewhere';
+}
+
+/** The journals of which there is a database, as far as the browser tells. */
+async function journalsOnDisk(): Promise<string[]> {
+  const all = (await indexedDB.databases?.()) ?? [];
+  return all.flatMap(({ name }) => (name?.startsWith('journal.') ? [name.slice('journal.'.length)] : []));
 }
 
 function erase(name: string, limitMs: number): Promise<void> {

@@ -104,7 +104,8 @@ describe('coming in', () => {
     const third = '33'.repeat(16);
     visitor.answers.push([200, pass(third, { name: 'Kitchen' })]);
     await enter(await visitor.env(), 'sign-in', { name: 'Kitchen' });
-    expect(visitor.sent).toEqual({ name: 'Kitchen' });
+    expect(JSON.parse(visitor.asked.at(-2)?.body ?? '')).toEqual({ name: 'Kitchen' });
+    expect(visitor.sent).toEqual({ journals: [theirs] }); // whether the server knows it at all
     expect(await visitor.open()).toEqual({
       id: third,
       paired: { ...bar, account: 'Kitchen', role: 'owner', has_password: false },
@@ -122,6 +123,47 @@ describe('coming in', () => {
     expect(visitor.opened).toBe(1);
     expect(await claim(await visitor.env())).toEqual({ number: null, answer: null });
     expect(visitor.asked).toHaveLength(3);
+  });
+});
+
+describe('a journal of an account before', () => {
+  const kitchen = pass('33'.repeat(16), { name: 'Kitchen' });
+  const comeTo = async (...answers: [number, unknown][]) => {
+    visitor.answers.push([200, pass(theirs)]);
+    await pair(await visitor.env(), 'code', 'bar phone');
+    visitor.answers.push([200, kitchen], ...answers);
+    await enter(await visitor.env(), 'setup', { key: 'k' });
+  };
+
+  it('is asked about when another is opened, before that is shown', async () => {
+    await comeTo([200, { unknown: [theirs], erased: [] }]);
+    expect(visitor.asked.at(-1)).toMatchObject({ method: 'POST', path: '/api/v1/journals/unknown' });
+    expect(visitor.sent).toEqual({ journals: [theirs] }); // never the one that was begun here and never paired
+    expect(await visitor.disk.forgotten()).toEqual([{ id: theirs, account: 'Bar', decided: false }]);
+    expect((await visitor.open()).id).toBe(kitchen.journal);
+    expect(visitor.opened).toBe(2);
+  });
+
+  it.each([
+    [0, null],
+    [200, { unknown: [], erased: [] }],
+    [200, { login: 'required' }],
+    [200, { unknown: theirs, erased: [] }],
+    [404, { code: 'not_found' }],
+    [503, { code: 'busy' }],
+  ] as [number, unknown][])('is not offered after %i %j', async (status, body) => {
+    await comeTo([status, body]);
+    expect(await visitor.disk.forgotten()).toEqual([]);
+    expect(await visitor.disk.elsewhere()).toEqual([theirs]);
+    expect(visitor.opened).toBe(2);
+  });
+
+  it('is asked about again with who this device is', async () => {
+    await comeTo([200, { unknown: [theirs], erased: [] }]);
+    visitor.answers.push([200, kitchen], [200, { unknown: [], erased: [theirs] }]);
+    await me(await visitor.env());
+    expect(await visitor.disk.forgotten()).toEqual([]);
+    expect(await visitor.disk.everything()).toContainEqual({ id: theirs, account: 'Bar', standing: 'erased' });
   });
 });
 

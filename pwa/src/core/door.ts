@@ -4,7 +4,8 @@
  *
  * A journal belongs to the account it was opened for. Only one that was never paired is offered to the server, which takes
  * it when the account has none yet; a paired one stays on this device, unsent work included, until its own account comes in
- * again.
+ * again. If the server knows it no more it was lost, emptied or put back to a time before: then the person is asked whose it
+ * is, and may bring it whole into the account they came in to.
  */
 import type { ApiAnswer, Claimed, Door, OpenJournal, Paired } from '../shared/messages.ts';
 import type { Claim, DeviceDb } from './db.ts';
@@ -12,7 +13,7 @@ import type { Asked, Heard } from './http.ts';
 
 export interface DoorEnv {
   ask: (asked: Asked) => Promise<Heard | null>;
-  device: Pick<DeviceDb, 'admitted' | 'known' | 'putClaim' | 'claim'>;
+  device: Pick<DeviceDb, 'admitted' | 'known' | 'putClaim' | 'claim' | 'pairedBefore' | 'standings'>;
   /** The one that is open. */
   journal: OpenJournal;
   /** Opens the journal this device was let in to, in every tab. */
@@ -56,10 +57,26 @@ export async function me(env: DoorEnv): Promise<ApiAnswer> {
   const said = answer.status === 200 ? admission(answer.body) : null;
   if (said) {
     await env.device.known(said.journal, said.paired);
+    await askForgotten(env);
     await env.known();
   }
   return answer;
 }
+
+/** Asks about the paired journals that are here and not open. Without an answer all stays as it was. */
+export async function askForgotten({ ask, device }: Pick<DoorEnv, 'ask' | 'device'>): Promise<void> {
+  const journals = (await device.pairedBefore()).slice(0, mostAsked);
+  if (journals.length === 0) return;
+  const body = JSON.stringify({ journals });
+  const answer = apiAnswer(await ask({ method: 'POST', path: '/api/v1/journals/unknown', body }));
+  if (answer.status !== 200 || !is(answer.body)) return;
+  const { unknown, erased } = answer.body;
+  if (!isList(unknown) || !isList(erased)) return;
+  await device.standings(journals, unknown, erased);
+}
+
+/** As many as a server answers at once. */
+const mostAsked = 50;
 
 async function knock(env: DoorEnv, path: Door | 'pair', body: Record<string, string>): Promise<ApiAnswer> {
   const own = env.journal.paired === null ? { journal: env.journal.id } : {};
@@ -71,6 +88,7 @@ async function comeIn(env: DoorEnv, answer: ApiAnswer): Promise<void> {
   const admitted = answer.status === 200 ? admission(answer.body) : null;
   if (!admitted) return;
   await env.device.admitted(admitted.journal, admitted.paired);
+  await askForgotten(env);
   await env.letIn();
 }
 
@@ -105,5 +123,8 @@ export function apiAnswer(heard: Heard | null): ApiAnswer {
     return { status: 0, body: null };
   }
 }
+
+const isList = (value: unknown): value is string[] =>
+  Array.isArray(value) && value.every((it) => typeof it === 'string');
 
 const is = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;

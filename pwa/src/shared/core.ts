@@ -1175,10 +1175,13 @@ export interface Done {
 
 /** Where the device stands with its server. */
 export interface SyncState {
-  state: 'local' | 'synced' | 'unsent' | 'catching_up' | 'comparing' | 'stopped';
+  /** `asking`: nothing is unsent, and no answer with a mark has come since the app was opened, or since one failed to. */
+  state: 'local' | 'asking' | 'synced' | 'unsent' | 'catching_up' | 'comparing' | 'stopped';
   unsent: number;
+  /** Rows on this device that the app cannot read: unsent ones stay where they are, and go into every file. */
+  unreadable: number;
   online: boolean;
-  /** With stopped: malformed, expired, revoked, no_journal, erased, too_old, no_space ... */
+  /** What the server said last in place of an answer: with stopped why, else what it is asked again after. */
   code: string | null;
   last_ms: Ms | null;
   /** What this device's clock is corrected by: below 0 when it is ahead of the server's. */

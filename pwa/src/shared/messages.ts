@@ -1,5 +1,5 @@
 /** What a page and its worker say to each other, and what the workers of two tabs say: one tagged union each way. */
-import type { Id, Intent, Question, Refusal, SyncState } from './core.ts';
+import type { Id, Intent, KeeperAnswer, Question, Refusal, SyncState } from './core.ts';
 
 /** What a page wants of its worker. Every call is answered by exactly one `reply` with its number. */
 export type Call = CoreCall | PageCall;
@@ -12,8 +12,11 @@ export type CoreCall =
   | { call: 'hint'; hint: Hint }
   /** A Blob of everything in the journal. */
   | { call: 'export' }
-  /** Makes what is in an exported file again, as entries of this journal; answered by `Brought`. */
-  | { call: 'take'; file: FileText };
+  /**
+   * Makes what is in an exported file again, as entries of this journal; `whole` joins it with this journal as it is, for a
+   * journal that its server forgot. Answered by `Brought`.
+   */
+  | { call: 'take'; file: FileText; whole?: true };
 
 export type Hint = 'visible' | 'online' | 'offline' | 'retry';
 
@@ -25,6 +28,8 @@ export type PageCall =
   | { call: 'claim'; drop?: true }
   /** A file of each journal on this device, the open one first. */
   | { call: 'files' }
+  /** What each journal on this device holds, the open one first; answered by `Held[]`. */
+  | { call: 'held' }
   /** Out of the account, and with `erase` everything on this device as well; answered by `Left`. */
   | { call: 'leave'; erase: boolean }
   /**
@@ -32,8 +37,11 @@ export type PageCall =
    * route's own; which journal this device has already is added here. On 200 the account's journal is open.
    */
   | { call: 'enter'; path: Door; body: Record<string, string> }
-  /** What becomes of entries written here before: brought into the open journal, or kept apart; answered by `Brought`. */
-  | { call: 'bring'; how: 'along' | 'apart' }
+  /**
+   * What becomes of entries written here before: brought into the open journal, or kept apart; answered by `Brought`.
+   * `journal` names a forgotten one, about which the person decides for itself.
+   */
+  | { call: 'bring'; how: 'along' | 'apart'; journal?: Id }
   /** Brings the entries of an exported file into the open journal; answered by `Brought`. */
   | { call: 'bringFile'; file: FileText }
   /** Asks the server who this device is signed in as, and keeps it; answered by `ApiAnswer`. */
@@ -100,6 +108,33 @@ export interface OpenJournal {
   undecided: number;
   /** Not yet sent, in journals of other accounts that were signed in here: sent when they sign in again, to them alone. */
   elsewhere?: number;
+  /** Journals of accounts that were signed in here, which the server of the open one does not know: offered, never taken. */
+  forgotten?: Forgotten[];
+}
+
+export interface Forgotten {
+  id: Id;
+  account: string;
+  /** The person chose to keep it apart. */
+  decided: boolean;
+}
+
+/** What a journal on this device holds. */
+export interface Held {
+  id: Id;
+  /** Whose it is; null when it was never paired, or is not known any more. */
+  account: string | null;
+  /**
+   * open: the one that is shown; apart: written before signing in; elsewhere: of another account of the server; forgotten:
+   * of an account the server does not know; erased: deleted for good from another device; lost: only its database is left.
+   */
+  standing: 'open' | 'apart' | 'elsewhere' | 'forgotten' | 'erased' | 'lost';
+  /** null when the core could not read it. */
+  counts: KeeperAnswer['counts'] | null;
+  /** Rows of any kind: 0 when there is nothing in it. */
+  rows: number;
+  unsent: number;
+  unreadable: number;
 }
 
 /** Where the wait for a confirmation stands after asking. */

@@ -5,7 +5,7 @@ import { stagePath } from './serve.ts';
 
 const stage: Stage = {
   scene: 'empty',
-  sync: { state: 'local', unsent: 0, online: true, code: null, last_ms: null, clock_off_ms: 0 },
+  sync: { state: 'local', unsent: 0, unreadable: 0, online: true, code: null, last_ms: null, clock_off_ms: 0 },
   journal: { id: '00', paired: null, apart: 0, undecided: 0 },
   wait: 0,
   broken: '',

@@ -16,7 +16,19 @@ export interface Stage {
   api: Record<string, ApiAnswer>;
   /** So far entries are brought along, and no further. */
   bringing: { done: number; total: number } | null;
+  /** What lies on the device besides the open journal. */
+  held?: readonly object[];
 }
+
+const heldOpen = {
+  id: '00',
+  account: 'Bar',
+  standing: 'open',
+  counts: { drinks: 14, specs: 21, pours: 312, bottles: 9 },
+  rows: 900,
+  unsent: 0,
+  unreadable: 0,
+};
 
 class FakeWorker extends EventTarget {
   onmessage: ((event: MessageEvent<FromWorker>) => void) | null = null;
@@ -67,6 +79,8 @@ class FakeWorker extends EventTarget {
       case 'export':
       case 'files':
         return { ok: [new Blob(['{}\n'], { type: 'application/json' })] };
+      case 'held':
+        return { ok: [heldOpen, ...(this.stage.held ?? [])] };
       case 'leave':
         if (call.erase) setTimeout(() => this.say({ say: 'erased', left: 'untold' }));
         return { ok: 'untold' };

@@ -8,6 +8,7 @@ const journal: Stage['journal'] = { id: '00', paired: owner, apart: 0, undecided
 const stopped = (code: string, unsent: number): Stage['sync'] => ({
   state: 'stopped',
   unsent,
+  unreadable: 0,
   online: true,
   code,
   last_ms: Date.UTC(2026, 4, 15, 12, 4),

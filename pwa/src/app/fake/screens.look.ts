@@ -15,6 +15,7 @@ const paired: Stage['journal'] = { id: '00', paired: bar, apart: 0, undecided: 0
 const synced: Stage['sync'] = {
   state: 'synced',
   unsent: 0,
+  unreadable: 0,
   online: true,
   code: null,
   last_ms: Date.UTC(2026, 4, 15, 12, 4),
@@ -131,7 +132,11 @@ const screens: Screen[] = [
       sync: { ...synced, state: 'local', last_ms: null },
     },
   },
-  { name: 'tonight-unsent', path: '/', stage: { sync: { ...synced, state: 'unsent', unsent: 2, online: false } } },
+  {
+    name: 'tonight-unsent',
+    path: '/',
+    stage: { sync: { ...synced, state: 'unsent', unsent: 2, unreadable: 0, online: false } },
+  },
   { name: 'chooser', path: '/pour' },
   { name: 'sheet', path: `/pour/${ids.spec}` },
   { name: 'journal', path: '/journal' },

@@ -9,7 +9,7 @@ export function Empty({ title, children }: { title: string; children: ComponentC
     return (
       <div class={emptyCss.empty} role="status">
         <p class="name">{words.catchingUp.title}</p>
-        <p>{words.catchingUp.text}</p>
+        <p>{sync.value.online ? words.catchingUp.text : words.catchingUp.offline}</p>
       </div>
     );
   }

@@ -2,8 +2,12 @@
  * A core for tests: keeps a journal of numbered entries by the rules a core must obey (one change at a time, visible only
  * after `done`, new rows computed on a revision), and counts what it is told. It knows nothing of drinks.
  */
+import { codeOf } from '../http.ts';
 import type { Change, Config, Core, Outcome, Result, Row } from '../core.ts';
-import type { Acted, Answered, Bringing, CoreState, Exported, Next, Requested, Settled } from '../core.ts';
+import type { Acted, Answered, Bringing, CoreState, Exported, Merging, Next, Requested, Settled } from '../core.ts';
+
+/** JSON that is not of our server: a hotel's sign-in service, say. */
+export const foreign = '{"login":"required"}';
 
 export interface Entry {
   id: string;
@@ -42,8 +46,12 @@ export class FakeCore implements Core {
     return { ok: null };
   }
 
-  load(store: string, rows: readonly Row[]): Result<null> {
-    if (store === '') this.#ready = true;
+  load(store: string, rows: readonly Row[]): Result<Settled | null> {
+    if (store === '') {
+      this.#ready = true;
+      this.#answered = false;
+      return { ok: { state: this.#state() } };
+    }
     for (const [key, value] of rows) {
       if (store === 'meta' && key === 'rev') this.#rev = Number(value);
       if (store === 'queue') this.#queue.set(key as number, value as Entry);
@@ -97,8 +105,12 @@ export class FakeCore implements Core {
     if (bad) return bad;
     this.heard.push({ status, body });
     const next = this.nexts.shift() ?? { go: 'idle' };
-    if (ticket !== this.#ticket || status !== 200)
-      return { ok: { change: null, next, touched: [], state: this.#state(next) } };
+    const heard =
+      status === 200 && body !== foreign ? 'mark' : status === 0 || body === foreign ? 'nothing' : 'refusal';
+    this.#answered = heard === 'mark' && next.go === 'idle';
+    this.#refused = heard === 'refusal' ? codeOf(body) || null : null;
+    if (ticket !== this.#ticket || heard !== 'mark')
+      return { ok: { change: null, next, touched: [], heard, state: this.#state(next) } };
     const taken = [...this.#queue];
     const change = this.#change(
       {
@@ -114,7 +126,7 @@ export class FakeCore implements Core {
       },
     );
     this.#more = next.go === 'again';
-    return { ok: { change, next, touched: taken.map(([, entry]) => entry.id), state: this.#state(next) } };
+    return { ok: { change, next, touched: taken.map(([, entry]) => entry.id), heard, state: this.#state(next) } };
   }
 
   read(_now: number, _offset: number, question: unknown): Result<{ texts: string[]; queued: number }> {
@@ -172,12 +184,38 @@ export class FakeCore implements Core {
     return { ok: { change, ...counts, next: b.step, touched: lacking.map((e) => e.id) } };
   }
 
+  /** A file is a list of entries; they go into the copy, in one change. */
+  merged(file: string): Result<Merging> {
+    const bad = this.#bad();
+    if (bad) return bad;
+    if (!file.startsWith('[')) return { refusal: { code: 'not_an_export', field: 'file', text: 'no list' } };
+    const lacking = (JSON.parse(file) as Entry[]).filter((e) => !this.#copy.has(e.id));
+    if (lacking.length === 0) return { ok: { change: null, entries: 0, left: 0 } };
+    const put = lacking.map((e) => ['copy', ['pour', e.id], e] as const);
+    const change = this.#change({ put, del: [], strict: true }, () => lacking.forEach((e) => this.#copy.set(e.id, e)));
+    return { ok: { change, entries: lacking.length, left: 0 } };
+  }
+
   #more = false;
+  #answered = false;
+  #refused: string | null = null;
+  /** Rows it says it cannot read. */
+  unreadable = 0;
 
   #state(next?: Next): CoreState {
-    const unsent = this.#queue.size;
-    const state = next?.go === 'stop' ? 'stopped' : this.#more ? 'catching_up' : unsent > 0 ? 'unsent' : 'synced';
-    return { state, unsent, code: next?.go === 'stop' ? next.code : null, clock_off_ms: 0 };
+    const unsent = this.#queue.size + this.unreadable;
+    const state =
+      next?.go === 'stop'
+        ? 'stopped'
+        : this.#more
+          ? 'catching_up'
+          : unsent > 0
+            ? 'unsent'
+            : this.#answered
+              ? 'synced'
+              : 'local';
+    const code = next?.go === 'stop' ? next.code : this.#refused;
+    return { state, unsent, unreadable: this.unreadable, code, clock_off_ms: 0 };
   }
 
   #bad(): { fault: string } | null {

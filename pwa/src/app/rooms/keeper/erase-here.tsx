@@ -1,14 +1,16 @@
 import { useState } from 'preact/hooks';
 import { leave } from '../../core-client.ts';
 import { Confirm } from '../../parts/confirm.tsx';
-import { journal, sync } from '../../state.ts';
+import { journal } from '../../state.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
+import { HeldList, unsentOf, useHeld } from './held.tsx';
 
 /** The journal is gone from the server; here it stays until the person says otherwise. */
 export function EraseHere() {
   const [failed, setFailed] = useState(false);
-  const unsent = sync.value.unsent + (journal.value?.apart ?? 0);
+  const found = useHeld();
+  const unsent = unsentOf(found);
   const elsewhere = journal.value?.elsewhere ?? 0;
   const go = async () => {
     try {
@@ -23,6 +25,7 @@ export function EraseHere() {
       <h2>{words.late.erase}</h2>
       <p>{words.late.eraseWhat}</p>
       {unsent > 0 && <p>{words.late.unsent(unsent)}</p>}
+      <HeldList found={found} />
       {elsewhere > 0 && <p>{later.leaving.elsewhere(elsewhere)}</p>}
       {failed && <p role="alert">{later.leaving.failed}</p>}
       <div class="btns">

@@ -2,11 +2,12 @@ import { useEffect, useState } from 'preact/hooks';
 import { files } from '../../core-client.ts';
 import { moment } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
-import { journal } from '../../state.ts';
+import { journal, sync } from '../../state.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { EraseHere } from './erase-here.tsx';
 import { fileName, sizeOf } from './files.ts';
+import { useHeld } from './held.tsx';
 import { isGone } from './signed-in.ts';
 
 interface Made {
@@ -33,6 +34,9 @@ export function Export() {
 export function TakeAlong({ title }: { title?: string }) {
   const [made, setMade] = useState<Made | 'making' | 'failed' | null>(null);
   const apart = journal.value?.apart ?? 0;
+  const found = useHeld();
+  const others = Array.isArray(found) ? found.filter((it) => it.standing !== 'open' && it.standing !== 'apart') : [];
+  const { unreadable } = sync.value;
   const ready = made !== null && typeof made === 'object' ? made : null;
   useEffect(() => () => ready?.files.forEach(({ at }) => URL.revokeObjectURL(at)), [ready]);
   const make = async () => {
@@ -52,6 +56,8 @@ export function TakeAlong({ title }: { title?: string }) {
       {title !== undefined && <h2>{title}</h2>}
       <p>{later.exporting.what}</p>
       {apart > 0 && <p>{later.exporting.apart(apart)}</p>}
+      {others.length > 0 && <p>{later.exporting.others(others.length)}</p>}
+      {unreadable > 0 && <p>{words.unreadable(unreadable)}</p>}
       <p class="quiet">{later.exporting.plain}</p>
       <div role="status">
         {made === 'making' && <p>{later.exporting.making}</p>}

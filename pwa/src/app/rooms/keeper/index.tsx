@@ -78,7 +78,7 @@ function Syncing() {
   const { paired, apart } = journal.value ?? { paired: null, apart: 0 };
   const offline = !now.online && now.state !== 'local' && now.state !== 'stopped';
   const when = now.last_ms === null ? '' : moment(now.last_ms);
-  const why = now.state === 'stopped' ? words.stopped(now.code) : null;
+  const why = now.state === 'stopped' || (now.code !== null && !offline) ? words.stopped(now.code) : null;
   const off = Math.abs(now.clock_off_ms) >= 120_000;
   return (
     <section class="part first" aria-live="polite">
@@ -86,6 +86,14 @@ function Syncing() {
       <p class="name">{why ? why.what : later.keeper.states[offline ? 'offline' : now.state]}</p>
       {why && <p>{why.then}</p>}
       {now.state !== 'local' && <p>{words.unsentKept(now.unsent)}</p>}
+      {now.unreadable > 0 && (
+        <p>
+          {words.unreadable(now.unreadable)}{' '}
+          <a class="link" href="/keeper/export">
+            {words.exporting.title}
+          </a>
+        </p>
+      )}
       {now.state !== 'local' && (
         <p class="quiet">{when === '' ? later.keeper.neverSync : later.keeper.lastSync(when)}</p>
       )}
@@ -126,7 +134,7 @@ function Syncing() {
 
 /** Who the account is, and the pages of it. */
 function AccountPart({ paired }: { paired: Paired }) {
-  const { undecided, apart } = journal.value ?? { undecided: 0, apart: 0 };
+  const { undecided, apart, forgotten = [] } = journal.value ?? { undecided: 0, apart: 0 };
   useEffect(() => {
     if (sync.value.online) void me().catch(() => undefined); // role and password may have been changed elsewhere
   }, [sync.value.online]);
@@ -144,6 +152,11 @@ function AccountPart({ paired }: { paired: Paired }) {
             {later.account.undecided}
           </Way>
         )}
+        {forgotten.map(({ id, account }) => (
+          <Way key={id} href={`/bring/${id}`} what={later.forgotten.wayWhat}>
+            {later.forgotten.way(account)}
+          </Way>
+        ))}
         <Way href="/password" what={paired.has_password ? later.account.passwordWhat : later.account.noPassword}>
           {paired.has_password ? later.account.password : later.account.setPassword}
         </Way>

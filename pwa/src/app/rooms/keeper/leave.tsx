@@ -1,20 +1,25 @@
 import { useState } from 'preact/hooks';
 import { leave } from '../../core-client.ts';
+import { moment } from '../../format.ts';
 import { Confirm } from '../../parts/confirm.tsx';
 import { journal, sync } from '../../state.ts';
 import { later } from '../../words-later.ts';
 import { EraseHere } from './erase-here.tsx';
+import { HeldList, isSafe, unsentOf, useHeld } from './held.tsx';
 import { isGone } from './signed-in.ts';
 
 /** Signing out, with what is here kept or erased; before pairing there is only the second. */
 export function Leave() {
   const [failed, setFailed] = useState(false);
+  const found = useHeld();
   const now = journal.value;
   if (now === null) return null;
   if (isGone()) return <EraseHere />;
-  const { paired, apart } = now;
+  const { paired } = now;
   const signedIn = paired !== null && paired.out === undefined;
-  const unsent = sync.value.unsent + apart;
+  const unsent = unsentOf(found);
+  const safe = isSafe(found);
+  const last = sync.value.last_ms;
   const go = async (erase: boolean) => {
     try {
       await leave(erase);
@@ -28,7 +33,11 @@ export function Leave() {
     <section class="part">
       <h2>{signedIn ? later.leaving.title : later.leaving.titleLocal}</h2>
       <p>{signedIn ? later.leaving.what : paired ? later.leaving.whatOut : later.leaving.whatLocal}</p>
-      {paired && <p>{unsent === 0 ? later.leaving.allSent : later.leaving.unsent(unsent)}</p>}
+      {paired && unsent > 0 && <p>{later.leaving.unsent(unsent)}</p>}
+      {paired && unsent === 0 && (
+        <p>{safe ? later.leaving.allSent : later.leaving.notChecked(last === null ? '' : moment(last))}</p>
+      )}
+      <HeldList found={found} />
       {(now.elsewhere ?? 0) > 0 && <p>{later.leaving.elsewhere(now.elsewhere ?? 0)}</p>}
       {failed && <p role="alert">{later.leaving.failed}</p>}
       <div class="btns">
@@ -45,7 +54,7 @@ export function Leave() {
         )}
         <Confirm
           label={signedIn ? later.leaving.erase : later.leaving.eraseOut}
-          question={paired ? later.leaving.eraseSure(unsent) : later.leaving.eraseLocal(unsent)}
+          question={paired ? later.leaving.eraseSure(unsent, safe) : later.leaving.eraseLocal(unsent)}
           yes={later.leaving.eraseYes}
           onYes={() => void go(true)}
         />
