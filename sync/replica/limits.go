@@ -8,6 +8,8 @@ const (
 	MaxText   = 8 << 10 // bytes of one text value
 	MaxEdits  = 200     // edits of one action
 	MaxFields = 256     // fields of one entity
+	MaxWrites = 256     // writes of one field that live side by side
+	MaxEarly  = 1000    // early marks of one entity
 	MaxAction = 64_000  // bytes of one action, as JSON
 	MaxEntity = 64_000  // bytes of one entity, as JSON
 	// MaxSpread bounds all entities that one action touches, whole, together: they must fit into one commit. Chosen: the

@@ -28,5 +28,5 @@ type BookWriter interface {
 	Delete(key []byte) error
 }
 
-// MaxRecord is the most bytes of one record, key and value together.
+// MaxRecord is the most bytes of one record, key and value together; Set refuses more with ErrTooLarge.
 const MaxRecord = 64 << 10

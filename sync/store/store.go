@@ -8,9 +8,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"strconv"
+	"strings"
 
 	"fairmeasure/sync/replica"
 )
@@ -41,10 +41,12 @@ type Mark struct {
 // Same tells whether two marks stand at the same commit: number and tag, whatever their ids.
 func (m Mark) Same(o Mark) bool { return m.No == o.No && m.Tag == o.Tag }
 
-// Size is what a journal holds: entities, and the logical bytes of its entities.
+// Size is what a journal holds: entities that have a write left, the runs it has seen, and the logical bytes of both.
+// Entities and Bytes are as the newest commit says; Runs the store counts itself.
 type Size struct {
 	Entities int
 	Bytes    int64
+	Runs     int
 }
 
 // Early marks a write that was replaced before it arrived.
@@ -89,27 +91,45 @@ func (e *Entity) Clone() Entity {
 
 // Bytes is the logical size of an entity, by which every store fills a page: close to its plain JSON on the wire, so
 // that limits mean the same whatever the store's own encoding. The numbers are chosen: 24 for the braces and keys around
-// an entity, 54 for one (stamp, at) group with both of them printed, 6 for the quotes and marks of a field.
+// an entity, 54 for one (stamp, at) group with both of them printed, 6 for the quotes and marks of a field, 30 for the
+// stamp of an early mark.
 func (e *Entity) Bytes() int {
-	const perEntity, perGroup, perField = 24, 54, 6
-	type group struct {
-		stamp replica.Stamp
-		at    int64
-	}
+	const perEntity, perGroup, perField, perMark = 24, 54, 6, 30
 	var few [8]group
 	groups := few[:0]
+	var many map[group]bool
 	n := perEntity + len(e.ID) + len(e.Kind)
 	for field, writes := range e.Fields {
 		for _, w := range writes {
-			g := group{w.Stamp, w.At}
-			if !slices.Contains(groups, g) {
-				groups = append(groups, g)
-			}
 			n += perField + len(field) + valueBytes(w.Value)
+			switch g := (group{w.Stamp, w.At}); {
+			case many != nil:
+				many[g] = true
+			case slices.Contains(groups, g):
+			case len(groups) < len(few):
+				groups = append(groups, g)
+			default:
+				many = map[group]bool{g: true}
+				for _, g := range groups {
+					many[g] = true
+				}
+			}
 		}
 	}
-	return n + perGroup*len(groups)
+	for i := range e.Early {
+		n += perMark + len(e.Early[i].Field)
+	}
+	return n + perGroup*max(len(groups), len(many))
 }
+
+// group is what the writes of one action to one entity share.
+type group struct {
+	stamp replica.Stamp
+	at    int64
+}
+
+// RunBytes is the logical size of a run that was seen, as Entity.Bytes is of an entity.
+const RunBytes = 64
 
 func valueBytes(v replica.Value) int {
 	if text, ok := v.AsText(); ok {
@@ -123,10 +143,23 @@ func valueBytes(v replica.Value) int {
 }
 
 // SeenAt says how far a run has been seen, in which commit that last moved, and which device first used the run.
+//
+// Usually all of it came here, action by action. After a restore a device may tell of more than came: then By is that
+// device, and beyond Came it is By's word alone.
 type SeenAt struct {
 	N      uint64
 	Commit uint64
 	Device string
+	Came   uint64 // 0 without By
+	By     string
+}
+
+// Own gives how far the run's actions came here themselves.
+func (s SeenAt) Own() uint64 {
+	if s.By != "" {
+		return s.Came
+	}
+	return s.N
 }
 
 // Commit is one round's outcome: what becomes true together. Entities are whole, as they are after it.
@@ -142,6 +175,43 @@ func compareEarly(a, b Early) int {
 	return cmp.Or(cmp.Compare(a.Field, b.Field), replica.CompareStamps(a.Stamp, b.Stamp))
 }
 
+// The most that one commit may hold, and one entity of it. A store takes what is within these bounds; what is beyond
+// them, or beyond what it can put down at once, it refuses with ErrTooLarge. Chosen: above what one round of the protocol
+// makes, and below what one transaction takes everywhere.
+const (
+	MaxCommitEntities = 3000
+	MaxCommitRuns     = 2500
+	MaxCommitBytes    = 1_250_000 // Entity.Bytes of all its entities
+	MaxEntityBytes    = 128_000   // Entity.Bytes of one
+	MaxName           = 256       // bytes of an id, a kind, a field's name, a run, or the id of a device
+)
+
+// Fits tells whether the commit is within what every store takes; ErrTooLarge if not.
+func (c *Commit) Fits() error {
+	if len(c.Entities) > MaxCommitEntities || len(c.Seen) > MaxCommitRuns {
+		return ErrTooLarge
+	}
+	bytes := 0
+	for i := range c.Entities {
+		e := &c.Entities[i]
+		n := e.Bytes()
+		if bytes += n; n > MaxEntityBytes || bytes > MaxCommitBytes || len(e.ID) > MaxName || len(e.Kind) > MaxName {
+			return ErrTooLarge
+		}
+		for field := range e.Fields {
+			if len(field) > MaxName {
+				return ErrTooLarge
+			}
+		}
+	}
+	for run, at := range c.Seen {
+		if len(run) > MaxName || len(at.Device) > MaxName || len(at.By) > MaxName {
+			return ErrTooLarge
+		}
+	}
+	return nil
+}
+
 // Validate tells whether c is a commit that may follow on: a later number, a tag, entities in id order without
 // repetition, their writes and early marks likewise, and every entity and run saying that it last moved in this commit.
 func (c *Commit) Validate(on Mark) error {
@@ -149,32 +219,35 @@ func (c *Commit) Validate(on Mark) error {
 		return fmt.Errorf("store: commit %d does not come after %d", c.No, on.No)
 	}
 	if !validTag(c.Tag) {
-		return fmt.Errorf("store: commit %d: a tag is 8 base64url characters, not %q", c.No, c.Tag)
+		return fmt.Errorf("store: commit %d: a tag is 8 base64url characters", c.No)
 	}
 	for i := range c.Entities {
 		e := &c.Entities[i]
 		if e.ID == "" || i > 0 && e.ID <= c.Entities[i-1].ID {
-			return fmt.Errorf("store: commit %d: entity %q is out of order", c.No, e.ID)
+			return fmt.Errorf("store: commit %d: entity %d is out of order", c.No, i)
 		}
 		if e.Commit != c.No {
-			return fmt.Errorf("store: commit %d: entity %q says commit %d", c.No, e.ID, e.Commit)
+			return fmt.Errorf("store: commit %d: entity %d says commit %d", c.No, i, e.Commit)
 		}
-		for field, writes := range e.Fields {
+		for _, writes := range e.Fields {
 			for k := 1; k < len(writes); k++ {
 				if replica.CompareStamps(writes[k-1].Stamp, writes[k].Stamp) >= 0 {
-					return fmt.Errorf("store: commit %d: entity %q: the writes of %q are out of order", c.No, e.ID, field)
+					return fmt.Errorf("store: commit %d: entity %d: the writes of a field are out of order", c.No, i)
 				}
 			}
 		}
 		for k := 1; k < len(e.Early); k++ {
 			if compareEarly(e.Early[k-1], e.Early[k]) >= 0 {
-				return fmt.Errorf("store: commit %d: entity %q: its early marks are out of order", c.No, e.ID)
+				return fmt.Errorf("store: commit %d: entity %d: its early marks are out of order", c.No, i)
 			}
 		}
 	}
-	for _, run := range slices.Sorted(maps.Keys(c.Seen)) {
-		if at := c.Seen[run]; run == "" || at.Commit != c.No {
-			return fmt.Errorf("store: commit %d: run %q says commit %d", c.No, run, at.Commit)
+	for run, at := range c.Seen {
+		if run == "" || at.Commit != c.No {
+			return fmt.Errorf("store: commit %d: a run says commit %d", c.No, at.Commit)
+		}
+		if strings.ContainsRune(at.Device+at.By, 0) || at.By == "" && at.Came != 0 || at.Came > at.N {
+			return fmt.Errorf("store: commit %d: a run does not say whose word it is", c.No)
 		}
 	}
 	return nil
@@ -193,15 +266,18 @@ func validTag(tag string) bool {
 	return true
 }
 
-// Limits bound a page: at least one entity is given whatever its size. Bytes counts Entity.Bytes; zero sets no bound.
+// Limits bound a page: at least one entity is given whatever its size, and the runs of a commit are never divided. Bytes
+// counts Entity.Bytes, Runs the entries of Page.Seen; zero sets no bound.
 type Limits struct {
 	Entities int
 	Bytes    int
+	Runs     int
 }
 
 // Page is one stretch of a journal in (commit, id) order. The seen entries of a commit come after its last entity: a
-// page that ends inside a commit does not have them, the page that finishes that commit does. Next has an id only
-// inside a commit; when More is false it is the head.
+// page that ends inside a commit does not have them, the page that finishes that commit does. With Limits.Runs a page
+// ends after the commit by which it holds as many runs, if more moved later. Next has an id only inside a commit; when
+// More is false it is the head.
 type Page struct {
 	Entities []Entity
 	Seen     map[replica.Run]SeenAt // runs that last moved after the cursor and not after Next (all the rest when More is false)
@@ -214,7 +290,10 @@ var (
 	ErrMoved   = errors.New("store: the journal moved on")
 	ErrErased  = errors.New("store: the journal was erased")
 	ErrNoSpace = errors.New("store: not enough free space")
-	ErrClosed  = errors.New("store: closed")
+	// ErrTooLarge refuses one commit, or one change of records, that is more than can be put down at once. Nothing of it
+	// is done, what was written beside it is, and the store goes on.
+	ErrTooLarge = errors.New("store: more than can be written at once")
+	ErrClosed   = errors.New("store: closed")
 	// ErrReadOnly refuses writes for as long as the store is open, for the reason in its Health.
 	ErrReadOnly = errors.New("store: read-only")
 	// ErrDamaged is the answer for a journal of which something is missing. It is never served in part: a device would
@@ -234,10 +313,12 @@ type Health struct {
 // Store keeps journals. It is safe for concurrent use. A journal exists from its first commit on; before it Head is the
 // zero Mark.
 type Store interface {
-	// View runs fn on one consistent state. The reader must not be used after fn returns. ErrErased after Drop.
+	// View runs fn on one consistent state. The reader must not be used after fn returns. ErrErased after Drop. Every read
+	// of the reader ends with the context's error once ctx has ended.
 	View(ctx context.Context, j Journal, fn func(Reader) error) error
 	// Commit takes c if the journal's head still is on (number and tag); else ErrMoved and nothing is done. It is durable
 	// when Commit returns nil. c must be valid after on (Commit.Validate); the store keeps nothing of c's maps and slices.
+	// What is within the bounds of Commit.Fits is taken; else ErrTooLarge, which is no fault of the store's.
 	// A context that ends while the commit still waits its turn ends it with nothing done; later it is waited for.
 	Commit(ctx context.Context, j Journal, on Mark, c Commit) error
 	// Watch calls fn soon after commits until ctx ends; hints may be lost or coalesced. It returns the context's error

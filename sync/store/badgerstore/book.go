@@ -69,7 +69,7 @@ func (b bookReader) records(prefix []byte) (records []entry, err error) {
 	for it.Rewind(); it.Valid(); it.Next() {
 		value, err := it.Item().ValueCopy(nil)
 		if err != nil {
-			return nil, fmt.Errorf("badgerstore: reading %x: %w", it.Item().Key(), err)
+			return nil, fmt.Errorf("badgerstore: reading a record: %w", err)
 		}
 		records = append(records, entry{key: it.Item().KeyCopy(nil), value: value})
 	}
@@ -121,7 +121,7 @@ func (b *bookWriter) Each(prefix []byte, fn func(key, value []byte) bool) error 
 
 func (b *bookWriter) Set(key, value []byte) error {
 	if n := len(key) + len(value); n > store.MaxRecord {
-		return fmt.Errorf("badgerstore: a record of %d bytes; %d are the most", n, store.MaxRecord)
+		return fmt.Errorf("badgerstore: a record of %d bytes; %d are the most: %w", n, store.MaxRecord, store.ErrTooLarge)
 	}
 	b.own[string(key)] = entry{key: recordKey(key), value: bytes.Clone(value)}
 	return nil

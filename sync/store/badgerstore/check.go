@@ -369,7 +369,7 @@ func (c checker) resolve(sort byte, ok func(commit uint64, name string) (bool, e
 			return err.Error()
 		}
 		if !fine {
-			return fmt.Sprintf("an entry of its index leads nowhere (%q of commit %d)", name, commit)
+			return fmt.Sprintf("an entry of its index leads nowhere, of commit %d", commit)
 		}
 		it.Next()
 	}

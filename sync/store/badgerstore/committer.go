@@ -114,17 +114,21 @@ func (s *Store) commitBatch(batch []*request) {
 		return
 	}
 	results := make([]error, len(batch))
-	taken, tooBig, err := s.transact(batch, results)
+	taken, at, err := s.transact(batch, results)
 	switch {
 	case errors.Is(err, badger.ErrTxnTooBig) && len(batch) == 1:
-		answer(batch, fmt.Errorf("badgerstore: more than one transaction takes: %w", err))
+		answer(batch, fmt.Errorf("badgerstore: more than one transaction takes: %w", store.ErrTooLarge))
 	case errors.Is(err, badger.ErrTxnTooBig):
-		s.commitBatch(batch[:tooBig])
-		s.commitBatch(batch[tooBig:])
+		s.commitBatch(batch[:at])
+		s.commitBatch(batch[at:])
+	case errors.Is(err, errNotSet):
+		// The database would not take what one of them sets; the others are begun anew without it.
+		answer(batch[at:at+1], fmt.Errorf("badgerstore: %w", err))
+		s.commitBatch(slices.Concat(batch[:at], batch[at+1:]))
 	case err != nil:
 		// What is on disk now is not known, and after a sync that failed nothing can be trusted to arrive: the next
 		// writes could be lost behind a torn one.
-		s.fail(fmt.Sprintf("a write failed, restart after a look at the disk: %v", err))
+		s.fail("a write failed, restart after a look at the disk: " + plainly(err))
 		answer(batch, fmt.Errorf("badgerstore: commit: %w", err))
 	default:
 		s.stats.writes.Add(uint64(taken))
@@ -140,6 +144,9 @@ func (s *Store) commitBatch(batch []*request) {
 	}
 }
 
+// errNotSet is about one write that the database will not have, whatever else is in the transaction.
+var errNotSet = errors.New("the database takes no such key or value")
+
 func answer(batch []*request, err error) {
 	for _, r := range batch {
 		r.done <- err
@@ -147,14 +154,18 @@ func answer(batch []*request, err error) {
 }
 
 // transact makes one transaction of the batch. Refusals go to results; an error concerns the whole transaction, of which
-// then nothing is stored. tooBig says how many of the batch fit when it was ErrTxnTooBig.
-func (s *Store) transact(batch []*request, results []error) (written, tooBig int, err error) {
+// then nothing is stored. at says how many of the batch fit when it was ErrTxnTooBig, and which it is about when it was
+// errNotSet.
+func (s *Store) transact(batch []*request, results []error) (written, at int, err error) {
 	defer s.recovered(&err)
 	txn := s.db.NewTransaction(true)
 	defer txn.Discard()
 	for i, r := range batch {
 		var entries []entry
-		if entries, results[i] = r.plan(txn); results[i] != nil {
+		if entries, results[i] = r.plan(txn); results[i] == nil {
+			results[i] = s.takes(entries)
+		}
+		if results[i] != nil {
 			continue
 		}
 		if len(entries) > 0 {
@@ -166,8 +177,11 @@ func (s *Store) transact(batch []*request, results []error) (written, tooBig int
 			} else {
 				err = txn.Set(e.key, e.value)
 			}
-			if err != nil {
+			if errors.Is(err, badger.ErrTxnTooBig) {
 				return 0, max(i, 1), err
+			}
+			if err != nil {
+				return 0, i, fmt.Errorf("%w: %s", errNotSet, plainly(err))
 			}
 		}
 	}
@@ -182,6 +196,19 @@ func (s *Store) transact(batch []*request, results []error) (written, tooBig int
 	}
 	s.transactions++
 	return written, 0, nil
+}
+
+// takes refuses what the database would not set, before anything of the plan is: a size is no fault of the disk, and
+// what is half set cannot be taken back from among the others.
+func (s *Store) takes(entries []entry) error {
+	const mostKey = 1000 // the database takes 65,000; ours are far shorter
+	mostValue := s.db.Opts().ValueThreshold
+	for _, e := range entries {
+		if len(e.key) == 0 || len(e.key) > mostKey || int64(len(e.value)) >= mostValue {
+			return fmt.Errorf("badgerstore: one value: %w", store.ErrTooLarge)
+		}
+	}
+	return nil
 }
 
 // planCommit makes the plan of a commit. All bytes are made here, by the caller's goroutine and of the caller's maps.
@@ -292,6 +319,9 @@ func (s *Store) Drop(ctx context.Context, j store.Journal) error {
 // sweep deletes all keys of a journal that was dropped.
 func (s *Store) sweep(ctx context.Context, j store.Journal) error {
 	for {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		found, err := s.someKeys(j)
 		if err != nil || len(found) == 0 {
 			return err

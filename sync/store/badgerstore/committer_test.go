@@ -213,7 +213,7 @@ func TestTooMuchForOneTransactionIsSplit(t *testing.T) {
 	for _, done := range waiting {
 		require.NoError(t, <-done)
 	}
-	require.ErrorContains(t, <-tooLarge, "more than one transaction takes")
+	require.ErrorIs(t, <-tooLarge, store.ErrTooLarge)
 	after := s.Stats()
 	require.Equal(t, uint64(commits+1), after.Writes-before.Writes)
 	require.GreaterOrEqual(t, after.Transactions-before.Transactions, uint64(commits/2))
@@ -267,7 +267,8 @@ func TestAPanicOfTheDatabaseEndsWritingNotTheProcess(t *testing.T) {
 	on, c := numbered(1, pour("a", 1))
 	require.NoError(t, s.Commit(bg, journal(1), on, c))
 	err := s.submit(bg, &request{plan: func(*badger.Txn) ([]entry, error) { panic("a damaged table") }})
-	require.ErrorContains(t, err, "a damaged table")
+	require.ErrorContains(t, err, "a panic of the kind string, in committer_test.go:")
+	require.NotContains(t, err.Error(), "a damaged table", "it may hold what people wrote")
 	require.ErrorIs(t, s.Commit(bg, journal(1), on, c), store.ErrReadOnly)
 	require.Equal(t, uint64(1), headOf(t, s, journal(1)).No, "reads go on")
 }

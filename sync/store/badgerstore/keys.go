@@ -107,3 +107,24 @@ func erasedKey(j store.Journal) []byte {
 	sum := sha256.Sum256([]byte(j))
 	return append([]byte("\x03x"), sum[:]...)
 }
+
+// whatIs says of a key what it is kept for, without saying the key: it holds names that people or devices made.
+func whatIs(key []byte) string {
+	switch {
+	case len(key) > journalKeyLen && key[0] == worldJournal:
+		switch key[journalKeyLen] {
+		case sortHead:
+			return "a head"
+		case sortEntity:
+			return "an entity"
+		case sortTag:
+			return "a tag"
+		case sortRun:
+			return "a run"
+		}
+		return "an index"
+	case len(key) > 0 && key[0] == worldBook:
+		return "a record"
+	}
+	return "a note of the store's own"
+}

@@ -27,7 +27,7 @@ func TestMain(m *testing.M) {
 
 // small are options that open quickly and reach their limits early.
 func small(dir string) badgerstore.Options {
-	return badgerstore.Options{Dir: dir, MemTableBytes: 8 << 20, MinFreeBytes: 1}
+	return badgerstore.Options{Dir: dir, MemTableBytes: 16 << 20, MinFreeBytes: 1}
 }
 
 func open(t testing.TB, o badgerstore.Options) *badgerstore.Store {

@@ -99,7 +99,7 @@ func (l logger) Infof(format string, args ...any)    { l.to.Debug(line(format, a
 func (l logger) Debugf(format string, args ...any)   { l.to.Debug(line(format, args)) }
 
 func line(format string, args []any) string {
-	text := fmt.Sprintf(format, args...)
+	text := fmt.Sprintf(format, quoted(args)...)
 	for len(text) > 0 && text[len(text)-1] == '\n' {
 		text = text[:len(text)-1]
 	}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/dgraph-io/badger/v4"
 
@@ -23,7 +24,7 @@ func get(txn *badger.Txn, key []byte, read func(value []byte) error) (ok bool, e
 		err = item.Value(read)
 	}
 	if err != nil {
-		return false, fmt.Errorf("badgerstore: reading %x: %w", key, err)
+		return false, fmt.Errorf("badgerstore: reading %s: %w", whatIs(key), err)
 	}
 	return true, nil
 }
@@ -76,12 +77,20 @@ func (r *reader) has(key []byte) (ok bool, err error) {
 
 func (r *reader) Head() (m store.Mark, size store.Size, err error) {
 	defer r.s.recovered(&err)
+	if err := r.ctx.Err(); err != nil {
+		return store.Mark{}, store.Size{}, err
+	}
 	h, err := getHead(r.txn, r.keys)
-	return h.mark(), h.size, err
+	size = h.size
+	size.Runs = int(h.held.runs)
+	return h.mark(), size, err
 }
 
 func (r *reader) Known(m store.Mark) (known bool, err error) {
 	defer r.s.recovered(&err)
+	if err := r.ctx.Err(); err != nil {
+		return false, err
+	}
 	if m.No == 0 {
 		return m.Tag == "", nil
 	}
@@ -116,6 +125,9 @@ func (r *reader) Entities(ids []replica.ID) (found map[replica.ID]store.Entity, 
 	defer r.s.recovered(&err)
 	found = make(map[replica.ID]store.Entity, len(ids))
 	for _, id := range ids {
+		if err := r.ctx.Err(); err != nil {
+			return nil, err
+		}
 		e, ok, err := r.entity(id)
 		if err != nil {
 			return nil, err
@@ -131,6 +143,9 @@ func (r *reader) Seen(runs []replica.Run) (found map[replica.Run]store.SeenAt, e
 	defer r.s.recovered(&err)
 	found = make(map[replica.Run]store.SeenAt, len(runs))
 	for _, run := range runs {
+		if err := r.ctx.Err(); err != nil {
+			return nil, err
+		}
 		at, ok, err := r.seen(run)
 		if err != nil {
 			return nil, err
@@ -144,6 +159,9 @@ func (r *reader) Seen(runs []replica.Run) (found map[replica.Run]store.SeenAt, e
 
 func (r *reader) After(cursor store.Mark, max store.Limits) (page store.Page, err error) {
 	defer r.s.recovered(&err)
+	if err := r.ctx.Err(); err != nil {
+		return store.Page{}, err
+	}
 	h, err := getHead(r.txn, r.keys)
 	if err != nil {
 		return store.Page{}, err
@@ -155,7 +173,7 @@ func (r *reader) After(cursor store.Mark, max store.Limits) (page store.Page, er
 	if err := r.pageEntities(&page, cursor, max); err != nil {
 		return store.Page{}, err
 	}
-	if err := r.pageSeen(&page, cursor); err != nil {
+	if err := r.pageSeen(&page, cursor, max.Runs); err != nil {
 		return store.Page{}, err
 	}
 	return page, nil
@@ -196,17 +214,9 @@ func (r *reader) pageEntities(page *store.Page, cursor store.Mark, max store.Lim
 		n := e.Bytes()
 		full := max.Entities > 0 && len(page.Entities) >= max.Entities || max.Bytes > 0 && size+n > max.Bytes
 		if full && len(page.Entities) > 0 {
-			page.More = true
-			page.Next = store.Mark{No: last}
+			err := r.endAfter(page, last)
 			if commit == last {
 				page.Next.ID = page.Entities[len(page.Entities)-1].ID
-			}
-			ok, err := get(r.txn, r.keys.tag(last), func(tag []byte) error {
-				page.Next.Tag = tagText(tag)
-				return nil
-			})
-			if err == nil && !ok {
-				err = r.damaged("a commit has no tag")
 			}
 			return err
 		}
@@ -217,9 +227,22 @@ func (r *reader) pageEntities(page *store.Page, cursor store.Mark, max store.Lim
 	return nil
 }
 
+// endAfter says that the page ends after a commit and that there is more.
+func (r *reader) endAfter(page *store.Page, commit uint64) error {
+	page.More, page.Next = true, store.Mark{No: commit}
+	ok, err := get(r.txn, r.keys.tag(commit), func(tag []byte) error {
+		page.Next.Tag = tagText(tag)
+		return nil
+	})
+	if err == nil && !ok {
+		err = r.damaged("a commit has no tag")
+	}
+	return err
+}
+
 // pageSeen adds the runs that moved after the cursor and not after the page's Next. A commit's runs come after its
-// entities: a mark inside a commit has them still before it.
-func (r *reader) pageSeen(page *store.Page, cursor store.Mark) error {
+// entities: a mark inside a commit has them still before it. When there are many the page ends earlier.
+func (r *reader) pageSeen(page *store.Page, cursor store.Mark, most int) error {
 	from := r.keys.moves(cursor.No)
 	if cursor.ID == "" {
 		if cursor.No == math.MaxUint64 {
@@ -229,7 +252,11 @@ func (r *reader) pageSeen(page *store.Page, cursor store.Mark) error {
 	}
 	it := r.txn.NewIterator(badger.IteratorOptions{Prefix: r.keys.sort(sortMove)})
 	defer it.Close()
+	var last uint64
 	for it.Seek(from); it.Valid(); it.Next() {
+		if err := r.ctx.Err(); err != nil {
+			return err
+		}
 		commit, name, ok := r.keys.place(it.Item().Key())
 		if !ok {
 			return r.damaged("a key of its run index cannot be read")
@@ -237,6 +264,11 @@ func (r *reader) pageSeen(page *store.Page, cursor store.Mark) error {
 		if page.More && (commit > page.Next.No || commit == page.Next.No && page.Next.ID != "") {
 			return nil
 		}
+		if most > 0 && len(page.Seen) >= most && commit > last {
+			page.Entities = slices.DeleteFunc(page.Entities, func(e store.Entity) bool { return e.Commit > last })
+			return r.endAfter(page, last)
+		}
+		last = commit
 		at, ok, err := r.seen(replica.Run(name))
 		if err != nil {
 			return err

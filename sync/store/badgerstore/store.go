@@ -206,8 +206,9 @@ func (s *Store) readable(j store.Journal) error {
 // calls of the database only, never around a caller's function.
 func (s *Store) recovered(err *error) {
 	if p := recover(); p != nil {
-		s.fail(fmt.Sprintf("the database broke off: %v", p))
-		*err = fmt.Errorf("badgerstore: the database broke off: %v: %w", p, store.ErrDamaged)
+		where := brokeOff(p)
+		s.fail("the database broke off: " + where)
+		*err = fmt.Errorf("badgerstore: the database broke off: %s: %w", where, store.ErrDamaged)
 	}
 }
 
@@ -242,6 +243,9 @@ func (s *Store) Commit(ctx context.Context, j store.Journal, on store.Mark, c st
 		return err
 	}
 	if err := c.Validate(on); err != nil {
+		return err
+	}
+	if err := c.Fits(); err != nil {
 		return err
 	}
 	if err := s.enter(ctx); err != nil {
@@ -303,7 +307,7 @@ func (s *Store) journalFrom(txn *badger.Txn, last store.Journal) (j store.Journa
 	}
 	j, ok := journalOf(it.Item().Key())
 	if !ok {
-		return "", false, fmt.Errorf("badgerstore: key %x: %w", it.Item().Key(), store.ErrDamaged)
+		return "", false, fmt.Errorf("badgerstore: a key cannot be read: %w", store.ErrDamaged)
 	}
 	switch _, err = txn.Get(keysOf(j).head()); {
 	case errors.Is(err, badger.ErrKeyNotFound):

@@ -63,18 +63,21 @@ func appendEntity(b []byte, e *store.Entity) []byte {
 	})
 	early := slices.SortedFunc(slices.Values(e.Early), compareEarly)
 	var runs []replica.Run
-	for _, w := range writes {
-		if n := len(runs); n == 0 || runs[n-1] != w.Stamp.Run {
-			runs = append(runs, w.Stamp.Run)
+	index := map[replica.Run]int{}
+	name := func(run replica.Run) {
+		if _, ok := index[run]; !ok {
+			index[run] = len(runs)
+			runs = append(runs, run)
 		}
+	}
+	for _, w := range writes {
+		name(w.Stamp.Run)
 	}
 	for _, mark := range early {
-		if !slices.Contains(runs, mark.Stamp.Run) {
-			runs = append(runs, mark.Stamp.Run)
-		}
+		name(mark.Stamp.Run)
 	}
 	appendStamp := func(b []byte, s replica.Stamp) []byte {
-		b = binary.AppendUvarint(b, uint64(slices.Index(runs, s.Run)))
+		b = binary.AppendUvarint(b, uint64(index[s.Run]))
 		return binary.AppendUvarint(b, s.N)
 	}
 
@@ -147,14 +150,16 @@ func decodeEntity(id replica.ID, value []byte) (store.Entity, error) {
 	e := store.Entity{Entity: replica.Entity{ID: id, Fields: map[string][]replica.Write{}}}
 	commit := d.take(8)
 	if d.failed {
-		return store.Entity{}, fmt.Errorf("entity %q: %w", id, errEncoding)
+		return store.Entity{}, fmt.Errorf("an entity: %w", errEncoding)
 	}
 	e.Commit = binary.BigEndian.Uint64([]byte(commit))
 	e.Kind = d.text()
 	runs := make([]replica.Run, d.count(1))
 	for i := range runs {
 		runs[i] = replica.Run(d.text())
-		d.check(!slices.Contains(runs[:i], runs[i]))
+	}
+	if len(runs) > 1 {
+		d.check(len(slices.Compact(slices.Sorted(slices.Values(runs)))) == len(runs))
 	}
 	stamp := func() replica.Stamp {
 		i := d.uvarint()
@@ -180,7 +185,7 @@ func decodeEntity(id replica.ID, value []byte) (store.Entity, error) {
 			have := e.Fields[field]
 			d.check(len(have) == 0 || replica.CompareStamps(have[len(have)-1].Stamp, w.Stamp) < 0)
 			if d.failed {
-				return store.Entity{}, fmt.Errorf("entity %q: %w", id, errEncoding)
+				return store.Entity{}, fmt.Errorf("an entity: %w", errEncoding)
 			}
 			e.Fields[field] = append(have, w)
 		}
@@ -195,7 +200,7 @@ func decodeEntity(id replica.ID, value []byte) (store.Entity, error) {
 		e.Early = append(e.Early, mark)
 	}
 	if !d.done() {
-		return store.Entity{}, fmt.Errorf("entity %q: %w", id, errEncoding)
+		return store.Entity{}, fmt.Errorf("an entity: %w", errEncoding)
 	}
 	return e, nil
 }
@@ -326,7 +331,12 @@ func decodeHead(value []byte) (headValue, error) {
 func appendSeen(b []byte, at store.SeenAt) []byte {
 	b = binary.BigEndian.AppendUint64(b, at.Commit)
 	b = binary.AppendUvarint(b, at.N)
-	return append(b, at.Device...)
+	b = append(b, at.Device...)
+	if at.By == "" {
+		return b
+	}
+	b = binary.AppendUvarint(append(b, 0), at.Came) // no device's id holds a zero byte
+	return append(b, at.By...)
 }
 
 func decodeSeen(value []byte) (store.SeenAt, error) {
@@ -336,10 +346,17 @@ func decodeSeen(value []byte) (store.SeenAt, error) {
 	}
 	d := decoder{rest: string(value[8:])}
 	at := store.SeenAt{Commit: commit, N: d.uvarint()}
+	device, told, ok := strings.Cut(d.rest, "\x00")
+	at.Device = strings.Clone(device)
+	if ok {
+		d.rest = told
+		at.Came = d.uvarint()
+		at.By = strings.Clone(d.rest)
+		d.check(at.By != "" && at.Came <= at.N && !strings.Contains(at.By, "\x00"))
+	}
 	if d.failed {
 		return store.SeenAt{}, fmt.Errorf("seen: %w", errEncoding)
 	}
-	at.Device = strings.Clone(d.rest)
 	return at, nil
 }
 

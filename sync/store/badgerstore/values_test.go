@@ -128,6 +128,7 @@ func FuzzDecodeHead(f *testing.F) {
 
 func FuzzDecodeSeen(f *testing.F) {
 	f.Add(appendSeen(nil, store.SeenAt{N: 17, Commit: 1044, Device: "p3"}))
+	f.Add(appendSeen(nil, store.SeenAt{N: 17, Commit: 1044, Device: "p3", Came: 5, By: "p9"}))
 	f.Add([]byte{})
 	f.Fuzz(func(t *testing.T, value []byte) {
 		at, err := decodeSeen(value)

@@ -70,7 +70,7 @@ func (b book) Each(prefix []byte, fn func(key, value []byte) bool) error {
 
 func (b book) Set(key, value []byte) error {
 	if n := len(key) + len(value); n > store.MaxRecord {
-		return fmt.Errorf("memstore: a record of %d bytes; %d are the most", n, store.MaxRecord)
+		return fmt.Errorf("memstore: a record of %d bytes; %d are the most: %w", n, store.MaxRecord, store.ErrTooLarge)
 	}
 	b.records[string(key)] = string(value)
 	return nil

@@ -149,13 +149,24 @@ func (j *journal) after(cursor store.Mark, max store.Limits) store.Page {
 	if !page.More {
 		page.Next = j.head
 	}
+	var lastRun uint64
 	for _, at := range j.moved[j.firstMove(cursor):] {
 		if page.More && (at.commit > page.Next.No || at.commit == page.Next.No && page.Next.ID != "") {
 			break
 		}
-		if moved := j.seen[at.run]; moved.Commit == at.commit {
-			page.Seen[at.run] = moved
+		moved := j.seen[at.run]
+		if moved.Commit != at.commit {
+			continue
 		}
+		if max.Runs > 0 && len(page.Seen) >= max.Runs && at.commit > lastRun {
+			page.More = true
+			page.Next = store.Mark{No: lastRun}
+			page.Next.Tag, _ = j.tagOf(lastRun)
+			page.Entities = slices.DeleteFunc(page.Entities, func(e store.Entity) bool { return e.Commit > lastRun })
+			break
+		}
+		page.Seen[at.run] = moved
+		lastRun = at.commit
 	}
 	return page
 }

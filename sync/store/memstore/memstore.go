@@ -109,7 +109,7 @@ func (s *Store) View(ctx context.Context, name store.Journal, fn func(store.Read
 			s.mu.Unlock()
 		}
 	}()
-	return fn(reader{j})
+	return fn(reader{ctx, j})
 }
 
 // Commit implements store.Store.
@@ -118,6 +118,9 @@ func (s *Store) Commit(ctx context.Context, name store.Journal, on store.Mark, c
 		return err
 	}
 	if err := c.Validate(on); err != nil {
+		return err
+	}
+	if err := c.Fits(); err != nil {
 		return err
 	}
 	s.mu.Lock()
@@ -209,11 +212,18 @@ func (s *Store) Close() error {
 }
 
 // reader reads one version of a journal, which nobody changes while it is read.
-type reader struct{ j *journal }
+type reader struct {
+	ctx context.Context
+	j   *journal
+}
 
-func (r reader) Head() (store.Mark, store.Size, error) { return r.j.head, r.j.size, nil }
+func (r reader) Head() (store.Mark, store.Size, error) {
+	size := r.j.size
+	size.Runs = len(r.j.seen)
+	return r.j.head, size, r.ctx.Err()
+}
 
-func (r reader) Known(m store.Mark) (bool, error) { return r.j.known(m), nil }
+func (r reader) Known(m store.Mark) (bool, error) { return r.j.known(m), r.ctx.Err() }
 
 func (r reader) Entities(ids []replica.ID) (map[replica.ID]store.Entity, error) {
 	found := make(map[replica.ID]store.Entity, len(ids))
@@ -222,7 +232,7 @@ func (r reader) Entities(ids []replica.ID) (map[replica.ID]store.Entity, error) 
 			found[id] = e.Clone()
 		}
 	}
-	return found, nil
+	return found, r.ctx.Err()
 }
 
 func (r reader) Seen(runs []replica.Run) (map[replica.Run]store.SeenAt, error) {
@@ -232,9 +242,12 @@ func (r reader) Seen(runs []replica.Run) (map[replica.Run]store.SeenAt, error) {
 			found[run] = at
 		}
 	}
-	return found, nil
+	return found, r.ctx.Err()
 }
 
 func (r reader) After(cursor store.Mark, max store.Limits) (store.Page, error) {
+	if err := r.ctx.Err(); err != nil {
+		return store.Page{}, err
+	}
 	return r.j.after(cursor, max), nil
 }

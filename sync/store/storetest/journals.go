@@ -108,7 +108,9 @@ func testRoundTrip(t *testing.T, s Store) {
 		m, size, err := r.Head()
 		require.NoError(t, err)
 		require.Equal(t, mark(c), m, "numbers may leave gaps")
-		require.Equal(t, c.Size, size)
+		want := c.Size
+		want.Runs = len(c.Seen)
+		require.Equal(t, want, size, "the store counts the runs itself")
 
 		entities, err := r.Entities([]replica.ID{"01K2F8", "01K2F9", "01K2F", "nothing"})
 		require.NoError(t, err)

@@ -3,6 +3,7 @@ package storetest
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"testing"
 
@@ -24,13 +25,15 @@ type model struct {
 }
 
 func (m *model) commit(c store.Commit) {
-	m.head, m.size, m.tags[c.No] = mark(c), c.Size, c.Tag
+	m.head, m.tags[c.No] = mark(c), c.Tag
 	for _, e := range c.Entities {
 		m.entities[e.ID] = e
 	}
 	for run, at := range c.Seen {
 		m.seen[run] = at
 	}
+	m.size = c.Size
+	m.size.Runs = len(m.seen)
 }
 
 // before tells whether a place in the order, an entity's or (with ID "\xff", behind all of them) the end of a commit's,
@@ -74,6 +77,24 @@ func (m *model) after(cursor store.Mark, max store.Limits) store.Page {
 			page.Seen[run] = at
 		}
 	}
+	// With a bound on runs the page ends after the first commit by which it has so many, if any of what it has moved later.
+	for _, no := range slices.Sorted(maps.Keys(m.tags)) {
+		n, later := 0, 0
+		for _, at := range page.Seen {
+			if at.Commit <= no {
+				n++
+			} else {
+				later++
+			}
+		}
+		if max.Runs == 0 || n < max.Runs || later == 0 {
+			continue
+		}
+		page.More, page.Next = true, store.Mark{No: no, Tag: m.tags[no]}
+		page.Entities = slices.DeleteFunc(page.Entities, func(e store.Entity) bool { return e.Commit > no })
+		maps.DeleteFunc(page.Seen, func(_ replica.Run, at store.SeenAt) bool { return at.Commit > no })
+		break
+	}
 	return page
 }
 
@@ -110,7 +131,11 @@ func testModel(outer *testing.T, s Store, o Options) {
 			}
 			for _, letter := range rapid.SliceOfNDistinct(rapid.SampledFrom(letters), 0, 2, rapid.ID[string]).Draw(t, "runs") {
 				n++
-				c.Seen[runNamed(letter)] = store.SeenAt{N: n, Commit: c.No, Device: "p" + letter}
+				at := store.SeenAt{N: n, Commit: c.No, Device: "p" + letter}
+				if rapid.IntRange(0, 3).Draw(t, "told") == 0 {
+					at.By, at.Came = "p9", rapid.Uint64Range(0, n).Draw(t, "came")
+				}
+				c.Seen[runNamed(letter)] = at
 			}
 			c.Size = store.Size{Entities: rapid.IntRange(0, 40000).Draw(t, "entities"), Bytes: rapid.Int64Range(0, 1<<24).Draw(t, "bytes")}
 			return c
@@ -130,7 +155,8 @@ func testModel(outer *testing.T, s Store, o Options) {
 				require.ErrorIs(t, s.Commit(ctx, j, on, draw(t)), store.ErrMoved)
 			},
 			"walk": func(t *rapid.T) {
-				max := store.Limits{Entities: rapid.IntRange(0, 4).Draw(t, "entities"), Bytes: rapid.SampledFrom([]int{0, 1, 200, 400}).Draw(t, "bytes")}
+				max := store.Limits{Entities: rapid.IntRange(0, 4).Draw(t, "entities"), Bytes: rapid.SampledFrom([]int{0, 1, 200, 400}).Draw(t, "bytes"),
+					Runs: rapid.IntRange(0, 3).Draw(t, "most runs")}
 				cursor := rapid.SampledFrom(marks).Draw(t, "cursor")
 				if cursor.No > 0 && rapid.Bool().Draw(t, "inside") {
 					cursor.ID = rapid.SampledFrom(names).Draw(t, "id")

@@ -44,6 +44,8 @@ func Run(t *testing.T, open func(testing.TB) Store, o Options) {
 		{"ManyCommittersOnOneJournal", testOneJournal},
 		{"ManyCommittersOnSeveralJournals", testSeveralJournals},
 		{"LargeCommits", testLarge},
+		{"WhatIsTooLargeIsRefusedAlone", testTooLarge},
+		{"PagesBoundRuns", testManyRuns},
 		{"DropIsForGood", testDrop},
 		{"WatchHints", testWatch},
 		{"AnEndedContextDoesNothing", testContext},
