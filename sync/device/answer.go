@@ -95,6 +95,9 @@ func (d *Device) problem(now int64, f *flight, p *wire.Problem) (*Change, Next) 
 		d.shrink(f)
 		return nil, d.again(now)
 	case wire.CodeRefused:
+		if f.cmp && p.Index < len(f.added) {
+			return d.cmp.setAside(d, f, p)
+		}
 		if p.Index >= len(f.sent) {
 			return nil, d.stop(wire.CodeMalformed)
 		}

@@ -25,7 +25,7 @@ type comparison struct {
 	joined  bool // the fix is computed
 	patches []replica.Patch
 	raise   map[replica.Run]wire.Seen // what the server is to be told as seen
-	untold  bool                      // raise was not sent yet
+	untold  bool                      // some of raise was not sent yet
 	stale   bool                      // a piece was refused: read on, then compute anew
 }
 
@@ -63,6 +63,7 @@ func (c *comparison) request(d *Device, q *wire.Request, most int) []byte {
 		}
 		if p.Add != nil {
 			f.Add = append(f.Add, p.Add)
+			d.flight.added = append(d.flight.added, n)
 		}
 		for _, l := range p.Drop {
 			f.Drop = append(f.Drop, wire.Drop{ID: p.ID, Field: l.Field, Stamp: l.Stamp})
@@ -71,7 +72,8 @@ func (c *comparison) request(d *Device, q *wire.Request, most int) []byte {
 	}
 	d.flight.piece, d.flight.last = n, n == len(c.patches)
 	if d.flight.last || d.o.Broken.SeenFirst {
-		f.Seen = c.raise
+		f.Seen = c.nextRuns()
+		d.flight.runs = slices.Collect(maps.Keys(f.Seen))
 	}
 	q.Fix = f
 	return wire.AppendRequest(nil, q, nil)
@@ -84,7 +86,10 @@ func (c *comparison) answer(d *Device, now int64, f *flight, a *wire.Answer) (*C
 	if f.piece > 0 || f.last {
 		c.patches = c.patches[f.piece:]
 		if f.last {
-			c.untold = false
+			for _, r := range f.runs {
+				delete(c.raise, r)
+			}
+			c.untold = len(c.raise) > 0
 		}
 		if d.full == wire.CodeNoSpace {
 			d.full = ""
@@ -105,6 +110,18 @@ func (c *comparison) answer(d *Device, now int64, f *flight, a *wire.Answer) (*C
 		return nil, Next{What: Again}
 	}
 	return c.finish(d, now, true), Next{What: Again}
+}
+
+// nextRuns gives as many of the runs to be told of as one piece takes.
+func (c *comparison) nextRuns() map[replica.Run]wire.Seen {
+	if len(c.raise) <= wire.MaxPieceRuns {
+		return maps.Clone(c.raise)
+	}
+	some := make(map[replica.Run]wire.Seen, wire.MaxPieceRuns)
+	for _, r := range slices.Sorted(maps.Keys(c.raise))[:wire.MaxPieceRuns] {
+		some[r] = c.raise[r]
+	}
+	return some
 }
 
 // due tells whether the server still lacks something.
@@ -175,6 +192,39 @@ func (c *comparison) outOfStep(d *Device, f *flight) Next {
 	return d.again(f.sentAt)
 }
 
+// setAside deals with an entity that the server will not take what it lacks of, because there would be more in it than one
+// may hold. What would have been given back goes into the queue, as an entity of kind aside; the rest of the comparison
+// goes on without it.
+func (c *comparison) setAside(d *Device, f *flight, p *wire.Problem) (*Change, Next) {
+	at := f.added[p.Index]
+	add := c.patches[at].Add
+	var newest replica.Write
+	for _, writes := range add.Fields {
+		for _, w := range writes {
+			if newest.Stamp.IsZero() || replica.CompareShown(w, newest) > 0 {
+				newest = w
+			}
+		}
+	}
+	of := &replica.Action{Stamp: newest.Stamp, At: newest.At}
+	items := d.asideItems(of, string(add.ID), string(wire.AppendEntity(nil, add)), p.Detail)
+	ch := &Change{Strict: true}
+	queue, _ := d.insert(ch, len(d.queue), items...)
+	touched := map[replica.ID]bool{}
+	for _, it := range items {
+		touched[it.act.Edits[0].ID] = true
+	}
+	ch.IDs = slices.Sorted(maps.Keys(touched))
+	return d.hand(ch, func() {
+		d.queue = queue
+		for _, it := range items {
+			d.link(it)
+		}
+		c.patches = slices.Delete(slices.Clone(c.patches), at, at+1)
+		d.rebuilt(touched)
+	}), Next{What: Again}
+}
+
 // finish puts the side copy in the copy's place, in one change, and mends what of the queue the server cannot take.
 func (c *comparison) finish(d *Device, now int64, end bool) *Change {
 	ch := &Change{}
@@ -224,7 +274,7 @@ func (c *comparison) finish(d *Device, now int64, end bool) *Change {
 	all := *c.last
 	all.Devices = c.devices
 	meta := d.metaOf(ch, now, c.lastFlight, &all)
-	queue := d.remade(ch, seen)
+	queue := d.remade(ch, c.seen) // by what the server says alone: it need not have believed all it was told
 	apply := func() {
 		d.adopt(ents, touched)
 		d.seen = seen

@@ -124,29 +124,9 @@ func (d *Device) setAside(it *item, p *wire.Problem) (*Change, Next) {
 	if pos < 0 || len(it.act.Edits) == 0 || it.act.Edits[0].Kind == AsideKind {
 		return nil, d.stop(p.Code) // even that is refused
 	}
-	reason := p.Detail
-	if len(reason) > 500 {
-		reason = reason[:500]
-		for !utf8.ValidString(reason) {
-			reason = reason[:len(reason)-1]
-		}
-	}
-	run := d.o.Run()
-	var items []*item
-	parts := split(it.body)
-	for i := 0; i < len(parts); i += partsEach {
-		set := map[string]replica.Value{
-			AsideAction: replica.Text(it.act.Stamp.String()),
-			AsideReason: replica.Text(reason),
-		}
-		for j := i; j < min(i+partsEach, len(parts)); j++ {
-			set[AsidePart+strconv.Itoa(j)] = replica.Text(parts[j])
-		}
-		a := &replica.Action{
-			Stamp: replica.Stamp{Run: run, N: uint64(len(items)) + 1}, At: it.act.At,
-			Edits: []replica.Edit{{ID: asideID(it.act, len(items)), Kind: AsideKind, Set: set}},
-		}
-		items = append(items, &item{act: a, body: string(wire.AppendAction(nil, a)), ahead: it.ahead})
+	items := d.asideItems(it.act, "", it.body, p.Detail)
+	for _, new := range items {
+		new.ahead = it.ahead
 	}
 	empty := &replica.Action{Stamp: it.act.Stamp, At: it.act.At}
 	body := string(wire.AppendAction(nil, empty))
@@ -181,6 +161,35 @@ func (d *Device) setAside(it *item, p *wire.Problem) (*Change, Next) {
 	}), Next{What: Again}
 }
 
+// asideItems makes the actions of a fresh run that keep a text as entities of kind aside: what an action said, or what of
+// an entity, named by its id, was to be given back.
+func (d *Device) asideItems(of *replica.Action, entity, body, reason string) []*item {
+	if len(reason) > 500 {
+		reason = reason[:500]
+		for !utf8.ValidString(reason) {
+			reason = reason[:len(reason)-1]
+		}
+	}
+	run := d.o.Run()
+	var items []*item
+	parts := split(body)
+	for i := 0; i < len(parts); i += partsEach {
+		set := map[string]replica.Value{
+			AsideAction: replica.Text(of.Stamp.String()),
+			AsideReason: replica.Text(reason),
+		}
+		for j := i; j < min(i+partsEach, len(parts)); j++ {
+			set[AsidePart+strconv.Itoa(j)] = replica.Text(parts[j])
+		}
+		a := &replica.Action{
+			Stamp: replica.Stamp{Run: run, N: uint64(len(items)) + 1}, At: of.At,
+			Edits: []replica.Edit{{ID: asideID(of, entity, len(items)), Kind: AsideKind, Set: set}},
+		}
+		items = append(items, &item{act: a, body: string(wire.AppendAction(nil, a))})
+	}
+	return items
+}
+
 // split cuts a text between characters into pieces that stay within partBytes as JSON.
 func split(text string) []string {
 	var parts []string
@@ -203,10 +212,10 @@ func split(text string) []string {
 
 // asideID gives the id under which an action is set aside: the same on two devices that hold the same action, with the
 // action's own time in front.
-func asideID(a *replica.Action, part int) replica.ID {
+func asideID(a *replica.Action, entity string, part int) replica.ID {
 	const crockford = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 	h := fnv.New128a()
-	h.Write([]byte(a.Stamp.String()))
+	h.Write([]byte(a.Stamp.String() + entity))
 	h.Write([]byte{0, byte(part), byte(part >> 8)})
 	h.Write(make([]byte, 16)) // lets the last bytes reach every bit
 	sum := h.Sum(nil)

@@ -18,10 +18,12 @@ type flight struct {
 	ticket int64
 	sentAt int64
 	bytes  int
-	sent   []*item // of an ordinary request
-	cmp    bool    // a request of the comparison
-	piece  int     // patches of the piece it carries
-	last   bool    // the piece carries seen
+	sent   []*item       // of an ordinary request
+	cmp    bool          // a request of the comparison
+	piece  int           // patches of the piece it carries
+	last   bool          // the piece carries seen
+	runs   []replica.Run // of it
+	added  []int         // of a piece: which patch each of its added entities is of
 }
 
 // Request gives the next request, and a ticket for its answer; nil when there is nothing to do. most bounds its bytes

@@ -28,6 +28,7 @@ type server struct {
 	tag      string
 	problems []*wire.Problem // answered first, one a request
 	asked    []*wire.Request
+	doubts   bool // it believes nothing that it is told to have seen
 }
 
 func newServer() *server { return &server{state: replica.NewState(), tag: "aaaaaaaa"} }
@@ -84,7 +85,9 @@ func (s *server) round(t testing.TB, body []byte) (status int, answer []byte) {
 			s.state.Adopt(e)
 		}
 		for r, n := range q.Fix.Seen {
-			s.state.RaiseSeen(r, n.N)
+			if !s.doubts {
+				s.state.RaiseSeen(r, n.N)
+			}
 		}
 	}
 	if string(s.state.AppendCanon(nil)) != before {

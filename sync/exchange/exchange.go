@@ -22,18 +22,20 @@ import (
 // Limits bound what one round does and what a journal may hold.
 type Limits struct {
 	Page           store.Limits // of an answer, besides the entities its request names
-	CommitEntities int          // a round stops taking actions before its commit passes either
+	CommitEntities int          // a round stops taking actions before its commit passes either; a fix may not pass them
 	CommitBytes    int
+	FixRuns        int        // runs that one piece of a fix may tell of
 	Journal        store.Size // the cap of a journal
 }
 
 // DefaultLimits are those of the protocol.
 func DefaultLimits() Limits {
 	return Limits{
-		Page:           store.Limits{Entities: 500, Bytes: 512_000},
+		Page:           store.Limits{Entities: 500, Bytes: 512_000, Runs: 2000},
 		CommitEntities: 1000,
 		CommitBytes:    replica.MaxSpread,
-		Journal:        store.Size{Entities: 40_000, Bytes: 16_000_000},
+		FixRuns:        wire.MaxPieceRuns,
+		Journal:        store.Size{Entities: 40_000, Bytes: 16_000_000, Runs: 40_000},
 	}
 }
 
@@ -55,9 +57,10 @@ type Broken struct {
 
 // Exchange does rounds. It is safe for concurrent use.
 type Exchange struct {
-	store store.Store
-	set   Settings
-	turns turns
+	store  store.Store
+	set    Settings
+	turns  turns
+	strays strays
 }
 
 // New makes an Exchange on a store.
@@ -105,12 +108,18 @@ func (x *Exchange) Round(ctx context.Context, ask Ask) (*wire.Answer, error) {
 	if err == nil {
 		return a, nil
 	}
-	if !errors.As(err, &p) {
+	if errors.As(err, &p) {
+		if p.Code == wire.CodeOutOfStep && q.Fix == nil {
+			x.strays.note(&ask)
+		}
+	} else {
 		switch {
 		case errors.Is(err, store.ErrErased):
 			p = wire.NewProblem(wire.CodeErased, "this journal was erased for good")
 		case errors.Is(err, store.ErrNoSpace):
 			p = wire.NewProblem(wire.CodeNoSpace, "the server's disk is full")
+		case errors.Is(err, store.ErrTooLarge):
+			p = wire.NewProblem(wire.CodeTooLarge, "this is more than can be written down at once")
 		case errors.Is(err, store.ErrMoved), errors.Is(err, store.ErrClosed):
 			p = wire.NewProblem(wire.CodeBusy, "the journal is in much use")
 		default:
@@ -162,7 +171,11 @@ func (x *Exchange) round(ctx context.Context, ask *Ask, q *wire.Request) (*wire.
 		return nil, outOfStep("a mark of no journal")
 	}
 	if len(q.Acts) > 0 || q.Fix != nil {
-		defer x.turns.wait(ask.Journal)()
+		done, err := x.turns.wait(ctx, ask.Journal)
+		if err != nil {
+			return nil, err
+		}
+		defer done()
 	}
 	const tries = 8
 	var answer *wire.Answer
@@ -172,7 +185,7 @@ func (x *Exchange) round(ctx context.Context, ask *Ask, q *wire.Request) (*wire.
 			if err := x.known(r, cursor, ack); err != nil {
 				return err
 			}
-			w = newWork(x, ask, r)
+			w = newWork(ctx, x, ask, r)
 			var err error
 			if q.Fix != nil {
 				err = w.fix(cursor, q.Fix)
@@ -246,7 +259,14 @@ func (x *Exchange) answer(ask *Ask, r store.Reader, cursor store.Mark, w *work) 
 		}
 	}
 	for run, at := range page.Seen {
-		a.Seen[run] = wire.Seen{N: at.N, Device: at.Device}
+		n := at.N
+		if at.By != ask.Device { // what one device told of others is for keeping back what was replaced, not to be passed on
+			n = at.Own()
+		}
+		if n == 0 {
+			continue
+		}
+		a.Seen[run] = wire.Seen{N: n, Device: at.Device}
 		if ask.DeviceName == nil || at.Device == "" {
 			continue
 		}
@@ -261,19 +281,18 @@ func (x *Exchange) answer(ask *Ask, r store.Reader, cursor store.Mark, w *work) 
 }
 
 func addNamed(a *wire.Answer, r store.Reader, named map[replica.ID]string) error {
+	there := make(map[replica.ID]bool, len(a.Ents))
+	for _, e := range a.Ents {
+		there[e.ID] = true
+	}
 	missing := make([]replica.ID, 0, len(named))
 	for id := range named {
-		missing = append(missing, id)
+		if !there[id] {
+			missing = append(missing, id)
+		}
 	}
 	if len(missing) == 0 {
 		return nil
-	}
-	if len(a.Ents) > 0 {
-		for _, e := range a.Ents {
-			if _, ok := named[e.ID]; ok {
-				missing = slices.DeleteFunc(missing, func(id replica.ID) bool { return id == e.ID })
-			}
-		}
 	}
 	slices.Sort(missing)
 	found, err := r.Entities(missing)

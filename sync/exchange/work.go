@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"slices"
@@ -12,6 +13,7 @@ import (
 
 // work is what one round does to a journal, computed on one consistent state of it.
 type work struct {
+	ctx  context.Context
 	x    *Exchange
 	ask  *Ask
 	r    store.Reader
@@ -35,12 +37,13 @@ type entity struct {
 	bytes   int // Entity.Bytes
 	stored  bool
 	changed bool
-	counted bool // in work.bytes
+	counted bool    // in work.bytes
+	was     *entity // of a changed one: as it was before the round; nil when it is new
 }
 
-func newWork(x *Exchange, ask *Ask, r store.Reader) *work {
+func newWork(ctx context.Context, x *Exchange, ask *Ask, r store.Reader) *work {
 	return &work{
-		x: x, ask: ask, r: r,
+		ctx: ctx, x: x, ask: ask, r: r,
 		ents: map[replica.ID]*entity{}, seen: map[replica.Run]store.SeenAt{},
 		moved: map[replica.Run]bool{}, named: map[replica.ID]string{},
 	}
@@ -75,17 +78,24 @@ func (w *work) load(ids map[replica.ID]bool, runs map[replica.Run]bool) error {
 	return nil
 }
 
-func (w *work) isSeen(d replica.Stamp) (bool, error) {
-	at, ok := w.seen[d.Run]
+// at gives how far a run was seen.
+func (w *work) at(run replica.Run) (store.SeenAt, error) {
+	at, ok := w.seen[run]
 	if !ok {
-		found, err := w.r.Seen([]replica.Run{d.Run})
+		found, err := w.r.Seen([]replica.Run{run})
 		if err != nil {
-			return false, err
+			return at, err
 		}
-		at = found[d.Run]
-		w.seen[d.Run] = at
+		at = found[run]
+		w.seen[run] = at
 	}
-	return d.N <= at.N, nil
+	return at, nil
+}
+
+// isSeen tells whether a stamp's action came here, or was told of: a write of it that is not there was replaced.
+func (w *work) isSeen(d replica.Stamp) (bool, error) {
+	at, err := w.at(d.Run)
+	return d.N <= at.N, err
 }
 
 // acts takes the leading actions in, as many as one commit may hold.
@@ -93,8 +103,16 @@ func (w *work) acts(acts []replica.Action) error {
 	ids, runs := map[replica.ID]bool{}, map[replica.Run]bool{}
 	for i := range acts {
 		runs[acts[i].Stamp.Run] = true
+		if i > 0 && len(ids) > w.x.set.Limits.CommitEntities {
+			continue // those are for the next commit: their entities are not read for nothing
+		}
 		for j := range acts[i].Edits {
 			ids[acts[i].Edits[j].ID] = true
+			for _, over := range acts[i].Edits[j].Over {
+				for _, d := range over {
+					runs[d.Run] = true
+				}
+			}
 		}
 	}
 	if err := w.load(ids, runs); err != nil {
@@ -114,8 +132,11 @@ func (w *work) acts(acts []replica.Action) error {
 		}
 	}
 	for i := range acts {
+		if err := w.ctx.Err(); err != nil {
+			return err
+		}
 		a := &acts[i]
-		if a.Stamp.N <= w.seen[a.Stamp.Run].N { // a repetition
+		if w.repeats(a.Stamp) {
 			if !w.name(a) {
 				return nil
 			}
@@ -137,6 +158,13 @@ func (w *work) acts(acts []replica.Action) error {
 		w.took++
 	}
 	return nil
+}
+
+// repeats tells whether an action was taken before. That some other device told of it is not enough: it may never have
+// come, and taking it twice costs a question at most.
+func (w *work) repeats(s replica.Stamp) bool {
+	at := w.seen[s.Run]
+	return s.N <= at.Own() || s.N <= at.N && at.By == w.ask.Device
 }
 
 // name notes the entities of an action that is dealt with, and tells whether the answer may still carry them.
@@ -189,7 +217,7 @@ func (w *work) act(a *replica.Action) (full bool, err error) {
 	if !w.ask.ClockBehind {
 		at = min(at, w.ask.Now)
 	}
-	after := make([]*entity, len(a.Edits))
+	after := make([]*entity, 0, len(a.Edits))
 	spread, grown, bytes, more := 0, 0, 0, 0
 	size := w.size
 	for i := range a.Edits {
@@ -198,11 +226,17 @@ func (w *work) act(a *replica.Action) (full bool, err error) {
 		if was != nil && was.Kind != ed.Kind {
 			return false, wire.NewProblem(wire.CodeRefused, fmt.Sprintf("%s is a %s, not a %s", ed.ID, was.Kind, ed.Kind))
 		}
+		if _, ok := w.named[ed.ID]; !ok {
+			more++
+		}
 		e, err := w.edited(was, ed, a.Stamp, at)
 		if err != nil {
 			return false, err
 		}
-		after[i] = e
+		if was == nil && e.Erased() && len(e.Early) == 0 {
+			continue // nothing is left of it, and nothing was: there is nothing to write down
+		}
+		after = append(after, e)
 		wasBytes, wasCounted := 0, 0
 		if was != nil {
 			size = less(size, was)
@@ -212,22 +246,18 @@ func (w *work) act(a *replica.Action) (full bool, err error) {
 			}
 		}
 		size = plus(size, e)
-		if _, ok := w.named[ed.ID]; !ok {
-			more++
-		}
 		spread += e.bytes
 		grown += e.bytes - wasBytes
 		bytes += e.bytes - wasCounted
-		if (len(e.Fields) > replica.MaxFields || e.bytes > replica.MaxEntity) && e.bytes > wasBytes {
-			return false, wire.NewProblem(wire.CodeRefused, fmt.Sprintf("%s would be larger than an entity may be", ed.ID))
+		if p := fits(was, e); p != nil {
+			return false, p
 		}
 	}
 	if spread > replica.MaxSpread && grown > 0 {
 		return false, wire.NewProblem(wire.CodeRefused, "the action touches more than one commit may hold")
 	}
-	limit := w.x.set.Limits.Journal
-	if size.Entities > limit.Entities && size.Entities > w.size.Entities || size.Bytes > limit.Bytes && size.Bytes > w.size.Bytes {
-		return false, wire.NewProblem(wire.CodeFull, fmt.Sprintf("a journal holds at most %d entries and %d bytes here", limit.Entities, limit.Bytes))
+	if p := w.room(w.size, w.withRun(size, a.Stamp.Run)); p != nil {
+		return false, p
 	}
 	if w.took > 0 && w.over(more, bytes) {
 		return true, nil
@@ -235,25 +265,21 @@ func (w *work) act(a *replica.Action) (full bool, err error) {
 	for _, e := range after {
 		w.put(e)
 	}
-	w.size = size
-	w.raise(a.Stamp.Run, a.Stamp.N, w.ask.Device)
+	for i := range a.Edits {
+		if _, ok := w.named[a.Edits[i].ID]; !ok {
+			w.named[a.Edits[i].ID] = a.Edits[i].Kind
+		}
+	}
+	w.size = w.withRun(size, a.Stamp.Run)
+	w.came(a.Stamp)
 	return false, nil
 }
 
-// A journal's size counts what has a write left, so that erasing makes it smaller.
-
-func plus(s store.Size, e *entity) store.Size {
-	if !e.Erased() {
-		s.Entities++
-		s.Bytes += int64(e.bytes)
-	}
-	return s
-}
-
-func less(s store.Size, e *entity) store.Size {
-	if !e.Erased() {
-		s.Entities--
-		s.Bytes -= int64(e.bytes)
+// withRun adds a run to a size, if the journal has not seen it yet.
+func (w *work) withRun(s store.Size, run replica.Run) store.Size {
+	if w.seen[run].N == 0 {
+		s.Runs++
+		s.Bytes += store.RunBytes
 	}
 	return s
 }
@@ -271,32 +297,37 @@ func (w *work) edited(was *entity, ed *replica.Edit, s replica.Stamp, at int64) 
 			// Also when it was there: between two pieces of a fix a write is here that was not seen yet, and a later piece of
 			// another device must not bring it back.
 			e.Drop(f, d)
-			seen, err := w.isSeen(d)
+			at, err := w.at(d.Run)
 			if err != nil {
 				return nil, err
 			}
-			if !seen {
+			if d.N > at.Own() {
 				e.mark(store.Early{Field: f, Stamp: d})
 			}
 		}
 	}
 	for f, v := range ed.Set {
-		if !e.unmark(store.Early{Field: f, Stamp: s}) {
-			e.Put(f, replica.Write{Stamp: s, At: at, Value: v})
+		if e.unmark(store.Early{Field: f, Stamp: s}) {
+			continue
 		}
+		if had, live := e.Find(f, s); live && had.Value != v {
+			e.Drop(f, s) // somebody told of it otherwise; this is the action itself
+		}
+		e.Put(f, replica.Write{Stamp: s, At: at, Value: v})
 	}
 	return e, w.prune(e, s)
 }
 
-// prune forgets marks of what has been seen since, so that an entity does not keep them for ever.
+// prune forgets marks of actions that have come since, so that an entity does not keep them for ever. That one was told
+// of is not enough: it may still come.
 func (w *work) prune(e *entity, now replica.Stamp) error {
 	var failed error
 	e.Early = slices.DeleteFunc(e.Early, func(m store.Early) bool {
-		seen, err := w.isSeen(m.Stamp)
+		at, err := w.at(m.Stamp.Run)
 		if err != nil {
 			failed = err
 		}
-		return seen || m.Stamp == now
+		return m.Stamp.N <= at.Own() || m.Stamp == now
 	})
 	if len(e.Early) == 0 {
 		e.Early = nil
@@ -320,6 +351,11 @@ func (e *entity) unmark(m store.Early) bool {
 	return had
 }
 
+func (e *entity) marked(m store.Early) bool {
+	_, had := slices.BinarySearchFunc(e.Early, m, compareEarly)
+	return had
+}
+
 func compareEarly(a, b store.Early) int {
 	switch {
 	case a.Field < b.Field:
@@ -336,7 +372,10 @@ func (w *work) put(e *entity) {
 		if was.counted {
 			w.bytes -= was.bytes
 		}
-		e.changed = was.changed
+		e.changed, e.was = was.changed, was
+		if was.changed {
+			e.was = was.was
+		}
 	}
 	if !e.changed {
 		e.changed = true
@@ -347,127 +386,19 @@ func (w *work) put(e *entity) {
 	w.count(e)
 }
 
-func (w *work) raise(run replica.Run, n uint64, device string) {
-	at := w.seen[run]
-	if at.N == 0 {
-		at.Device = device
+// came says that an action of a run was taken. Whose run it is says the first that comes.
+func (w *work) came(s replica.Stamp) {
+	at := w.seen[s.Run]
+	if at.Own() == 0 {
+		at.Device = w.ask.Device
 	}
-	at.N = n
-	w.seen[run] = at
-	w.moved[run] = true
-}
-
-// fix takes one piece of what a full comparison found missing here: what it adds unless it has been here before, what it
-// drops, and last what the device has seen. Only on the newest state: the device computed it against that.
-func (w *work) fix(cursor store.Mark, f *wire.Fix) error {
-	ids, runs := map[replica.ID]bool{}, map[replica.Run]bool{}
-	for _, e := range f.Add {
-		if !replica.ValidID(e.ID) || !replica.ValidKind(e.Kind) {
-			return wire.NewProblem(wire.CodeMalformed, fmt.Sprintf("%q is not an entity", e.ID))
-		}
-		ids[e.ID] = true
-		for field, writes := range e.Fields {
-			if !replica.ValidField(field) {
-				return wire.NewProblem(wire.CodeMalformed, fmt.Sprintf("%q is not a field name", field))
-			}
-			for _, at := range writes {
-				if r := replica.CheckValue(field, at.Value); r != nil {
-					return wire.NewProblem(wire.CodeMalformed, r.Text)
-				}
-				runs[at.Stamp.Run] = true
-			}
-		}
-	}
-	for _, d := range f.Drop {
-		ids[d.ID] = true
-	}
-	for run := range f.Seen {
-		runs[run] = true
-	}
-	if err := w.load(ids, runs); err != nil {
-		return err
-	}
-	if (!cursor.Same(w.head) || cursor.ID != "") && !w.x.set.Broken.FixAnywhere {
-		return outOfStep("the journal moved on since the comparison")
-	}
-	for _, add := range f.Add {
-		if err := w.add(add); err != nil {
-			return err
-		}
-	}
-	for _, d := range f.Drop {
-		if was := w.ents[d.ID]; was != nil {
-			w.named[d.ID] = was.Kind
-			if _, live := was.Find(d.Field, d.Stamp); live {
-				e := &entity{Entity: was.Entity.Clone(), stored: was.stored}
-				e.Drop(d.Field, d.Stamp)
-				e.mark(store.Early{Field: d.Field, Stamp: d.Stamp}) // forgotten below, if it was seen
-				w.replace(was, e)
-			}
-		}
-	}
-	for run, s := range f.Seen {
-		if s.N > w.seen[run].N {
-			w.raise(run, s.N, s.Device)
-		}
-	}
-	if len(w.named) > w.x.set.Limits.CommitEntities || w.bytes > 2*w.x.set.Limits.CommitBytes && len(w.named) > 1 {
-		return wire.NewProblem(wire.CodeTooLarge, "the piece touches more than one commit may hold")
-	}
-	for id := range w.named {
-		if e := w.ents[id]; e != nil && e.changed {
-			if err := w.prune(e, replica.Stamp{}); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-func (w *work) add(add *replica.Entity) error {
-	was := w.ents[add.ID]
-	e := &entity{}
-	if was != nil {
-		e.Entity, e.stored = was.Entity.Clone(), was.stored
+	if s.N >= at.N {
+		at.N, at.Came, at.By = s.N, 0, ""
 	} else {
-		e.Entity = store.Entity{Entity: replica.Entity{ID: add.ID, Kind: add.Kind, Fields: map[string][]replica.Write{}}}
+		at.Came = s.N
 	}
-	w.named[add.ID] = e.Kind
-	changed := false
-	for field, writes := range add.Fields {
-		for _, at := range writes {
-			seen, err := w.isSeen(at.Stamp)
-			if err != nil {
-				return err
-			}
-			if _, live := e.Find(field, at.Stamp); seen && !live {
-				continue // it was here, and was replaced
-			}
-			if !w.ask.ClockBehind {
-				at.At = min(at.At, w.ask.Now)
-			}
-			if have, live := e.Find(field, at.Stamp); live && have.At <= at.At {
-				continue
-			}
-			if !e.unmark(store.Early{Field: field, Stamp: at.Stamp}) {
-				e.Put(field, at)
-			}
-			changed = true
-		}
-	}
-	if changed {
-		w.replace(was, e)
-	}
-	return nil
-}
-
-func (w *work) replace(was, e *entity) {
-	e.bytes = e.Bytes()
-	if was != nil {
-		w.size = less(w.size, was)
-	}
-	w.size = plus(w.size, e)
-	w.put(e)
+	w.seen[s.Run] = at
+	w.moved[s.Run] = true
 }
 
 // commit gives the round's outcome.

@@ -52,12 +52,13 @@ func Deleted(e *Entity) Deletion {
 		text, _ := w.Value.AsText()
 		known = append(known, ParseList(text)...)
 	}
+	SortStamps(known)
 	for f, writes := range e.Fields {
 		if f == Gone {
 			continue
 		}
 		for _, w := range writes {
-			if !slices.Contains(known, w.Stamp) {
+			if _, listed := slices.BinarySearchFunc(known, w.Stamp, CompareStamps); !listed {
 				return DeletedAndChanged
 			}
 		}

@@ -50,7 +50,8 @@ func (w *world) seenHonest(d *disk, ents map[replica.ID]*replica.Entity, seen ma
 		if a.emptied || d.seen(s.Run) < s.N {
 			continue
 		}
-		if seen[s.Run] < s.N {
+		// A server that was restored need not believe what it is told to have had: then only the writes count.
+		if seen[s.Run] < s.N && !w.mode.ServerRestore {
 			w.fail("SeenHonest", "%s says it has seen %s, and the server has not", d.name, s)
 			return
 		}
@@ -209,7 +210,8 @@ func asideBodies(ents map[replica.ID]*replica.Entity) map[replica.Stamp]string {
 }
 
 // noGhost: a value that a surviving action replaced is not live. A device that was between two pages when the server was
-// restored may bring one back as a rival: never a loss, counted there.
+// restored may bring one back as a rival, and so may one whose word on another's run the server did not take: never a
+// loss, counted there.
 func (w *world) noGhost(ents map[replica.ID]*replica.Entity, seen map[replica.Run]uint64) {
 	for _, s := range w.order {
 		a := w.saved[s]
@@ -224,7 +226,7 @@ func (w *world) noGhost(ents map[replica.ID]*replica.Entity, seen map[replica.Ru
 						continue
 					}
 					w.rep.Ghosts++
-					if !w.mode.ServerRestore || !w.mode.DeviceRestore && !w.between {
+					if !w.mode.ServerRestore || !w.mode.DeviceRestore && !w.between && !w.doubted[d.Run] {
 						w.fail("NoGhost", "%s %s of %s lives, and %s replaced it", ed.ID, f, d, s)
 						return
 					}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"maps"
 	"slices"
 
 	"fairmeasure/sync/device"
@@ -116,6 +117,7 @@ func (w *world) deliver(m message) (status int, answer []byte) {
 		return p.Status, p.Append(nil)
 	}
 	w.noteReached()
+	w.noteDoubted(m.body)
 	answer = a.Append(nil)
 	if w.rules.Later {
 		answer = bytes.ReplaceAll(answer, []byte(`{"id":"`), []byte(`{"later":{"mood":["calm",0.5]},"id":"`))
@@ -205,6 +207,27 @@ func (w *world) noteReached() {
 		for _, s := range w.order {
 			if s.N <= found[s.Run].N {
 				w.saved[s].reached = true
+			}
+		}
+		return err
+	})
+}
+
+// noteDoubted marks the runs of which a device told more than the server believed.
+func (w *world) noteDoubted(body []byte) {
+	if !bytes.Contains(body, []byte(`"fix":{`)) {
+		return
+	}
+	q, p := wire.DecodeRequest(body)
+	if p != nil || q.Fix == nil {
+		return
+	}
+	runs := slices.Collect(maps.Keys(q.Fix.Seen))
+	w.view(func(rd store.Reader) error {
+		found, err := rd.Seen(runs)
+		for _, run := range runs {
+			if q.Fix.Seen[run].N > found[run].N {
+				w.doubted[run] = true
 			}
 		}
 		return err

@@ -99,7 +99,8 @@ type world struct {
 	order   []replica.Stamp
 	acts    map[string]*replica.Action // decoded rows
 	ents    map[string]*replica.Entity
-	between bool // the server was restored while a device was between two pages
+	between bool                 // the server was restored while a device was between two pages
+	doubted map[replica.Run]bool // a device told more of them than the server believed
 }
 
 type message struct {
@@ -125,14 +126,14 @@ func Run(seed uint64, m Mode, cast Cast, rules Rules, trace func(format string, 
 	w := &world{
 		r: rand.New(rand.NewPCG(seed, 3)), mode: m, cast: cast, rules: rules, trace: trace, now: start,
 		mem: memstore.New(), saved: map[replica.Stamp]*saved{},
-		acts: map[string]*replica.Action{}, ents: map[string]*replica.Entity{},
+		acts: map[string]*replica.Action{}, ents: map[string]*replica.Entity{}, doubted: map[replica.Run]bool{},
 	}
 	tags := rand.New(rand.NewPCG(seed, 4))
 	w.server = exchange.New(w.mem, exchange.Settings{
 		App: "1.5.0", Broken: rules.Server,
 		Limits: exchange.Limits{
-			Page: store.Limits{Entities: 3}, CommitEntities: 4, CommitBytes: 100_000,
-			Journal: store.Size{Entities: 1000, Bytes: 1_000_000},
+			Page: store.Limits{Entities: 3, Runs: 2}, CommitEntities: 4, CommitBytes: 100_000,
+			Journal: store.Size{Entities: 1000, Bytes: 1_000_000, Runs: 1000},
 		},
 		Tag: func() string { return letters(tags, 8) },
 	})

@@ -2,6 +2,7 @@ package wire
 
 import (
 	"errors"
+	"strconv"
 	"strings"
 
 	"fairmeasure/sync/replica"
@@ -406,7 +407,7 @@ func (r *scanner) group(e *replica.Entity, names interner) {
 		r.shape("a group of writes has s, at and f")
 	}
 	if r.err == nil && fields >= 0 {
-		late := &scanner{s: r.s, i: fields, depth: r.depth}
+		late := &scanner{s: r.s, i: fields, depth: r.depth, most: r.most}
 		late.fields(e, w, names)
 		r.err = late.err
 	}
@@ -425,6 +426,10 @@ func (r *scanner) fields(e *replica.Entity, w replica.Write, names interner) {
 		}
 		if _, twice := e.Find(f, w.Stamp); twice {
 			r.shape("a write comes twice")
+			return
+		}
+		if r.most > 0 && len(e.Fields[f]) == r.most {
+			r.shape("more than " + strconv.Itoa(r.most) + " writes of one field")
 			return
 		}
 		e.Put(f, w)
@@ -479,6 +484,7 @@ func (r *scanner) names() map[string]string {
 
 func (r *scanner) fix() *Fix {
 	f := &Fix{}
+	r.most = replica.MaxWrites
 	var had uint
 	for r.open('{'); r.next('}'); {
 		switch r.key() {

@@ -27,6 +27,7 @@ type scanner struct {
 	i     int
 	depth int
 	first bool // no element of the innermost open object or array was read yet
+	most  int  // writes of one field of an entity; 0: as many as there are
 	err   error
 }
 

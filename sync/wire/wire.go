@@ -11,14 +11,16 @@ const Proto = 1
 
 // The limits of messages. Sizes in bytes.
 const (
-	MaxRequest = 512_000   // a request's body
-	MaxActs    = 200       // actions of a request
-	MaxPiece   = 256_000   // one piece of a fix, as the device cuts it
-	MaxAnswer  = 16 << 20  // an answer's body, as the device reads it
-	MaxRow     = 256 << 10 // one row on a device
-	maxDepth   = 32
-	maxMark    = 128
-	maxWord    = 256 // names, versions, ids of devices
+	MaxRequest = 512_000 // a request's body
+	MaxActs    = 200     // actions of a request
+	MaxPiece   = 256_000 // one piece of a fix, as the device cuts it
+	// MaxPieceRuns is the most runs that one piece of a fix tells of: more go in pieces of their own at the end.
+	MaxPieceRuns = 2000
+	MaxAnswer    = 16 << 20  // an answer's body, as the device reads it
+	MaxRow       = 256 << 10 // one row on a device
+	maxDepth     = 32
+	maxMark      = 128
+	maxWord      = 256 // names, versions, ids of devices
 )
 
 // Start is the mark before everything.
@@ -80,7 +82,7 @@ type Problem struct {
 	Code    string
 	Detail  string // for a person; never for deciding
 	Journal string
-	Index   int   // of CodeRefused: which of the request's actions
+	Index   int   // of CodeRefused: which of the request's actions, or of the entities that a fix adds
 	RetryS  int64 // of CodeBusy: seconds to wait; 0 when not said
 }
 
