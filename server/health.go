@@ -17,8 +17,13 @@ func (s *Server) readiness(c *fiber.Ctx, _ caller) error {
 		return err
 	}
 	if !h.OK || h.ReadOnly {
-		s.log.Warn("the store is not well", "reason", h.Reason, "free_bytes", h.FreeBytes)
+		if !s.unwell.Swap(true) { // anybody may ask, as often as they like: it is said once
+			s.log.Warn("the store is not well", "reason", h.Reason, "free_bytes", h.FreeBytes)
+		}
 		return errNotReady
+	}
+	if s.unwell.Swap(false) {
+		s.log.Info("the store is well again", "free_bytes", h.FreeBytes)
 	}
 	return c.JSON(fiber.Map{"ready": true})
 }

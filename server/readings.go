@@ -20,7 +20,7 @@ const (
 )
 
 // readPage is how much of a journal is read at a time.
-var readPage = store.Limits{Entities: 2000, Bytes: 1 << 20}
+var readPage = store.Limits{Entities: 2000, Bytes: 1 << 20, Runs: 5000}
 
 // readings keeps the journals that were asked about lately as they were last read, each with the mark it was read at. An
 // unchanged journal is not read again, and of a changed one only what changed.

@@ -121,6 +121,9 @@ func (s *Server) admit(c *fiber.Ctx, may access) (caller, error) {
 	if wait := s.deviceRate.take(string(who.Device.ID)); wait > 0 {
 		return who, busy(wait)
 	}
+	if wait := s.accountRate.take(string(who.Account.ID)); wait > 0 {
+		return who, busy(wait)
+	}
 	s.door.Seen(who.Device.ID, s.now(), who.addr)
 	switch may {
 	case journal:

@@ -43,7 +43,8 @@ type Config struct {
 	PublicURL string
 	// TrustedProxies are the addresses that may name the client in X-Real-IP.
 	TrustedProxies []string
-	// RequestsPerHour bounds one device's signed-in requests; 0 for no bound.
+	// RequestsPerHour bounds one device's signed-in requests, and those of an account to four times as many, however many
+	// devices it has; 0 for no bound.
 	RequestsPerHour int
 	// VisitsPerHour bounds one address's requests to come in or renew; 0 for no bound.
 	VisitsPerHour int
@@ -87,6 +88,9 @@ const (
 	answerWait  = 30 * time.Second // an ordinary answer has to be taken within
 	roundWait   = 25 * time.Second // a round has to be done within
 	shutdownFor = 10 * time.Second
+	lastRounds  = 2 * time.Second // what is under way may take so long once the server closes
+
+	accountShare = 4 // an account may ask as often as so many of its devices
 )
 
 // contentPolicy was proven with the worker, the core and the service worker; see the table in the browser's folder.
@@ -109,15 +113,19 @@ type Server struct {
 	readings *readings
 	openapi  prepared
 
-	deviceRate *rate
-	visitRate  *rate
+	deviceRate  *rate
+	accountRate *rate
+	visitRate   *rate
 
 	streams Streams
 	open    openStreams
 	stop    chan struct{} // closed when streams are to end
+	working context.Context
+	endAll  context.CancelFunc // ends the rounds that are under way
 	stopped sync.Once
 	watches sync.WaitGroup
 	ready   atomic.Bool
+	unwell  atomic.Bool // the store was not well when it was last asked
 
 	listener atomic.Pointer[freshListener]
 }
@@ -135,10 +143,12 @@ func New(cfg Config) (*Server, error) {
 	s := &Server{
 		door: cfg.Door, store: cfg.Store, rounds: cfg.Rounds, pages: pages, now: cfg.Now, log: cfg.Log,
 		origins: origins, cookies: cookiesFor(origin),
-		deviceRate: newRate(cfg.RequestsPerHour, cfg.Now), visitRate: newRate(cfg.VisitsPerHour, cfg.Now),
-		streams: cfg.Streams, open: openStreams{accounts: map[auth.AccountID]int{}},
+		deviceRate: newRate(cfg.RequestsPerHour, cfg.Now), accountRate: newRate(accountShare*cfg.RequestsPerHour, cfg.Now),
+		visitRate: newRate(cfg.VisitsPerHour, cfg.Now),
+		streams:   cfg.Streams, open: openStreams{accounts: map[auth.AccountID]int{}},
 		stop: make(chan struct{}),
 	}
+	s.working, s.endAll = context.WithCancel(context.Background())
 	s.readings = newReadings(cfg.Store)
 	if s.openapi, err = s.describe(); err != nil {
 		return nil, err
@@ -239,7 +249,9 @@ func (s *Server) Shutdown(ctx context.Context) error {
 		l.Close()
 		l.closeFresh()
 	}
+	defer time.AfterFunc(lastRounds, s.endAll).Stop()
 	err := s.app.ShutdownWithContext(ctx)
+	s.endAll()
 	if err != nil && !errors.Is(err, net.ErrClosed) {
 		return fmt.Errorf("server: shutting down: %w", err)
 	}

@@ -21,13 +21,16 @@ func (s *Server) sync(c *fiber.Ctx, who caller) error {
 	if len(body) > wire.MaxRequest {
 		return wire.NewProblem(wire.CodeTooLarge, "the request is too large")
 	}
-	ctx, cancel := context.WithTimeout(c.UserContext(), roundWait)
+	ctx, cancel := context.WithTimeout(s.working, roundWait)
 	defer cancel()
 	answer, err := s.rounds.Round(ctx, exchange.Ask{
 		Journal: who.journal, Device: string(who.Device.ID), Now: s.now().UnixMilli(), Body: body,
 		DeviceName:  func(id string) string { return s.door.DeviceName(who.Account.ID, auth.DeviceID(id)) },
 		ClockBehind: s.door.ClockBehind(),
 	})
+	if err != nil && s.working.Err() != nil {
+		return errClosing
+	}
 	if err != nil {
 		return err
 	}

@@ -114,7 +114,7 @@ func (s *Server) specBalance(c *fiber.Ctx, who caller) error {
 
 // answer sends what is asked of the caller's journal as it is now.
 func (s *Server) answer(c *fiber.Ctx, who caller, ask func(*schema.Reader, schema.View) ([]byte, error)) error {
-	ctx, cancel := context.WithTimeout(c.UserContext(), roundWait)
+	ctx, cancel := context.WithTimeout(s.working, roundWait)
 	defer cancel()
 	names := func(id string) string { return s.door.DeviceName(who.Account.ID, auth.DeviceID(id)) }
 	body, err := s.readings.ask(ctx, who.journal, names, ask)
