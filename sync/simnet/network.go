@@ -234,6 +234,20 @@ func (w *world) noteDoubted(body []byte) {
 	})
 }
 
+// noteTold marks the runs of which the server was told more than came, when it is about to be put back once more: nobody
+// but who told it knows of what it loses.
+func (w *world) noteTold() {
+	w.view(func(rd store.Reader) error {
+		page, err := rd.After(store.Mark{}, store.Limits{})
+		for run, at := range page.Seen {
+			if at.N > at.Own() {
+				w.doubted[run] = true
+			}
+		}
+		return err
+	})
+}
+
 // mourn marks the actions that exist nowhere after a disaster: in no queue, not among what a disk or the server has seen.
 func (w *world) mourn() {
 	_, seen := w.all()

@@ -100,7 +100,7 @@ type world struct {
 	acts    map[string]*replica.Action // decoded rows
 	ents    map[string]*replica.Entity
 	between bool                 // the server was restored while a device was between two pages
-	doubted map[replica.Run]bool // a device told more of them than the server believed
+	doubted map[replica.Run]bool // a device told more of them than the server believed, or passed on before it was restored again
 }
 
 type message struct {
@@ -253,6 +253,7 @@ func (w *world) disaster(d *disk) {
 				meta := d.stores[device.StoreMeta]
 				w.between = w.between || meta[`"cursor"`] != meta[`"ack"`]
 			}
+			w.noteTold()
 			w.mem.Restore(w.backups[n])
 			w.backups = w.backups[:n+1]
 			w.mourn()
