@@ -188,7 +188,7 @@ func (w *work) tell(seen map[replica.Run]wire.Seen) error {
 	others := map[replica.Run]uint64{}
 	for _, run := range slices.Sorted(maps.Keys(seen)) {
 		n, at := seen[run].N, w.seen[run]
-		own := at.Device == w.ask.Device || at.Own() == 0 && seen[run].Device == w.ask.Device
+		own := at.Device == w.ask.Device || at.Own() == 0 // while nothing of it came, one word is as good as another
 		switch {
 		case at.N == 0 && n > 0:
 			w.size = w.withRun(w.size, run)
