@@ -1,7 +1,7 @@
 // Written by pwa/internal/build from the style sheet of this name.
 export const act: string;
 export const app: string;
-export const away: string;
+export const corner: string;
 export const foot: string;
 export const head: string;
 export const notices: string;

@@ -44,19 +44,21 @@ export function Frame({ title, sub, away, act, banner, children }: FrameProps) {
       <div class={frameCss.page}>
         <header class={frameCss.head}>
           <h1 tabIndex={-1}>{title}</h1>
-          <StateMark state={sync.value} />
-          {away === undefined ? (
-            <a class={`link ${frameCss.away} ${frameCss.toKeeper}`} href={hrefOf.keeper}>
-              {words.rooms.keeper}
-            </a>
-          ) : (
-            <button type="button" class={`link ${frameCss.away}`} onClick={() => back(away)}>
-              {words.putAway}
-            </button>
-          )}
+          <div class={frameCss.corner}>
+            <StateMark state={sync.value} />
+            {away === undefined ? (
+              <a class={`link ${frameCss.toKeeper}`} href={hrefOf.keeper}>
+                {words.rooms.keeper}
+              </a>
+            ) : (
+              <button type="button" class="link" onClick={() => back(away)}>
+                {words.putAway}
+              </button>
+            )}
+          </div>
           {sub !== undefined && <p class="quiet">{sub}</p>}
         </header>
-        <main>
+        <main tabIndex={0}>
           <div class={frameCss.notices}>
             <Banners />
             {banner}

@@ -10,6 +10,7 @@ import { Pair } from './pair.tsx';
 import { watchReused } from './reused.ts';
 import { listen, path, type Params } from './router.ts';
 import { fetchRoom, fetchRooms, type Room, roomOf, type Route, routeOf } from './routes.ts';
+import { followKeys } from './scroll.ts';
 import { erased, ready } from './state.ts';
 import { follow } from './theme.ts';
 import { watch } from './update.ts';
@@ -111,6 +112,7 @@ const root = document.getElementById('app');
 if (root) {
   follow();
   listen();
+  followKeys();
   addEventListener('hashchange', () => adult.peek() && openLink(placeOf())); // a link pasted over this page
   // Until somebody has said to be of age a link waits in the address, and nothing is kept on this device.
   effect(() => {

@@ -61,3 +61,17 @@ describe('going', () => {
     expect(router.path.value).toBe('/');
   });
 });
+
+describe('scrolling', () => {
+  it('a new page begins at its start, and the way back leads to where the page was left', () => {
+    router.go('/journal');
+    page.main.scrollTop = 700;
+    router.go('/journal/1');
+    expect(page.main.scrollTop).toBe(0);
+    page.main.scrollTop = 90;
+    router.back('/');
+    expect([router.path.value, page.main.scrollTop]).toEqual(['/journal', 700]);
+    router.go('/journal/2', true);
+    expect(page.main.scrollTop).toBe(0);
+  });
+});

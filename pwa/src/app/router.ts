@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import { leave, resume, toStart } from './scroll.ts';
 
 /** Where the person is: the path without origin, query and fragment. */
 export const path = signal(location.pathname);
@@ -33,12 +34,17 @@ function depth(): number {
   return typeof kept === 'number' ? kept : 0;
 }
 
+/** The step whose page is shown; by the time the browser tells of a step back, its own count has moved on. */
+let step = depth();
+
 /** Goes to a path of the app. `instead` leaves no step in the history (after a save, say). */
 export function go(to: string, instead = false): void {
+  leave(depth());
   if (instead) history.replaceState(depth(), '', to);
   else history.pushState(depth() + 1, '', to);
+  step = depth();
   path.value = location.pathname;
-  scrollTo(0, 0);
+  toStart();
 }
 
 /** One step back inside the app; `otherwise` when this page was opened from outside. */
@@ -50,7 +56,10 @@ export function back(otherwise: string): void {
 /** Links of ours change the room without loading a page; the browser keeps its own ways (new tab, other origin, download). */
 export function listen(): void {
   addEventListener('popstate', () => {
+    leave(step);
+    step = depth();
     path.value = location.pathname;
+    resume(step);
   });
   document.addEventListener('click', (event) => {
     if (

@@ -14,7 +14,9 @@ export class Target {
 }
 
 export class FakePage extends Target {
-  readonly document = Object.assign(new Target(), { visibilityState: 'visible' });
+  readonly document = Object.assign(new Target(), { visibilityState: 'visible', querySelector: () => this.main });
+  /** What is read; it is scrolled at once, and no frame is ever drawn. */
+  readonly main = { scrollTop: 0, parentElement: null };
   readonly steps: { state: unknown; url: URL }[];
   at = 0;
   reloads = 0;
@@ -61,7 +63,7 @@ export class FakePage extends Target {
     });
     vi.stubGlobal('document', this.document);
     vi.stubGlobal('addEventListener', this.addEventListener);
-    vi.stubGlobal('scrollTo', () => undefined);
+    vi.stubGlobal('requestAnimationFrame', (draw: () => void) => draw());
     vi.stubGlobal('Element', FakeElement);
   }
 
