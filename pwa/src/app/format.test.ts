@@ -98,6 +98,22 @@ describe('figures', () => {
     expect(alcohol(a(2.1, { or_drinks: 2.4 }))).toBe('2.1 or 2.4');
     expect(alcohol(a(2.1, { about: true, at_least: true, or_drinks: 2.4 }))).toBe('at least about 2.1 or 2.4');
   });
+
+  it('does not call it a least figure when nothing is known', async () => {
+    const { alcohol, isUnknown, standardDrinks, toTotal } = await formats('en-GB');
+    for (const nothing of [a(0, { at_least: true }), a(0.04, { at_least: true, about: true })]) {
+      expect(isUnknown(nothing)).toBe(true);
+      expect([alcohol(nothing), standardDrinks(nothing), toTotal(nothing)]).toEqual([
+        'not known',
+        'alcohol not known',
+        'not known',
+      ]);
+    }
+    expect(alcohol(a(0, { at_least: true, or_drinks: 2.4 }))).toBe('not known or 2.4');
+    for (const known of [a(0), a(0.1, { at_least: true })]) expect(isUnknown(known)).toBe(false);
+    expect(standardDrinks(a(2.1, { at_least: true }))).toMatch(/^at least 2\.1 standard drinks, /);
+    expect(toTotal(a(2.1))).toBe('to 2.1');
+  });
 });
 
 describe('time', () => {

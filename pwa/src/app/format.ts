@@ -62,13 +62,26 @@ export function band(f: Figure): string {
   return `${decimal(f.lo, f.dec)}–${decimal(f.hi, f.dec)}`;
 }
 
-/** "2.1", "at least 2.1", "about 2.1", "2.1 or 2.4". */
+/** No strength is known, so there is no least figure worth saying either. */
+export const isUnknown = (a: Alcohol): boolean => a.at_least && Math.round(a.drinks * 10) === 0;
+
+/** "2.1", "at least 2.1", "about 2.1", "2.1 or 2.4", "not known". */
 export function alcohol(a: Alcohol): string {
+  if (isUnknown(a)) return a.or_drinks === null ? words.notKnown : words.or(words.notKnown, drinks(a.or_drinks));
   let text = drinks(a.drinks);
   if (a.about) text = words.about(text);
   if (a.at_least) text = words.atLeast(text);
   return a.or_drinks === null ? text : words.or(text, drinks(a.or_drinks));
 }
+
+/** "2.1 standard drinks, 21 g of alcohol" */
+export function standardDrinks(a: Alcohol): string {
+  if (isUnknown(a) && a.or_drinks === null) return words.alcoholNotKnown;
+  return words.drinksOf(alcohol(a), grams(a.grams));
+}
+
+/** Beside what could be poured: what the evening's total would be. */
+export const toTotal = (a: Alcohol): string => (isUnknown(a) ? words.notKnown : words.sheet.toTotal(alcohol(a)));
 
 /** A calendar date, "2026-05-15", as a date of no zone. */
 function dateOf(day: string): Date {

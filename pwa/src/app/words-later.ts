@@ -114,10 +114,10 @@ export const later = {
 
   pour: {
     inGlass: 'In the glass',
-    drunkOf: (drinks: string, grams: string) => `${drinks} standard drinks, ${grams} of alcohol`,
     strength: (n: string) => `${n} vol`,
     when: 'When',
     session: 'Its session',
+    sessionHelp: 'By the clock, a session goes on while each pour is within four hours of the one before.',
     sessionSaved: 'Its session is as you said. Saved',
     sessionMove: 'Move where a session begins',
     sessionMoved: 'Done with sessions',
@@ -126,7 +126,7 @@ export const later = {
     sessionJoin: 'same session',
     sessionJoinAt: (time: string) => `The pour at ${time}: same session as the one before`,
     sessionMark: {
-      '': 'by the clock: within four hours of the one before',
+      '': 'by the clock',
       split: 'begins a new one',
       join: 'belongs with the one before',
     },
@@ -190,7 +190,7 @@ export const later = {
     linesWrong: (n: number) => (n === 1 ? 'One line cannot be read yet.' : `${n} lines cannot be read yet.`),
     live: 'In the glass, as typed so far',
     livePrompt: 'Type the first line and the balance appears here.',
-    glassOf: (drinks: string, grams: string) => `One whole glass: ${drinks} standard drinks, ${grams} of alcohol`,
+    glassOf: (drinks: string) => `One whole glass: ${drinks}`,
     pouredTitle: (n: number) => `Poured ${n === 1 ? 'once' : `${n} times`}.`,
     pouredWhy: 'What was in those glasses stays as it was. To try something new, write a riff.',
     slip: 'This corrects a slip in writing',
@@ -367,7 +367,7 @@ export const later = {
     slushy: (at: string) => `In a freezer of ${at}: slush likely.`,
     least: (abv: string) => `Without sugar, ${abv} vol and more stay liquid there; sugar lowers that a little.`,
     cost: (money: string, partial: boolean) => `Cost: ${partial ? `at least ${money}` : money}`,
-    alcohol: (drinks: string, grams: string) => `All of it: ${drinks} standard drinks, ${grams} of alcohol`,
+    alcohol: (drinks: string) => `All of it: ${drinks}`,
     onSheet: 'Made on ____________    Keep until ____________',
     print: 'Print the sheet',
     glass: 'One glass of it',
@@ -1067,8 +1067,8 @@ export const later = {
     sub: 'Two of them, again and again, without a score',
     sort: 'What is asked',
     sorts: {
-      paired: 'which of two hidden glasses is preferred',
-      triangle: 'which of three hidden glasses is the odd one',
+      paired: 'which hidden glass is preferred',
+      triangle: 'which of three is the odd one',
       preferred: 'which of two is preferred, in sight',
     },
     a: 'The one',
@@ -1347,7 +1347,7 @@ export const later = {
     none: 'none',
     unset: '–',
     fieldSaved: (field: string) => `${field}. Saved`,
-    alcohol: (drinks: string, grams: string) => `One whole glass: ${drinks} standard drinks, ${grams} of alcohol`,
+    alcohol: (drinks: string) => `One whole glass: ${drinks}`,
     cost: (cost: string, partial: boolean) =>
       `${partial ? 'at least ' : ''}${cost} a glass, by the prices of your bottles`,
     riffs: 'This drink’s versions',

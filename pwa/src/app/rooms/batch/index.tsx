@@ -1,6 +1,6 @@
 import type { BatchAnswer, BatchLine, Id } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, decimal, figure, grams, ml, money, percent } from '../../format.ts';
+import { decimal, figure, ml, money, percent, standardDrinks } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Alert } from '../../parts/alert.tsx';
 import { BalancePanel } from '../../parts/balance.tsx';
@@ -227,7 +227,7 @@ function Sheet({ answer, water }: { answer: BatchAnswer; water: Form['water'] })
             {later.batch.cost(money(cost.minor, cost.currency), cost.partial)}
           </p>
         ))}
-        <p class="quiet unprinted">{later.batch.alcohol(alcohol(answer.alcohol), grams(answer.alcohol.grams))}</p>
+        <p class="quiet unprinted">{later.batch.alcohol(standardDrinks(answer.alcohol))}</p>
         <p class={css.printed}>{later.batch.onSheet}</p>
       </section>
       <Cautions cautions={answer.cautions} />

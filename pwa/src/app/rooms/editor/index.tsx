@@ -1,7 +1,7 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { SpecView } from '../../../shared/core.ts';
 import { act, RefusedError, useAnswer } from '../../core-client.ts';
-import { alcohol, grams } from '../../format.ts';
+import { standardDrinks } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { Alert } from '../../parts/alert.tsx';
@@ -261,9 +261,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
             <>
               <BalancePanel balance={reading.balance} heading={later.editor.live} />
               {reading.alcohol && (
-                <p class={`quiet ${toneCss.plain} key`}>
-                  {later.editor.glassOf(alcohol(reading.alcohol), grams(reading.alcohol.grams))}
-                </p>
+                <p class={`quiet ${toneCss.plain} key`}>{later.editor.glassOf(standardDrinks(reading.alcohol))}</p>
               )}
             </>
           ) : (

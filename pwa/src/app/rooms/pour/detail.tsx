@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Id, PourRow, PourView } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, grams, longDay, ml, percent } from '../../format.ts';
+import { longDay, ml, percent, standardDrinks } from '../../format.ts';
 import { newId } from '../../ids.ts';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { Chips } from '../../parts/chips.tsx';
@@ -101,7 +101,7 @@ export function PourDetail({ view }: { view: PourView }) {
     <>
       <section class="part">
         <h2>{later.pour.inGlass}</h2>
-        <p>{later.pour.drunkOf(alcohol(pour.alcohol), grams(pour.alcohol.grams))}</p>
+        <p>{standardDrinks(pour.alcohol)}</p>
         <p class={`quiet ${css.glassful}`}>{inGlass(view)}</p>
         {view.lines.length > 0 && <Lines lines={view.lines} />}
         {!pour.plain && view.lines.length === 0 && <p class="quiet">{later.pour.noLines}</p>}
@@ -156,6 +156,7 @@ export function PourDetail({ view }: { view: PourView }) {
             )
           }
           options={(['', 'split', 'join'] as const).map((mark) => [mark, later.pour.sessionMark[mark]])}
+          help={later.pour.sessionHelp}
         />
         {pour.plain && <What view={view} onSave={(set) => edit(set, words.saved)} />}
         <div class="btns">

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Tonight } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, tight } from '../../format.ts';
+import { tight, toTotal } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { PassShort } from '../../parts/guide.tsx';
@@ -79,7 +79,7 @@ function Choices({ answer }: { answer: Tonight }) {
                     )}
                     {!answer.quiet && <PassShort passes={spec.passes} />}
                   </span>
-                  {!answer.quiet && <span class="quiet end">{words.sheet.toTotal(alcohol(spec.would_bring))}</span>}
+                  {!answer.quiet && <span class="quiet end">{toTotal(spec.would_bring)}</span>}
                 </a>
               </li>
             ))}
@@ -109,7 +109,7 @@ function Choices({ answer }: { answer: Tonight }) {
                     <span class="quiet">{plainDetail(plain)}</span>
                     {totals && <PassShort passes={plain.passes} />}
                   </span>
-                  {totals && <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>}
+                  {totals && <span class="quiet end">{toTotal(plain.would_bring)}</span>}
                 </button>
               </li>
             ))}

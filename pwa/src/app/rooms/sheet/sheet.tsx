@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Id, Intent, PourSheet } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol } from '../../format.ts';
+import { alcohol, isUnknown } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { BalancePanel } from '../../parts/balance.tsx';
@@ -19,7 +19,6 @@ import { words } from '../../words.ts';
 import { Swaps, type Swap } from './swaps.tsx';
 import * as fieldCss from '../../parts/field.module.css';
 import * as whyCss from '../../parts/why.module.css';
-import * as css from './style.module.css';
 
 /** One glass of a spec: what is swapped, how much of it, how it was. */
 export function Sheet({ spec }: { spec: Id }) {
@@ -106,10 +105,14 @@ function Form({ answer, spec, swap, setSwap, shareBp, setShare }: FormProps) {
             bp={shareBp}
             onChange={setShare}
             detail={
-              <span class={css.breaks}>
-                {at === null && !quiet
-                  ? words.sheet.brings(alcohol(answer.alcohol), alcohol(answer.would_bring))
-                  : words.sheet.holds(alcohol(answer.alcohol))}
+              <span>
+                {isUnknown(answer.alcohol) ? words.alcoholNotKnown : words.sheet.holds(alcohol(answer.alcohol))}
+                {at === null && !quiet && !isUnknown(answer.would_bring) && (
+                  <>
+                    <br />
+                    {words.sheet.brings(alcohol(answer.would_bring))}
+                  </>
+                )}
               </span>
             }
           >

@@ -1,5 +1,4 @@
 // Written by pwa/internal/build from the style sheet of this name.
-export const breaks: string;
 export const linesToSwap: string;
 export const pick: string;
 export const pickmore: string;

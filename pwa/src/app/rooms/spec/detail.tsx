@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Id, LineView, SpecView } from '../../../shared/core.ts';
 import { act, RefusedError } from '../../core-client.ts';
-import { alcohol, grams, money } from '../../format.ts';
+import { money, standardDrinks } from '../../format.ts';
 import { newId } from '../../ids.ts';
 import { Alert } from '../../parts/alert.tsx';
 import { BalancePanel } from '../../parts/balance.tsx';
@@ -72,7 +72,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
 
       <BalancePanel balance={view.balance} />
       <WhatToChange key={view.id} spec={view.id} balance={view.balance} />
-      <p class={`quiet ${toneCss.plain} key`}>{later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams))}</p>
+      <p class={`quiet ${toneCss.plain} key`}>{later.spec.alcohol(standardDrinks(view.alcohol))}</p>
       {view.cost.map((cost) => (
         <p key={cost.currency} class="quiet key">
           {later.spec.cost(money(cost.minor, cost.currency), cost.partial)}

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Balance, Id, LineView, SpecView, Way, WaysAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, decimal, grams, ml, percent, tight } from '../../format.ts';
+import { decimal, ml, percent, standardDrinks, tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { useDraft } from '../../parts/draft.ts';
 import { Field } from '../../parts/field.tsx';
@@ -217,7 +217,7 @@ function WayPart({ view, way, before }: { view: SpecView; way: Way; before: Bala
         a={before}
         b={way.balance}
       />
-      <p class="quiet key">{later.spec.alcohol(alcohol(way.alcohol), grams(way.alcohol.grams))}</p>
+      <p class="quiet key">{later.spec.alcohol(standardDrinks(way.alcohol))}</p>
       <SaveRiff view={view} lines={way.all} what={name} />
     </article>
   );

@@ -1,5 +1,5 @@
 import type { SpecView } from '../../../shared/core.ts';
-import { alcohol, grams } from '../../format.ts';
+import { standardDrinks } from '../../format.ts';
 import { lineText } from '../../parts/lines.tsx';
 import { specTitle, specVersion } from '../../parts/spec-name.ts';
 import { words } from '../../words.ts';
@@ -9,7 +9,7 @@ import { later } from '../../words-later.ts';
 export function specText(view: SpecView): string {
   const title = [specTitle(view), view.benchmark ? '' : specVersion(view)];
   const how = [view.method && words.method(view.method), view.ice, view.glass, view.garnish].filter(Boolean).join(', ');
-  const glass = later.spec.alcohol(alcohol(view.alcohol), grams(view.alcohol.grams));
+  const glass = later.spec.alcohol(standardDrinks(view.alcohol));
   return [
     title.filter(Boolean).join(', '),
     '',

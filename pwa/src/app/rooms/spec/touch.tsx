@@ -1,6 +1,6 @@
 import type { Balance, SpecView, TouchesAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, grams, tight } from '../../format.ts';
+import { standardDrinks, tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { specTitle } from '../../parts/spec-name.ts';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -51,7 +51,7 @@ function Rows({ view, answer }: { view: SpecView; answer: TouchesAnswer }) {
                   <h3>{tight(row.typed)}</h3>
                   <p class="quiet">{later.touch.marking(row.marking)}</p>
                   <Moved before={answer.before} row={row} />
-                  <p class="quiet key">{later.spec.alcohol(alcohol(row.alcohol), grams(row.alcohol.grams))}</p>
+                  <p class="quiet key">{later.spec.alcohol(standardDrinks(row.alcohol))}</p>
                   <SaveRiff view={view} lines={row.all} what={row.typed} />
                 </article>
               ))}

@@ -1,8 +1,20 @@
 import type { ComponentType } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import type { PourRow, Tonight as Answer } from '../../../shared/core.ts';
+import type { Alcohol, PourRow, Tonight as Answer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, decimal, grams, longDay, ml, span, tight } from '../../format.ts';
+import {
+  alcohol,
+  decimal,
+  drinks,
+  grams,
+  isUnknown,
+  longDay,
+  ml,
+  span,
+  standardDrinks,
+  tight,
+  toTotal,
+} from '../../format.ts';
 import { FirstUse } from '../../first-use.tsx';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
@@ -102,20 +114,13 @@ function Evening({ answer }: { answer: Answer }) {
       <div>
         <section aria-label={words.tonight.soFar}>
           {session ? (
-            <div class={css.totals}>
-              <p class="fig one" data-testid="total">
-                {alcohol(session.totals.alcohol)}
-              </p>
-              <div class={css.more}>
-                <p>
-                  {(session.totals.alcohol.at_least ? words.tonight.ofAlcoholAtLeast : words.tonight.ofAlcohol)(
-                    grams(session.totals.alcohol.grams),
-                  )}
-                </p>
-                <p class="quiet">{words.tonight.unitEach(decimal(unit.grams, 2, 0), words.country(unit.country))}</p>
-                {session.totals.alcohol.at_least && <p class="quiet">{words.tonight.oneUnknown}</p>}
-              </div>
-            </div>
+            <>
+              <Total alcohol={session.totals.alcohol} />
+              <p class="quiet">{words.tonight.unitEach(decimal(unit.grams, 2, 0), words.country(unit.country))}</p>
+              {session.totals.alcohol.at_least && !isUnknown(session.totals.alcohol) && (
+                <p class="quiet">{words.tonight.oneUnknown}</p>
+              )}
+            </>
           ) : (
             !answer.ended && (
               <Empty title={words.tonight.emptyTitle}>
@@ -148,7 +153,7 @@ function Evening({ answer }: { answer: Answer }) {
         {answer.ended && (
           <section class="part">
             <h2>{words.tonight.ended(answer.ended.since, answer.ended.until)}</h2>
-            <p>{words.tonight.total(alcohol(answer.ended.totals.alcohol), grams(answer.ended.totals.alcohol.grams))}</p>
+            <p>{standardDrinks(answer.ended.totals.alcohol)}</p>
             <p>{words.tonight.home}</p>
           </section>
         )}
@@ -168,6 +173,35 @@ function Evening({ answer }: { answer: Answer }) {
       </div>
       <Next answer={answer} />
     </>
+  );
+}
+
+/** The figure, then the words for it: one text that wraps, and nothing beside it. */
+function Total({ alcohol: a }: { alcohol: Alcohol }) {
+  if (isUnknown(a) && a.or_drinks === null)
+    return (
+      <p class={css.total}>
+        <span class="fig one" data-testid="total">
+          {words.tonight.dash}
+        </span>{' '}
+        {words.tonight.ofNotKnown}
+      </p>
+    );
+  const before = (a.at_least ? words.atLeast('') : '') + (a.about ? words.about('') : '');
+  return (
+    <p class={css.total}>
+      <span data-testid="total">
+        {before}
+        <span class="fig one">{drinks(a.drinks)}</span>
+        {a.or_drinks !== null && (
+          <>
+            {words.or('', '')}
+            <span class="fig one">{drinks(a.or_drinks)}</span>
+          </>
+        )}
+      </span>{' '}
+      {words.tonight.ofAlcohol(grams(a.grams))}
+    </p>
   );
 }
 
@@ -256,7 +290,11 @@ function Next({ answer }: { answer: Answer }) {
               <br />
               <span class="quiet">{words.tonight.sameOf(again.name, tight(again.version))}</span>
             </span>
-            <span class={`quiet end ${css.pre}`}>{words.tonight.wouldBring(alcohol(again.would_bring))}</span>
+            <span class={`quiet end ${css.pre}`}>
+              {isUnknown(again.would_bring)
+                ? words.alcoholNotKnown
+                : words.tonight.wouldBring(alcohol(again.would_bring))}
+            </span>
           </button>
           <Passes total={again.would_bring} passes={again.passes} />
           {again.spec && (
@@ -292,7 +330,7 @@ function Next({ answer }: { answer: Answer }) {
                 {plain.name} <span class="quiet">{plainDetail(plain)}</span>
                 {!quiet && <PassShort passes={plain.passes} />}
               </span>
-              {!quiet && <span class="quiet end">{words.sheet.toTotal(alcohol(plain.would_bring))}</span>}
+              {!quiet && <span class="quiet end">{toTotal(plain.would_bring)}</span>}
             </button>
           </li>
         ))}

@@ -1,7 +1,18 @@
 import { useState } from 'preact/hooks';
 import type { Alcohol, DayRow, Guideline, WeekAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, clock, decimal, drinks, grams, longDay, monthYear, shortDay, weekdayDay } from '../../format.ts';
+import {
+  alcohol,
+  clock,
+  decimal,
+  drinks,
+  grams,
+  isUnknown,
+  longDay,
+  monthYear,
+  shortDay,
+  weekdayDay,
+} from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Empty } from '../../parts/empty.tsx';
 import { Medical } from '../../parts/medical.tsx';
@@ -165,7 +176,7 @@ function Figure({ label, total, sub }: { label: string; total: Alcohol; sub: str
       <p class={text.length > 5 ? `fig ${css.wraps} ${css.wordy}` : `fig ${css.wraps} one`} data-testid="total">
         {text}
       </p>
-      <p class="quiet">{later.week.grams(grams(total.grams), sub)}</p>
+      <p class="quiet">{isUnknown(total) ? sub : later.week.grams(grams(total.grams), sub)}</p>
     </div>
   );
 }
