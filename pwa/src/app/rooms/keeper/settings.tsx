@@ -65,20 +65,18 @@ function Settings({ settings, countries }: { settings: Values; countries: Keeper
           ),
         ]}
       />
-      <div class={fieldCss.twofields}>
-        <Select
-          label={later.keeper.units}
-          value={settings.units}
-          onChange={(value) => void set('units', value)}
-          options={(['ml', 'oz'] as const).map((key) => [key, later.keeper.unitOption[key] ?? key])}
-        />
-        <Select
-          label={later.keeper.oz}
-          value={settings.oz_kind}
-          onChange={(value) => void set('oz_kind', value)}
-          options={(['bar', 'us', 'imperial'] as const).map((key) => [key, later.keeper.ozOption[key] ?? key])}
-        />
-      </div>
+      <Select
+        label={later.keeper.units}
+        value={settings.units}
+        onChange={(value) => void set('units', value)}
+        options={(['ml', 'oz'] as const).map((key) => [key, later.keeper.unitOption[key] ?? key])}
+      />
+      <Select
+        label={later.keeper.oz}
+        value={settings.oz_kind}
+        onChange={(value) => void set('oz_kind', value)}
+        options={(['bar', 'us', 'imperial'] as const).map((key) => [key, later.keeper.ozOption[key] ?? key])}
+      />
       <p class="quiet">{later.keeper.ozHelp}</p>
       <div class={fieldCss.twofields}>
         <Select
