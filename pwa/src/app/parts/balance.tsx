@@ -60,7 +60,9 @@ export function BalancePanel({ balance, heading = words.balance.heading }: { bal
           })}
         </ol>
       </div>
-      <p class="quiet key">{known ? words.balance.key(words.method(balance.method)) : words.balance.noRangeKey}</p>
+      <p class="quiet key unprinted">
+        {known ? words.balance.key(words.method(balance.method)) : words.balance.noRangeKey}
+      </p>
       <Coldest at={balance.coldest_c} />
       {balance.remarks.map((remark) => (
         <p key={remark.code} class="quiet key">
@@ -77,7 +79,7 @@ function Coldest({ at }: { at: Figure }) {
   if (at.v === null) return null;
   const ends = at.lo === null || at.hi === null || at.lo === at.hi ? ['', ''] : [at.lo, at.hi];
   const [low = '', high = ''] = ends.map((end) => (typeof end === 'string' ? end : decimal(end, at.dec)));
-  return <p class="quiet key">{words.balance.coldest(decimal(at.v, at.dec), low, high)}</p>;
+  return <p class="quiet key unprinted">{words.balance.coldest(decimal(at.v, at.dec), low, high)}</p>;
 }
 
 const rows = ['volume_ml', 'abv_percent', 'alcohol_g', 'sugar_g_per_100ml', 'acid_percent'] as const;
@@ -85,7 +87,7 @@ const rows = ['volume_ml', 'abv_percent', 'alcohol_g', 'sugar_g_per_100ml', 'aci
 /** The drink as it was poured and as it stands in the glass, each figure with its band. */
 function Before({ balance }: { balance: Balance }) {
   return (
-    <table class={beforeAfterCss.beforeafter}>
+    <table class={`${beforeAfterCss.beforeafter} unprinted`}>
       <caption class="unseen">{words.balance.table}</caption>
       <thead>
         <tr>
@@ -145,7 +147,7 @@ function Why({ balance }: { balance: Balance }) {
         return (
           <details
             key={key}
-            class={whyCss.why}
+            class={`${whyCss.why} unprinted`}
             open={open === key}
             onToggle={(event) => {
               if (event.currentTarget.open) setOpen(key);

@@ -22,7 +22,7 @@ export function Journal() {
       {...(live.answer && total === 0 ? { act: { label: later.journal.act, href: '/pour' } } : {})}
     >
       {wide.value && (newest || find.value !== '') ? (
-        <div class={duoCss.duo}>
+        <div class={`${duoCss.duo} ${duoCss.listed}`}>
           <div class={duoCss.list}>
             <JournalList live={live} current={newest} />
           </div>

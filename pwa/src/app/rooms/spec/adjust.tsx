@@ -22,7 +22,7 @@ export function WhatToChange({ spec, balance }: { spec: Id; balance: Balance }) 
   };
   const found = asked !== null && asked !== 'failed' ? asked : null;
   return (
-    <section class="part">
+    <section class="part unprinted">
       <h2>{later.adjust.title}</h2>
       <p class="quiet">{later.adjust.what(outside.map((key) => words.balance.label[key]))}</p>
       <div role="status">

@@ -74,7 +74,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
       <WhatToChange key={view.id} spec={view.id} balance={view.balance} />
       <p class={`quiet ${toneCss.plain} key`}>{later.spec.alcohol(standardDrinks(view.alcohol))}</p>
       {view.cost.map((cost) => (
-        <p key={cost.currency} class="quiet key">
+        <p key={cost.currency} class="quiet key unprinted">
           {later.spec.cost(money(cost.minor, cost.currency), cost.partial)}
         </p>
       ))}
@@ -82,7 +82,7 @@ export function SpecDetail({ view }: { view: SpecView }) {
 
       <Cautions cautions={view.cautions.filter(({ code }) => !said.has(code))} />
 
-      <section class="part">
+      <section class={view.note ? 'part' : 'part unprinted'}>
         <h2>{later.spec.noteHeading}</h2>
         {view.note && <p class={noteCss.note}>{view.note}</p>}
         {open && 'field' in open && open.field === 'note' ? (
@@ -304,7 +304,7 @@ const deep = [undefined, css.d1, css.d2, css.d3] as const;
 /** The drink's versions as a tree of riffs. */
 function Tree({ view }: { view: SpecView }) {
   return (
-    <section class="part">
+    <section class="part unprinted">
       <h2>{later.spec.riffs}</h2>
       <ul class={css.tree}>
         {view.tree.map(({ row, depth }) => (
