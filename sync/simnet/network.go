@@ -101,6 +101,7 @@ func (w *world) deliver(m message) (status int, answer []byte) {
 	if w.mode.ServerRestore && !w.quiet && w.r.IntN(5) == 0 {
 		w.backups = append(w.backups, w.mem.Snapshot())
 	}
+	w.noteAnew(m)
 	a, err := w.server.Round(context.Background(), exchange.Ask{
 		Journal: journal, Device: m.device, Now: w.now, Body: m.body,
 		DeviceName: func(id string) string { return "the device " + id },
@@ -231,6 +232,31 @@ func (w *world) noteDoubted(body []byte) {
 			}
 		}
 		return err
+	})
+}
+
+// noteAnew marks the runs of which an action comes itself after another device told of it: it is taken, and what of it was
+// replaced meanwhile comes back with it.
+func (w *world) noteAnew(m message) {
+	if !w.mode.ServerRestore || !bytes.Contains(m.body, []byte(`"acts":[{`)) {
+		return
+	}
+	q, p := wire.DecodeRequest(m.body)
+	if p != nil {
+		return
+	}
+	w.view(func(rd store.Reader) error {
+		for i := range q.Acts {
+			s := q.Acts[i].Stamp
+			found, err := rd.Seen([]replica.Run{s.Run})
+			if err != nil {
+				return err
+			}
+			if at := found[s.Run]; s.N <= at.N && s.N > at.Own() && at.By != m.device {
+				w.doubted[s.Run] = true
+			}
+		}
+		return nil
 	})
 }
 

@@ -100,7 +100,7 @@ type world struct {
 	acts    map[string]*replica.Action // decoded rows
 	ents    map[string]*replica.Entity
 	between bool                 // the server was restored while a device was between two pages
-	doubted map[replica.Run]bool // a device told more of them than the server believed, or passed on before it was restored again
+	doubted map[replica.Run]bool // what the server knows of them by hearsay alone did not keep a replaced value out
 }
 
 type message struct {
