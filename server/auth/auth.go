@@ -195,13 +195,11 @@ func Open(ctx context.Context, cfg Config) (*Door, error) {
 	if err := d.load(ctx); err != nil {
 		return nil, fmt.Errorf("auth: reading the book: %w", err)
 	}
-	err := d.book.Write(ctx, func(tx store.BookWriter) (err error) {
-		d.knownKey, err = openKnownKey(tx)
-		return err
-	})
+	known, err := openKnownKey(ctx, d.book)
 	if err != nil {
 		return nil, fmt.Errorf("auth: opening the key of the known-device tokens: %w", err)
 	}
+	d.knownKey = known
 	if len(d.keys) == 0 {
 		if err := d.RotateKeys(ctx); err != nil {
 			return nil, err

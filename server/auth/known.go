@@ -1,9 +1,11 @@
 package auth
 
 import (
+	"context"
 	"crypto/hmac"
 	"crypto/sha256"
 	"encoding/base64"
+	"errors"
 	"net/netip"
 	"strings"
 	"time"
@@ -56,13 +58,21 @@ func (d *Door) wasAt(a AccountID, addr netip.Addr) bool {
 
 const knownKeySize = 32
 
-// openKnownKey reads the key of the known-device tokens, and makes it when there is none.
-func openKnownKey(tx store.BookWriter) ([]byte, error) {
+// openKnownKey reads the key of the known-device tokens, and makes it when there is none. A store that cannot be written at
+// the moment keeps the server from nothing: the key then lasts until the next start, and devices are told apart anew after it.
+func openKnownKey(ctx context.Context, book store.Book) ([]byte, error) {
 	var rec knownRecord
-	there, err := get(tx, knownRecordKey(), &rec)
-	if err != nil || there && len(rec.Key) == knownKeySize {
+	read := func(r store.BookReader) error {
+		_, err := get(r, knownRecordKey(), &rec)
+		return err
+	}
+	if err := book.Read(ctx, read); err != nil || len(rec.Key) == knownKeySize {
 		return rec.Key, err
 	}
 	rec.Key = randomBytes(knownKeySize)
-	return rec.Key, put(tx, knownRecordKey(), rec)
+	err := book.Write(ctx, func(tx store.BookWriter) error { return put(tx, knownRecordKey(), rec) })
+	if errors.Is(err, store.ErrNoSpace) || errors.Is(err, store.ErrReadOnly) {
+		err = nil
+	}
+	return rec.Key, err
 }
