@@ -67,7 +67,7 @@ func besiege(t *testing.T, limits func(*exchange.Limits), change ...func(*server
 func besiegeOn(t *testing.T, on *space, limits func(*exchange.Limits), change ...func(*server.Config)) *siege {
 	t.Helper()
 	s := &siege{dir: t.TempDir(), client: &http.Client{Timeout: time.Minute}, stop: make(chan struct{})}
-	s.house = &house{t: t, clock: &clock{now: time.Now().Truncate(time.Second)}, store: memstore.New(), log: &lockedBuffer{}}
+	s.house = &house{t: t, clock: &clock{now: time.Date(2026, 5, 15, 20, 4, 0, 0, time.UTC)}, store: memstore.New(), log: &lockedBuffer{}}
 	log := slog.New(slog.NewJSONHandler(s.log, &slog.HandlerOptions{Level: slog.LevelDebug}))
 	var err error
 	o := badgerstore.Options{Dir: s.dir, MinFreeBytes: 1, Logger: log}

@@ -75,9 +75,10 @@ func TestADemoIsTheSameWheneverItIsStarted(t *testing.T) {
 // waiting are files that read the machine's clock to wait or to measure, and nothing else.
 var waiting = []string{
 	"server/first.go", "server/events.go", // how long an answer may take, and took
-	"pwa/internal/steps/steps.go",                                                    // prints how long a step took
-	"server/bench_test.go", "sync/simnet/bars_test.go", "sync/simnet/simnet_test.go", // report times
+	"pwa/internal/steps/steps.go",                                                                                      // prints how long a step took
+	"server/bench_test.go", "sync/simnet/bars_test.go", "sync/simnet/simnet_test.go", "sync/schema/simulation_test.go", // report times
 	"server/events_test.go", "server/badinput_test.go", // deadlines of a connection
+	"server/attack_test.go",   // how long a besieged server takes to stop
 	"cmd/fairmeasure/main.go", // the one clock there is
 	"pwa/e2e/clock.ts",        // the one clock of the stories
 }
