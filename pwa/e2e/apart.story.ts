@@ -1,9 +1,10 @@
-import { expect, type Page, test } from '@playwright/test';
+import { expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
 import { Device } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 
 let demo: Demo;
 test.beforeEach(async () => {
@@ -106,7 +107,7 @@ const line = (page: Page, n: number) => page.getByLabel(later.editor.line(n), { 
 /** What stands in the form's lines, in order. */
 async function lines(page: Page): Promise<string[]> {
   const fields = page.getByLabel(/^Line \d+$/);
-  await expect(fields.first()).toBeVisible();
+  await expect(fields.first()).toBeVisible({ timeout: 30_000 });
   return fields.evaluateAll((all) => all.map((field) => (field as HTMLInputElement).value));
 }
 
