@@ -111,7 +111,7 @@ test('another sweetener by equal sugar: weighed before anything is saved, a riff
   await test.step('undone, it is among the versions no more', async () => {
     await page.goBack();
     await page.getByRole('button', { name: words.undo }).tap();
-    await expect(page.getByText(words.undone)).toBeVisible();
+    await expect(page.getByText(words.undone(1))).toBeVisible();
     await page.getByRole('link', { name: words.rooms.specs }).tap();
     await expect(page.locator(`a[href="${spec}"]`)).toBeVisible();
     await expect(page.locator(`a[href="/specs/${riff}"]`)).toHaveCount(0);

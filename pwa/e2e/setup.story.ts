@@ -68,7 +68,7 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   await page.getByRole('button', { name: later.candidates.save(2), exact: true }).tap();
   await page.waitForURL(here);
   await page.getByRole('button', { name: words.undo }).tap();
-  await expect(page.getByText(words.undone)).toBeVisible();
+  await expect(page.getByText(words.undone(1))).toBeVisible();
   await page.goto(`${here}/add`);
   await expect(page.getByText(later.candidates.there(6))).toBeVisible();
   expect(await faultsOf(page, 'add')).toEqual([]);

@@ -92,8 +92,12 @@ export const words = {
 
   // ---- saving
   saved: 'Saved',
+  /** The time of day. */
+  savedAt: (time: string) => `Saved ${time}`,
   undo: 'Undo',
-  undone: 'Undone. Saved',
+  /** Of several at once by their number. */
+  undoes: (n: number) => (n === 1 ? words.undo : n === 2 ? 'Undo both' : `Undo all ${n}`),
+  undone: (n: number) => (n === 1 ? 'Undone. Saved' : `${n} undone. Saved`),
   notSaved: 'Not saved: this device would not write it down. Nothing was changed; try again.',
   save: 'Save',
   cancel: 'Put away',

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { words } from '../words.ts';
+import { counted, once } from './once.tsx';
 import * as confirmCss from './confirm.module.css';
 
 /** A button that asks once more, in place: for what cannot be undone. */
@@ -36,7 +37,10 @@ export function Confirm({
         class="btn"
         aria-label={named}
         disabled={disabled}
-        onClick={() => setAsking(true)}
+        onClick={() => {
+          counted(); // so the same touch answers nothing
+          setAsking(true);
+        }}
       >
         {label}
       </button>
@@ -52,10 +56,13 @@ export function Confirm({
         <button
           type="button"
           class="btn strong"
-          onClick={() => {
-            setAsking(false);
-            onYes();
-          }}
+          onClick={() =>
+            void once(`yes ${named ?? label}`, async () => {
+              setAsking(false);
+              onYes();
+              return true;
+            })
+          }
         >
           {yes}
         </button>

@@ -2,54 +2,93 @@ import { signal } from '@preact/signals';
 import type { Intent, Done } from '../../shared/core.ts';
 import { act, RefusedError } from '../core-client.ts';
 import { words } from '../words.ts';
+import { counted, lastTouch, Once, once, release } from './once.tsx';
 import * as savedCss from './saved.module.css';
+import { inOrder, joined } from './taken-back.ts';
 
 /** What was last saved, with the way back; or why it was not. Shown above the main act of whichever room is open. */
-type Line = { text: string; undo?: Intent; bad?: boolean };
+type Line = { text: string; back: readonly Intent[]; bad?: boolean };
 /** `no` tells two saves with the same words apart, so that the second is drawn and spoken too. */
 const line = signal<(Line & { no: number }) | null>(null);
 let shown = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
 
-function show(next: Line): void {
-  line.value = { ...next, no: ++shown };
+function show(text: string, undo?: Intent, bad = false): void {
+  const back = undo ? joined(line.peek()?.back ?? [], undo) : [];
+  line.value = { text, back, bad, no: ++shown };
   clearTimeout(timer);
   timer = setTimeout(
     () => {
       line.value = null;
     },
-    next.bad ? 15_000 : 8_000,
+    bad ? 15_000 : 8_000,
   );
 }
 
-/** Does what a person did, and says "saved" only when it is on this device's disk. Null when it was not saved. */
+const makes: ReadonlySet<Intent['do']> = new Set([
+  'plain',
+  'several',
+  'water',
+  'pour',
+  'again',
+  'bottle',
+  'anchor',
+  'trial',
+]);
+
+/** What an intent makes is made once by one touch, also of a form that was sent twice before it closed: its name for that. */
+function made(intent: Intent): string | null {
+  if (!makes.has(intent.do) && !(intent.do === 'edit' && intent.kind === 'level')) return null;
+  return JSON.stringify(intent, (key, value: unknown) => (key === 'id' || key === 'at_ms' ? undefined : value));
+}
+
+/**
+ * Does what a person did, and says "saved" only when it is on this device's disk. Null when it was not saved, or when the
+ * touch was a part of one that saved the same.
+ */
 export async function save(
   intent: Intent,
   text: string = words.saved,
   undo?: (done: Done) => Intent,
 ): Promise<Done | null> {
-  try {
-    const done = await act(intent);
-    show(undo ? { text, undo: undo(done) } : { text });
-    return done;
-  } catch (error) {
-    show({ text: error instanceof RefusedError ? error.refusal.text : words.notSaved, bad: true });
-    return null;
-  }
+  const touch = lastTouch();
+  const doing = async () => {
+    try {
+      const done = await act(intent);
+      counted(touch);
+      show(text, undo?.(done));
+      return done;
+    } catch (error) {
+      show(error instanceof RefusedError ? error.refusal.text : words.notSaved, undefined, true);
+      return null;
+    }
+  };
+  const what = made(intent);
+  return what === null ? doing() : once(what, doing, touch);
 }
 
 /** It is on this device's disk already: says so, with the way back. */
 export function saved(text: string, undo?: Intent): void {
-  show(undo ? { text, undo } : { text });
+  show(text, undo);
 }
 
 export function notSaved(): void {
-  show({ text: words.notSaved, bad: true });
+  show(words.notSaved, undefined, true);
+}
+
+async function takeBack(ways: readonly Intent[]): Promise<Done | null> {
+  release();
+  let done: Done | null = null;
+  for (const way of inOrder(ways)) {
+    done = await save(way, words.undone(ways.length));
+    if (!done) break;
+  }
+  return done;
 }
 
 export function SavedLine() {
   const now = line.value;
-  const undo = now?.undo;
+  const back = now?.back ?? [];
   return (
     <div
       class={now?.bad ? `${savedCss.saved} ${savedCss.bad}` : savedCss.saved}
@@ -57,10 +96,10 @@ export function SavedLine() {
       data-empty={now ? undefined : ''}
     >
       {now && <p key={now.no}>{now.text}</p>}
-      {undo && (
-        <button type="button" class="link" onClick={() => void save(undo, words.undone)}>
-          {words.undo}
-        </button>
+      {now && back.length > 0 && (
+        <Once control={`undo ${now.no}`} class="link" act={() => takeBack(back)}>
+          {words.undoes(back.length)}
+        </Once>
       )}
     </div>
   );

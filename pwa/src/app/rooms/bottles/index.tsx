@@ -8,6 +8,7 @@ import { Empty } from '../../parts/empty.tsx';
 import { Field } from '../../parts/field.tsx';
 import { Level } from '../../parts/level.tsx';
 import { readNumber } from '../../parts/read-number.ts';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { Mark } from '../../state-mark.tsx';
@@ -201,18 +202,18 @@ function Change({ row }: { row: Bottle }) {
             {later.bottles.unfinish}
           </button>
         )}
-        <button
-          type="button"
+        <Once
+          control={`delete ${row.id}`}
           class="btn"
-          onClick={() =>
-            void save({ do: 'delete', id: row.id }, later.bottles.deleted(row.name), () => ({
+          act={() =>
+            save({ do: 'delete', id: row.id }, later.bottles.deleted(row.name), () => ({
               do: 'restore',
               id: row.id,
             }))
           }
         >
           {later.bottles.delete}
-        </button>
+        </Once>
       </div>
     </details>
   );

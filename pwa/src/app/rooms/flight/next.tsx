@@ -6,6 +6,7 @@ import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { type Draft, useDraft } from '../../parts/draft.ts';
 import { Medical } from '../../parts/medical.tsx';
+import { Once } from '../../parts/once.tsx';
 import { notSaved, save } from '../../parts/saved.tsx';
 import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -69,13 +70,13 @@ function There({ flight: { id, state, seats, scored } }: { flight: ComparisonAns
       <p class="name">{later.planning.there[state === 'running' ? 'running' : 'planned']}</p>
       <p>{later.planning.thereText(seats, scored)}</p>
       {state === 'planned' && (
-        <button
-          type="button"
+        <Once
+          control={`delete ${id}`}
           class="btn"
-          onClick={() => void save({ do: 'delete', id }, later.planning.dropped, () => ({ do: 'restore', id }))}
+          act={() => save({ do: 'delete', id }, later.planning.dropped, () => ({ do: 'restore', id }))}
         >
           {later.planning.drop}
-        </button>
+        </Once>
       )}
     </div>
   );

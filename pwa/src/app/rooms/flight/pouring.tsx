@@ -5,6 +5,7 @@ import { decimal, ml } from '../../format.ts';
 import { type Act, Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { Confirm } from '../../parts/confirm.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { go } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
@@ -218,17 +219,17 @@ function Sip({ spec }: { spec: Id }) {
   // Of a glass without a volume a sip is taken to be a tenth.
   const share_bp = whole === null ? 1000 : Math.min(10_000, Math.max(1, Math.round((sipMl / whole) * 10_000)));
   return (
-    <button
-      type="button"
+    <Once
+      control={`sip ${spec}`}
       class="btn"
-      onClick={() =>
-        void save({ do: 'pour', id: newId(), spec, share_bp, about: true }, later.pouring.warmSaved, (done) => ({
+      act={() =>
+        save({ do: 'pour', id: newId(), spec, share_bp, about: true }, later.pouring.warmSaved, (done) => ({
           do: 'delete',
           id: done.made,
         }))
       }
     >
       {later.pouring.warmSip}
-    </button>
+    </Once>
   );
 }

@@ -7,6 +7,7 @@ import { alcohol, decimal, longDay } from '../../format.ts';
 import { Empty } from '../../parts/empty.tsx';
 import { Field } from '../../parts/field.tsx';
 import { PourAt, PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
@@ -125,14 +126,14 @@ function Move({ pour, to }: { pour: PourRow; to: 'split' | 'join' }) {
   const set = (join_mark: string | null) => ({ do: 'edit', id: pour.id, kind: 'pour', set: { join_mark } }) as const;
   const split = to === 'split';
   return (
-    <button
-      type="button"
+    <Once
+      control={`move ${pour.id}`}
       class="link quiet"
-      aria-label={split ? later.pour.sessionSplitAt(pour.time) : later.pour.sessionJoinAt(pour.time)}
-      onClick={() => void save(set(to), later.pour.sessionSaved, () => set(pour.mark === '' ? null : pour.mark))}
+      label={split ? later.pour.sessionSplitAt(pour.time) : later.pour.sessionJoinAt(pour.time)}
+      act={() => save(set(to), later.pour.sessionSaved, () => set(pour.mark === '' ? null : pour.mark))}
     >
       {split ? later.pour.sessionSplit : later.pour.sessionJoin}
-    </button>
+    </Once>
   );
 }
 

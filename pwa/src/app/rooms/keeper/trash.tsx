@@ -2,6 +2,7 @@ import { useAnswer } from '../../core-client.ts';
 import { shortDay, withDates } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Confirm } from '../../parts/confirm.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import type { KeeperAnswer } from '../../../shared/core.ts';
@@ -35,19 +36,19 @@ function List({ trash }: { trash: KeeperAnswer['trash'] }) {
                 </span>
               </p>
               <div class="btns">
-                <button
-                  type="button"
+                <Once
+                  control={`restore ${it.id}`}
                   class="btn"
-                  aria-label={later.keeper.restoreLabel(title)}
-                  onClick={() =>
-                    void save({ do: 'restore', id: it.id }, later.keeper.restored(title), () => ({
+                  label={later.keeper.restoreLabel(title)}
+                  act={() =>
+                    save({ do: 'restore', id: it.id }, later.keeper.restored(title), () => ({
                       do: 'delete',
                       id: it.id,
                     }))
                   }
                 >
                   {later.keeper.restore}
-                </button>
+                </Once>
                 <Confirm
                   label={later.keeper.erase}
                   named={later.keeper.eraseLabel(title)}

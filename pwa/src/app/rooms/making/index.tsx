@@ -4,6 +4,7 @@ import { decimal, ml, money, shortDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Empty } from '../../parts/empty.tsx';
 import { Level } from '../../parts/level.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { Mark } from '../../state-mark.tsx';
@@ -113,18 +114,18 @@ function Made({ row }: { row: Row }) {
               {later.making.spec}
             </a>
           )}
-          <button
-            type="button"
+          <Once
+            control={`delete ${row.id}`}
             class="btn"
-            onClick={() =>
-              void save({ do: 'delete', id: row.id }, later.making.deleted(row.name), () => ({
+            act={() =>
+              save({ do: 'delete', id: row.id }, later.making.deleted(row.name), () => ({
                 do: 'restore',
                 id: row.id,
               }))
             }
           >
             {later.making.delete}
-          </button>
+          </Once>
         </div>
       </details>
     </>

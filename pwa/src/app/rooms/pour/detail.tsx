@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { Id, PourRow, PourView } from '../../../shared/core.ts';
+import type { Done, Id, PourRow, PourView } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
 import { longDay, ml, percent, standardDrinks } from '../../format.ts';
 import { newId } from '../../ids.ts';
@@ -11,6 +11,7 @@ import { ScoreStepper, ShareStepper } from '../../parts/glass-steps.tsx';
 import { Lines } from '../../parts/lines.tsx';
 import { pourVersion } from '../../parts/pour-row.tsx';
 import { typedOf, usePlain } from '../../parts/plain-drink.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { useSettled } from '../../parts/settled.ts';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -65,16 +66,16 @@ export function PourBanners({ view }: { view: PourView }) {
             <b>{later.pour.deletedTitle}</b> {later.pour.deletedWhy}
           </p>
           <div class="btns">
-            <button
-              type="button"
+            <Once
+              control={`restore ${pour.id}`}
               class="btn"
-              onClick={() => void save({ do: 'restore', id: pour.id }, later.pour.kept)}
+              act={() => save({ do: 'restore', id: pour.id }, later.pour.kept)}
             >
               {later.pour.keep}
-            </button>
-            <button type="button" class="btn" onClick={() => void remove(pour)}>
+            </Once>
+            <Once control={`delete ${pour.id}`} class="btn" act={() => remove(pour)}>
               {later.pour.drop}
-            </button>
+            </Once>
           </div>
         </div>
       )}
@@ -82,9 +83,11 @@ export function PourBanners({ view }: { view: PourView }) {
   );
 }
 
-async function remove(pour: PourRow): Promise<void> {
+async function remove(pour: PourRow): Promise<Done | null> {
   const undo = () => ({ do: 'restore' as const, id: pour.id });
-  if (await save({ do: 'delete', id: pour.id }, later.pour.deleted(pour.name), undo)) go('/journal', true);
+  const done = await save({ do: 'delete', id: pour.id }, later.pour.deleted(pour.name), undo);
+  if (done) go('/journal', true);
+  return done;
 }
 
 export function PourDetail({ view }: { view: PourView }) {
@@ -160,26 +163,26 @@ export function PourDetail({ view }: { view: PourView }) {
         />
         {pour.plain && <What view={view} onSave={(set) => edit(set, words.saved)} />}
         <div class="btns">
-          <button
-            type="button"
+          <Once
+            control={`again ${pour.id}`}
             class="btn"
-            onClick={() =>
-              void save({ do: 'again', id: newId(), pour: pour.id }, words.tonight.poured(pour.name), (done) => ({
+            act={() =>
+              save({ do: 'again', id: newId(), pour: pour.id }, words.tonight.poured(pour.name), (done) => ({
                 do: 'delete',
                 id: done.made,
               }))
             }
           >
             {later.pour.again}
-          </button>
+          </Once>
           {pour.spec && (
             <a class="btn" href={`/specs/${pour.spec}`}>
               {later.pour.openSpec}
             </a>
           )}
-          <button type="button" class="btn" onClick={() => void remove(pour)}>
+          <Once control={`delete ${pour.id}`} class="btn" act={() => remove(pour)}>
             {later.pour.delete}
-          </button>
+          </Once>
         </div>
       </section>
     </>

@@ -5,6 +5,7 @@ import { tight, toTotal } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { PassShort } from '../../parts/guide.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { atOf, type Moment, When } from '../../parts/when.tsx';
@@ -38,7 +39,7 @@ function Choices({ answer }: { answer: Tonight }) {
   const totals = !answer.quiet && at === null; // another evening's total is not tonight's
   const pour = async (plain: Tonight['plains'][number]) => {
     const lived = moment();
-    if (lived === null) return;
+    if (lived === null) return null;
     const done = await save(
       {
         do: 'plain',
@@ -52,6 +53,7 @@ function Choices({ answer }: { answer: Tonight }) {
       (made) => ({ do: 'delete', id: made.made }),
     );
     if (done) back('/');
+    return done;
   };
   return (
     <div class="panes">
@@ -102,7 +104,7 @@ function Choices({ answer }: { answer: Tonight }) {
           <ul class="rows">
             {answer.plains.map((plain) => (
               <li key={plain.id}>
-                <button type="button" class="row" onClick={() => void pour(plain)}>
+                <Once control={`plain ${plain.id}`} class="row" act={() => pour(plain)}>
                   <span>
                     {plain.name}
                     <br />
@@ -110,7 +112,7 @@ function Choices({ answer }: { answer: Tonight }) {
                     {totals && <PassShort passes={plain.passes} />}
                   </span>
                   {totals && <span class="quiet end">{toTotal(plain.would_bring)}</span>}
-                </button>
+                </Once>
               </li>
             ))}
           </ul>

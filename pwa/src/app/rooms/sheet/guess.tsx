@@ -5,6 +5,7 @@ import { alcohol, decimal, ml } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { PassShort } from '../../parts/guide.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { atOf, type Moment, When } from '../../parts/when.tsx';
@@ -28,7 +29,7 @@ function Choices({ rows }: { rows: GuessesAnswer['rows'] }) {
   const take = async (row: GuessesAnswer['rows'][number]) => {
     const { wrong, ...moment } = atOf(at);
     setBad(wrong);
-    if (wrong) return;
+    if (wrong) return null;
     const done = await save(
       {
         do: 'plain',
@@ -43,6 +44,7 @@ function Choices({ rows }: { rows: GuessesAnswer['rows'] }) {
       (made) => ({ do: 'delete', id: made.made }),
     );
     if (done) back('/');
+    return done;
   };
   return (
     <div class="narrow">
@@ -51,7 +53,7 @@ function Choices({ rows }: { rows: GuessesAnswer['rows'] }) {
       <ul class="rows">
         {rows.map((row) => (
           <li key={row.id}>
-            <button type="button" class="row" onClick={() => void take(row)}>
+            <Once control={`guess ${row.id}`} class="row" act={() => take(row)}>
               <span>
                 {row.name}
                 <br />
@@ -65,7 +67,7 @@ function Choices({ rows }: { rows: GuessesAnswer['rows'] }) {
                 {at === null && !quiet && <PassShort passes={row.passes} />}
               </span>
               <span class="quiet end">{alcohol(row.alcohol)}</span>
-            </button>
+            </Once>
           </li>
         ))}
       </ul>

@@ -3,6 +3,7 @@ import type { ComparisonAnswer, Id } from '../../../shared/core.ts';
 import { fullDay, score } from '../../format.ts';
 import { newId } from '../../ids.ts';
 import { HalfPoints } from '../../parts/glass-steps.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { later } from '../../words-later.ts';
@@ -67,9 +68,9 @@ export function Worth({ answer }: { answer: ComparisonAnswer }) {
         <p class="quiet">{later.compared.memoryHelp}</p>
         {x10 !== null && (
           <div class="btns">
-            <button type="button" class="btn strong" onClick={() => void declare(x10)}>
+            <Once control={`anchor ${answer.id}`} class="btn strong" act={() => declare(x10)}>
               {later.compared.anchorSave(score(x10))}
-            </button>
+            </Once>
           </div>
         )}
         {answer.anchors.length > 0 && (
@@ -78,9 +79,9 @@ export function Worth({ answer }: { answer: ComparisonAnswer }) {
               <li key={it.id} class="quiet">
                 {later.compared.since(fullDay(it.day), score(it.anchor_x10))}
                 {i === 0 && (
-                  <button type="button" class="link" onClick={() => void takeBack(it.id)}>
+                  <Once control={`delete ${it.id}`} class="link" act={() => takeBack(it.id)}>
                     {later.compared.takeBack}
-                  </button>
+                  </Once>
                 )}
               </li>
             ))}

@@ -22,6 +22,7 @@ import { Empty } from '../../parts/empty.tsx';
 import { Passes, PassShort } from '../../parts/guide.tsx';
 import { Medical } from '../../parts/medical.tsx';
 import { PourAt, PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { journal } from '../../state.ts';
@@ -246,45 +247,44 @@ function Water({ millilitres }: { millilitres: number }) {
       <dt class="quiet">{words.tonight.water}</dt>
       <dd>{ml(millilitres)}</dd>
       <dd class={paceCss.press}>
-        <button
-          type="button"
+        <Once
+          control="water"
           class="btn"
-          aria-label={words.tonight.addWater}
-          onClick={() =>
-            void save({ do: 'water', id: newId(), vol_ul: 250_000 }, words.tonight.waterSaved, (done) => ({
+          label={words.tonight.addWater}
+          act={() =>
+            save({ do: 'water', id: newId(), vol_ul: 250_000 }, words.tonight.waterSaved, (done) => ({
               do: 'delete',
               id: done.made,
             }))
           }
         >
           +
-        </button>
+        </Once>
       </dd>
     </div>
   );
 }
 
 function Next({ answer }: { answer: Answer }) {
-  const [busy, setBusy] = useState(false);
   const quiet = answer.quiet;
   const again = quiet ? null : answer.again; // the quiet evening offers nothing with alcohol by itself
   const plains = quiet ? answer.plains.filter((it) => it.abv_percent === 0) : answer.plains.slice(0, 3);
-  const pourAgain = async () => {
-    if (!again || busy) return;
-    setBusy(true);
-    await save({ do: 'again', id: newId(), pour: again.pour }, words.tonight.poured(again.name), (done) => ({
-      do: 'delete',
-      id: done.made,
-    }));
-    setBusy(false);
-  };
   if (!again && plains.length === 0) return null;
   return (
     <section class="part">
       <h2>{quiet ? words.tonight.without : words.tonight.next}</h2>
       {again && (
         <>
-          <button type="button" class={secondCss.second} onClick={() => void pourAgain()} aria-disabled={busy}>
+          <Once
+            control="again"
+            class={secondCss.second}
+            act={() =>
+              save({ do: 'again', id: newId(), pour: again.pour }, words.tonight.poured(again.name), (done) => ({
+                do: 'delete',
+                id: done.made,
+              }))
+            }
+          >
             <span>
               <b>{words.tonight.same}</b>
               <br />
@@ -295,7 +295,7 @@ function Next({ answer }: { answer: Answer }) {
                 ? words.alcoholNotKnown
                 : words.tonight.wouldBring(alcohol(again.would_bring))}
             </span>
-          </button>
+          </Once>
           <Passes total={again.would_bring} passes={again.passes} />
           {again.spec && (
             <p>
@@ -309,11 +309,11 @@ function Next({ answer }: { answer: Answer }) {
       <ul class={`rows ${css.quick}`}>
         {plains.map((plain) => (
           <li key={plain.id}>
-            <button
-              type="button"
+            <Once
+              control={`plain ${plain.id}`}
               class="row"
-              onClick={() =>
-                void save(
+              act={() =>
+                save(
                   {
                     do: 'plain',
                     id: newId(),
@@ -331,7 +331,7 @@ function Next({ answer }: { answer: Answer }) {
                 {!quiet && <PassShort passes={plain.passes} />}
               </span>
               {!quiet && <span class="quiet end">{toTotal(plain.would_bring)}</span>}
-            </button>
+            </Once>
           </li>
         ))}
       </ul>

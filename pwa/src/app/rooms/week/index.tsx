@@ -16,6 +16,7 @@ import {
 import { Frame } from '../../frame.tsx';
 import { Empty } from '../../parts/empty.tsx';
 import { Medical } from '../../parts/medical.tsx';
+import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
@@ -327,25 +328,14 @@ function Day({ day, today }: { day: DayRow; today: boolean }) {
         <span class={day.state === 'nothing' ? toneCss.soft : undefined}>
           {day.state === 'free' ? later.week.free : today ? later.week.nothingYet : later.week.nothing}
         </span>
-        {day.state === 'free' ? (
-          <button
-            type="button"
-            class="link"
-            aria-label={later.week.unmarkLabel(name)}
-            onClick={() => void mark(day.day, false)}
-          >
-            {later.week.unmark}
-          </button>
-        ) : (
-          <button
-            type="button"
-            class="link"
-            aria-label={later.week.markLabel(name)}
-            onClick={() => void mark(day.day, true)}
-          >
-            {later.week.mark}
-          </button>
-        )}
+        <Once
+          control={`day ${day.day}`}
+          class="link"
+          label={(day.state === 'free' ? later.week.unmarkLabel : later.week.markLabel)(name)}
+          act={() => mark(day.day, day.state !== 'free')}
+        >
+          {day.state === 'free' ? later.week.unmark : later.week.mark}
+        </Once>
       </span>
     );
   return (
