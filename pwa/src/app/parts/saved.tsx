@@ -69,6 +69,7 @@ export async function save(
 
 /** It is on this device's disk already: says so, with the way back. */
 export function saved(text: string, undo?: Intent): void {
+  counted();
   show(text, undo);
 }
 

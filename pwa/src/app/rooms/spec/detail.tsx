@@ -7,6 +7,7 @@ import { Alert } from '../../parts/alert.tsx';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { Field, Select } from '../../parts/field.tsx';
 import { Lines } from '../../parts/lines.tsx';
+import { Once } from '../../parts/once.tsx';
 import { notSaved, save, saved } from '../../parts/saved.tsx';
 import { go } from '../../router.ts';
 import { methods, words } from '../../words.ts';
@@ -397,16 +398,18 @@ function More({ view, naming, onName, onDone }: MoreProps) {
         <button type="button" class="btn" onClick={() => print()}>
           {later.spec.print}
         </button>
-        <button
-          type="button"
+        <Once
+          control={`delete ${view.id}`}
           class="btn"
-          onClick={async () => {
-            if (await save({ do: 'delete', id: view.id }, later.spec.deleted, () => ({ do: 'restore', id: view.id })))
-              go('/specs', true);
+          act={async () => {
+            const undo = () => ({ do: 'restore' as const, id: view.id });
+            const done = await save({ do: 'delete', id: view.id }, later.spec.deleted, undo);
+            if (done) go('/specs', true);
+            return done;
           }}
         >
           {later.spec.delete}
-        </button>
+        </Once>
       </div>
     </section>
   );
