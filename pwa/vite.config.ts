@@ -13,5 +13,10 @@ export default defineConfig({
   },
   worker: { format: 'es' },
   server: { proxy: { '/api': 'http://127.0.0.1:8080' } }, // `fairmeasure demo` beside `vite`
-  test: { include: ['src/**/*.test.{ts,tsx}'], testTimeout: 60_000, hookTimeout: 60_000 }, // no test is about time
+  test: {
+    include: ['src/**/*.test.{ts,tsx}'],
+    setupFiles: 'src/app/testing/clock.ts',
+    testTimeout: 60_000, // no test is about time
+    hookTimeout: 60_000,
+  },
 });
