@@ -101,7 +101,7 @@ interface OnceProps {
 
 /** A button that saves with one touch. While it is held it keeps its place and its size, and says what was saved. */
 export function Once({ control, class: look, label, act, children }: OnceProps) {
-  const size = useRef({ minWidth: 0, minHeight: 0 });
+  const size = useRef({ minWidth: '', minHeight: '' });
   const text = said.value.get(control);
   const held = text !== undefined;
   return (
@@ -113,7 +113,7 @@ export function Once({ control, class: look, label, act, children }: OnceProps) 
       aria-label={held ? undefined : label}
       onClick={(event) => {
         const { offsetWidth, offsetHeight } = event.currentTarget;
-        if (!held) size.current = { minWidth: offsetWidth, minHeight: offsetHeight };
+        if (!held) size.current = { minWidth: `${offsetWidth}px`, minHeight: `${offsetHeight}px` };
         const touch = touchOf(event);
         void once(control, act, touch).then((did) => void (did && say(control, touch)));
       }}
