@@ -10,6 +10,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -81,6 +82,9 @@ func stories(root, app string) error {
 	if err != nil {
 		return err
 	}
+	if err := findPDFReader(); err != nil {
+		return err
+	}
 	dir, err := os.MkdirTemp("", "fairmeasure-check-")
 	if err != nil {
 		return err
@@ -113,10 +117,10 @@ func findBrowser() (string, error) {
 	if i := slices.IndexFunc(browsers, there); i >= 0 {
 		return browsers[i], nil
 	}
-	if os.Geteuid() == 0 && there("/usr/bin/apt-get") {
+	if canInstall() {
 		steps.Say(who, "no browser found: installing Debian's chromium")
-		if err := installChromium(); err != nil {
-			return "", fmt.Errorf("installing chromium: %w", err)
+		if err := install("chromium"); err != nil {
+			return "", err
 		}
 		if there(browsers[0]) {
 			return browsers[0], nil
@@ -125,12 +129,39 @@ func findBrowser() (string, error) {
 	return "", fmt.Errorf("no browser at %s: install Chromium, or name one in FAIRMEASURE_BROWSER", strings.Join(browsers, ", "))
 }
 
-func installChromium() error {
+// pdfReader reads what the stories print; it is poppler's, so that paper is judged by a program that did not make it.
+var pdfReader = []string{"pdftotext", "pdfinfo"}
+
+// findPDFReader installs Debian's package when it is missing and root asks.
+func findPDFReader() error {
+	missing := func(name string) bool {
+		_, err := exec.LookPath(name)
+		return err != nil
+	}
+	if slices.ContainsFunc(pdfReader, missing) && canInstall() {
+		steps.Say(who, "no reader of PDF found: installing Debian's poppler-utils")
+		if err := install("poppler-utils"); err != nil {
+			return err
+		}
+	}
+	if slices.ContainsFunc(pdfReader, missing) {
+		return fmt.Errorf("no %s: install poppler-utils", strings.Join(pdfReader, " or no "))
+	}
+	return nil
+}
+
+func canInstall() bool { return os.Geteuid() == 0 && there("/usr/bin/apt-get") }
+
+// install adds a package of Debian's.
+func install(name string) error {
 	env := []string{"DEBIAN_FRONTEND=noninteractive"}
 	if err := steps.Exec("", env, "/usr/bin/apt-get", "update", "-q"); err != nil {
-		return err
+		return fmt.Errorf("installing %s: %w", name, err)
 	}
-	return steps.Exec("", env, "/usr/bin/apt-get", "install", "-y", "-q", "--no-install-recommends", "chromium")
+	if err := steps.Exec("", env, "/usr/bin/apt-get", "install", "-y", "-q", "--no-install-recommends", name); err != nil {
+		return fmt.Errorf("installing %s: %w", name, err)
+	}
+	return nil
 }
 
 func there(path string) bool {
