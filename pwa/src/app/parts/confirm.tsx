@@ -18,7 +18,8 @@ export function Confirm({
   question: string;
   yes: string;
   disabled?: boolean;
-  onYes: () => void;
+  /** False, or a promise of it, when nothing was done: then the next touch is the first. */
+  onYes: () => unknown;
 }) {
   const [asking, setAsking] = useState(false);
   const first = useRef<HTMLButtonElement>(null);
@@ -59,8 +60,7 @@ export function Confirm({
           onClick={() =>
             void once(`yes ${named ?? label}`, async () => {
               setAsking(false);
-              onYes();
-              return true;
+              return (await onYes()) !== false;
             })
           }
         >

@@ -46,7 +46,8 @@ function Typed({ id, account, by }: { id: string; account: string; by: 'password
   const [working, setWorking] = useState(false);
   const [wrong, setWrong] = useState<string | null>(null);
   const { online, unsent } = sync.value;
-  const go = async () => {
+  /** Whether the account is gone. */
+  const go = async (): Promise<boolean> => {
     setWorking(true);
     setWrong(null);
     const answer = await send(`/api/v1/journals/${encodeURIComponent(id)}/erase`, { typed: typed.normalize('NFC') });
@@ -61,6 +62,7 @@ function Typed({ id, account, by }: { id: string; account: string; by: 'password
       setWrong(later.deleting.refused(problemIn(answer), by, waitIn(answer)));
     }
     setWorking(false);
+    return answer.status === 200;
   };
   return (
     <section class="part" aria-live="polite">
@@ -93,7 +95,7 @@ function Typed({ id, account, by }: { id: string; account: string; by: 'password
           question={later.deleting.sure(account)}
           yes={later.deleting.yes}
           disabled={!online || typed.trim() === ''}
-          onYes={() => void go()}
+          onYes={go}
         />
       )}
     </section>
