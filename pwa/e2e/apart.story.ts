@@ -19,6 +19,7 @@ const names = ['Of the phone', 'Of the laptop'] as const;
 test('two devices each add a line, turn the order and rename a spec apart: both have all of it afterwards', async ({
   browser,
 }) => {
+  test.setTimeout(240_000);
   const laptop = await Device.laptop(browser, demo);
   const phone = await Device.phone(browser, demo);
   const both = [phone, laptop] as const;
