@@ -5,6 +5,7 @@ import { decimal, figure, ml } from '../../format.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import * as cautionsCss from '../../parts/cautions.module.css';
+import * as beforeAfterCss from '../../parts/before-after.module.css';
 
 const able = ['abv_percent', 'sugar_g_per_100ml', 'acid_percent', 'volume_ml'] as const;
 
@@ -58,7 +59,7 @@ export function WhatToChange({ spec, balance }: { spec: Id; balance: Balance }) 
 
 function Before({ before, after }: { before: Balance; after: Balance }) {
   return (
-    <table>
+    <table class={beforeAfterCss.beforeafter}>
       <thead>
         <tr>
           <th scope="col">{later.adjust.figure}</th>
