@@ -4,7 +4,7 @@ import type { BrowserContext } from '@playwright/test';
 /** When every story begins, unless it says otherwise: a Friday in spring, some weeks from any change of the clocks. */
 export const evening = '2026-05-15T22:04:00+02:00';
 
-let ahead = 0;
+let ahead = aheadOf(evening); // also for a server that starts before the first story of its file
 let offset = '+02:00';
 
 /** From here on it is that time; story.ts does so before each story. */
