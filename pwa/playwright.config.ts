@@ -22,7 +22,7 @@ export default defineConfig({
   workers: 1,
   retries: 1, // a real browser has its moods; a story that needed the second try is listed as flaky
   forbidOnly: true,
-  timeout: 90_000,
+  timeout: 180_000, // two devices on a busy machine
   expect: { timeout: 10_000 },
   reporter: [['list']],
   use: {
