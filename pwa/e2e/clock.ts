@@ -1,16 +1,21 @@
 /** The one clock of a story: its pages, their workers, the server and the story itself go by it, never by the machine's. */
 import type { BrowserContext } from '@playwright/test';
 
-/** When every story begins, unless it says otherwise: a Friday in spring, some weeks from any change of the clocks. */
+/** When the stories begin, unless one says otherwise: a Friday in spring, some weeks from any change of the clocks. */
 export const evening = '2026-05-15T22:04:00+02:00';
 
-let ahead = aheadOf(evening); // also for a server that starts before the first story of its file
-let offset = '+02:00';
+const usual = [aheadOf(evening), '+02:00'] as const;
+let [ahead, offset]: readonly [number, string] = usual;
 
-/** From here on it is that time; story.ts does so before each story. */
-export function begin(at = evening): void {
+/** From here on it is that time, until the story ends. */
+export function begin(at: string): void {
   ahead = aheadOf(at);
   offset = /[+-]\d\d:\d\d$/.exec(at)?.[0] ?? '+00:00';
+}
+
+/** After a story that began at a time of its own the evening goes on; servers that several stories share never left it. */
+export function goOn(): void {
+  [ahead, offset] = usual;
 }
 
 /** Milliseconds since 1970. */

@@ -106,7 +106,7 @@ for (const { of, path, find, away } of controls) {
     const phone = await counting(browser);
     const { page } = phone;
     const saved = async () => (await phone.queue()).length;
-    const held = page.getByRole('button', { name: /^Saved 22:\d\d$/ });
+    const held = page.getByRole('button', { name: /^Saved \d\d:\d\d$/ });
 
     for (const gap of [150, 600, 1_000, 1_400]) {
       // Of a machine that was held up meanwhile the touches lie further apart; then it is tried again.
@@ -133,7 +133,7 @@ for (const { of, path, find, away } of controls) {
         look = await heldLook(control); // a machine that needs over a second and a half to save shows none
         await expect(control).toBeVisible();
       }
-      expect(look.text).toMatch(/^Saved 22:\d\d$/);
+      expect(look.text).toMatch(/^Saved \d\d:\d\d$/);
       expect(look).toEqual({ text: look.text, disabled: 'true', height }); // nothing moves under the finger
 
       await page.goto(demo.origin + path);

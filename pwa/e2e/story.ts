@@ -1,12 +1,12 @@
-/** What every story takes its `test` from: each begins at the same moment, and each browser it opens goes by that. */
+/** What every story takes its `test` from: all take place on one evening, and each browser that one opens goes by that. */
 import { test as bare } from '@playwright/test';
-import { begin, Clock } from './clock.ts';
+import { Clock, goOn } from './clock.ts';
 
 export const test = bare.extend<{ clock: void }, object>({
   clock: [
     async ({}, use) => {
-      begin();
       await use();
+      goOn();
     },
     { auto: true },
   ],
