@@ -2,12 +2,13 @@ import { execFileSync } from 'node:child_process';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type BrowserContextOptions, expect, type Page, test } from '@playwright/test';
+import { type BrowserContextOptions, expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words-later.ts';
 import { Device, laptopShape, phoneShape } from './device.ts';
 import { drawn } from './screen.ts';
 import { Demo } from './server.ts';
+import { test } from './story.ts';
 
 let demo: Demo;
 let folder = '';
