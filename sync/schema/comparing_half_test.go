@@ -139,6 +139,30 @@ func TestUncoveredTwice(t *testing.T) {
 	}
 }
 
+// TestTwoGlassesOfOneSeatAreUncovered: two devices apart have each put a glass of one seat on record. What stood there is a
+// version nobody has made yet: it is made once, for both.
+func TestTwoGlassesOfOneSeatAreUncovered(t *testing.T) {
+	a, b := ginsAndMore(t), newBook(t, "laptop")
+	flight := newID(8350)
+	seats := a.serve(flight, "half", 3)
+	a.join(b)
+	b.now = a.now
+	a.do(obj{"do": "taste", "id": newID(8351), "seat": seats[0]["id"], "score_x10": 60})
+	b.do(obj{"do": "taste", "id": newID(8352), "seat": seats[0]["id"], "score_x10": 70})
+	a.join(b)
+	a.do(obj{"do": "flight_state", "id": flight, "state": "end"})
+	for _, moved := range []int{1, 2} { // and a slip is told again
+		codes := a.codes(flight, moved)
+		a.do(obj{"do": "uncover", "id": flight, "codes": codes})
+		first := a.seats(flight)[0]
+		require.Equal(t, codes[0], first["code"])
+		stood := a.finding(first["names"].([]any)...)["spec"]
+		for _, id := range []int{8351, 8352} {
+			require.Equal(t, stood, dig(t, a.ask(obj{"q": "pour", "id": newID(id)}), "pour", "spec"))
+		}
+	}
+}
+
 // TestVeil: as long as a blind flight runs, no screen tells what is in its glasses.
 func TestVeil(t *testing.T) {
 	for _, sight := range []string{"blind", "half"} {

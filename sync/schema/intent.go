@@ -254,6 +254,13 @@ type plan struct {
 	made    replica.ID
 	touched []replica.ID
 	riff    replica.ID
+	riffs   map[riffKey]replica.ID // the riffs this plan makes
+}
+
+// riffKey is what tells a riff from another: what it is made from, and its content.
+type riffKey struct {
+	from    replica.ID
+	content string
 }
 
 // put sets fields of a thing that is there already or is made by it. Fields without a value to clear are left out.

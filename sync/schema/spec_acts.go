@@ -264,7 +264,8 @@ func swapLine(old Line, i Ingredient) Line {
 	return l
 }
 
-// findOrMake gives the spec of this content: one that is there, else a riff of `from` under the id given.
+// findOrMake gives the spec of this content: one that is there or that this plan makes already, else a riff of `from` under
+// the id given.
 func (p *plan) findOrMake(from, to Version, id replica.ID) (replica.ID, error) {
 	want := p.key(to)
 	if want == p.key(from) {
@@ -275,6 +276,14 @@ func (p *plan) findOrMake(from, to Version, id replica.ID) (replica.ID, error) {
 			return s.ID, nil
 		}
 	}
+	key := riffKey{from.Spec.ID, want}
+	if made, ok := p.riffs[key]; ok {
+		return made, nil
+	}
+	if p.riffs == nil {
+		p.riffs = map[riffKey]replica.ID{}
+	}
+	p.riffs[key] = id
 	return id, p.makeRiff(from.Spec, to, id)
 }
 
