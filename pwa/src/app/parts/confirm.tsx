@@ -18,8 +18,8 @@ export function Confirm({
   question: string;
   yes: string;
   disabled?: boolean;
-  /** False, or a promise of it, when nothing was done: then the next touch is the first. */
-  onYes: () => unknown;
+  /** Whether it was done; when it was not, the next touch is the first. */
+  onYes: () => boolean | Promise<boolean>;
 }) {
   const [asking, setAsking] = useState(false);
   const first = useRef<HTMLButtonElement>(null);
@@ -60,7 +60,7 @@ export function Confirm({
           onClick={() =>
             void once(`yes ${named ?? label}`, async () => {
               setAsking(false);
-              return (await onYes()) !== false;
+              return await onYes();
             })
           }
         >

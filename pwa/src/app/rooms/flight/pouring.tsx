@@ -19,6 +19,7 @@ import * as secondCss from '../../parts/second.module.css';
 import * as servingCss from '../../parts/serving.module.css';
 import * as whyCss from '../../parts/why.module.css';
 import * as css from './style.module.css';
+import * as beforeAfterCss from '../../parts/before-after.module.css';
 
 /** Before the first glass: what is poured, and by whom it may be seen. */
 export function Pouring({ answer }: { answer: FlightAnswer }) {
@@ -97,7 +98,10 @@ export function SheetAgain({ answer }: { answer: FlightAnswer }) {
         label={later.pouring.again}
         question={later.pouring.againAsk}
         yes={later.pouring.show}
-        onYes={() => setShown(true)}
+        onYes={() => {
+          setShown(true);
+          return true;
+        }}
       />
     );
   }
@@ -131,7 +135,7 @@ function PourSheet({ answer }: { answer: FlightAnswer }) {
         </section>
         <section class="part">
           <h2>{later.pouring.common}</h2>
-          <table>
+          <table class={beforeAfterCss.beforeafter}>
             <thead>
               <tr>
                 <th scope="col">{later.pouring.what}</th>

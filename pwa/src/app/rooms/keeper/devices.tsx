@@ -29,9 +29,12 @@ export function Devices() {
   useEffect(() => {
     void ask();
   }, [sync.value.online]);
-  const remove = async (path: string) => {
-    setFailed((await send(path, {})).status !== 200);
+  /** Whether the server did it. */
+  const remove = async (path: string): Promise<boolean> => {
+    const done = (await send(path, {})).status === 200;
+    setFailed(!done);
     await ask();
+    return done;
   };
   const list = Array.isArray(devices) ? devices : [];
   const others = list.filter(({ here, end }) => !here && end === '').length;
@@ -53,7 +56,7 @@ export function Devices() {
             <Row
               key={device.id}
               device={device}
-              onRemove={() => void remove(`/api/v1/auth/devices/${encodeURIComponent(device.id)}/revoke`)}
+              onRemove={() => remove(`/api/v1/auth/devices/${encodeURIComponent(device.id)}/revoke`)}
               onNamed={() => void ask(true)}
             />
           ))}
@@ -71,14 +74,14 @@ export function Devices() {
           label={later.adding.removeAll}
           question={later.adding.removeAllSure(others)}
           yes={later.adding.removeAllYes}
-          onYes={() => void remove('/api/v1/auth/devices/revoke-others')}
+          onYes={() => remove('/api/v1/auth/devices/revoke-others')}
         />
       )}
     </section>
   );
 }
 
-function Row({ device, onRemove, onNamed }: { device: Device; onRemove: () => void; onNamed: () => void }) {
+function Row({ device, onRemove, onNamed }: { device: Device; onRemove: () => Promise<boolean>; onNamed: () => void }) {
   const [naming, setNaming] = useState(false);
   const button = useRef<HTMLButtonElement>(null);
   const living = device.end === '';

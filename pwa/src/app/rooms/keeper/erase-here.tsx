@@ -12,12 +12,15 @@ export function EraseHere() {
   const found = useHeld();
   const unsent = unsentOf(found);
   const elsewhere = journal.value?.elsewhere ?? 0;
-  const go = async () => {
+  /** Whether it is gone from here. */
+  const go = async (): Promise<boolean> => {
     try {
       await leave(true);
       localStorage.clear();
+      return true;
     } catch {
       setFailed(true);
+      return false;
     }
   };
   return (
@@ -29,7 +32,7 @@ export function EraseHere() {
       {elsewhere > 0 && <p>{later.leaving.elsewhere(elsewhere)}</p>}
       {failed && <p role="alert">{later.leaving.failed}</p>}
       <div class="btns">
-        <Confirm label={words.late.act} question={words.late.sure} yes={words.late.yes} onYes={() => void go()} />
+        <Confirm label={words.late.act} question={words.late.sure} yes={words.late.yes} onYes={go} />
       </div>
     </section>
   );

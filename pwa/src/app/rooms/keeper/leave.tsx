@@ -20,14 +20,17 @@ export function Leave() {
   const unsent = unsentOf(found);
   const safe = isSafe(found);
   const last = sync.value.last_ms;
-  const go = async (erase: boolean) => {
+  /** Whether this device is signed out. */
+  const go = async (erase: boolean): Promise<boolean> => {
+    let left = true;
     try {
       await leave(erase);
       if (erase) localStorage.clear();
-      setFailed(false);
     } catch {
-      setFailed(true);
+      left = false;
     }
+    setFailed(!left);
+    return left;
   };
   return (
     <section class="part">
@@ -49,14 +52,14 @@ export function Leave() {
             label={later.leaving.keep}
             question={later.leaving.keepSure}
             yes={later.leaving.keepYes}
-            onYes={() => void go(false)}
+            onYes={() => go(false)}
           />
         )}
         <Confirm
           label={signedIn ? later.leaving.erase : later.leaving.eraseOut}
           question={paired ? later.leaving.eraseSure(unsent, safe) : later.leaving.eraseLocal(unsent)}
           yes={later.leaving.eraseYes}
-          onYes={() => void go(true)}
+          onYes={() => go(true)}
         />
       </div>
     </section>

@@ -54,7 +54,7 @@ function List({ trash }: { trash: KeeperAnswer['trash'] }) {
                   named={later.keeper.eraseLabel(title)}
                   question={later.keeper.eraseSure(title)}
                   yes={later.keeper.eraseYes}
-                  onYes={() => void save({ do: 'erase', id: it.id }, later.keeper.erased(title))}
+                  onYes={async () => (await save({ do: 'erase', id: it.id }, later.keeper.erased(title))) !== null}
                 />
               </div>
             </li>
