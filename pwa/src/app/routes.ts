@@ -124,9 +124,13 @@ export async function fetchRooms(): Promise<void> {
   for (const route of routes) {
     await fetchRoom(route).catch(() => (all = false)); // offline at the first visit; opening says so
   }
-  if (all) performance.mark(everyRoom);
+  if (all) performance.mark('every room is here');
+  fetchedAll = true;
 }
-export const everyRoom = 'every room is here';
+let fetchedAll = false;
+
+/** Whether nothing more is fetched by itself. */
+export const isFetched = (): boolean => fetchedAll;
 
 /** The page for a path, or null when there is none. */
 export function routeOf(path: string): { route: Route; params: Params } | null {

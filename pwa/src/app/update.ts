@@ -1,10 +1,11 @@
 /** The new version waits until the person takes it; nothing reloads by itself under a half-written form. */
 import { effect } from '@preact/signals';
-import { ready, sync, updateWaiting } from './state.ts';
+import { isFetched } from './routes.ts';
+import { sync, updateWaiting } from './state.ts';
 
 const hourMs = 60 * 60_000;
 const settleMs = 500;
-const patienceMs = 5_000;
+const patienceMs = 20_000;
 let registration: ServiceWorkerRegistration | null = null;
 
 /** Registers the service worker and watches for a newer one. */
@@ -57,7 +58,7 @@ function look(): void {
 export function takeUpdate(): void {
   const asked = performance.now();
   const waited = setInterval(() => {
-    if (!ready.peek() && performance.now() - asked < patienceMs) return;
+    if (!isFetched() && performance.now() - asked < patienceMs) return;
     clearInterval(waited);
     registration?.waiting?.postMessage('take over');
   }, settleMs);
