@@ -26,7 +26,7 @@ type serveConfig struct {
 	PublicURL string
 	// TrustedProxies are addresses of proxies that may name the client in X-Real-IP.
 	TrustedProxies []string
-	// RequestsPerHour bounds one device; 0 is no bound.
+	// RequestsPerHour bounds one device, and four times as many one account; 0 is no bound.
 	RequestsPerHour int
 	// VisitsPerHour bounds one address that wants to come in or renews; 0 is no bound.
 	VisitsPerHour int
@@ -71,7 +71,7 @@ say so with --public-url. The proxy must not buffer /api/v1/events and must set 
 		f.StringVar(&cfg.Listen, "listen", defaultListen, "`ADDR` to answer on: host:port. Port 0 takes a free one.")
 		f.StringVar(&cfg.PublicURL, "public-url", "", "`URL` that people type: https://host, or http on localhost. Default: http and what --listen says.")
 		f.Var(listValue{&cfg.TrustedProxies}, "trusted-proxy", "`IP` of a proxy that names the client in X-Real-IP. May be given more than once.")
-		f.IntVar(&cfg.RequestsPerHour, "requests-per-hour", 600, "`N` requests of one device an hour; 0 for no bound.")
+		f.IntVar(&cfg.RequestsPerHour, "requests-per-hour", 600, "`N` requests of one device an hour, and of one account four times as many; 0 for no bound.")
 		f.IntVar(&cfg.VisitsPerHour, "visits-per-hour", 1200, "`N` tries an hour of one address to come in or to renew; 0 for no bound. Wrong codes are counted apart: ten an hour.")
 		f.StringVar(&cfg.EncryptionKeyFile, "encryption-key-file", "", "`FILE` of exactly 32 random bytes that encrypt the store. Only from the first start on, and then always. Keep it apart from the data, and keep a copy.")
 		f.Var(bytesValue{&cfg.Ballast}, "ballast", "`SIZE` of a file beside the store that may be deleted at once when the disk is full; 0 for none.")
