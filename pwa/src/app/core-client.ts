@@ -146,6 +146,8 @@ function stale(ids: readonly Id[] = []): void {
 export interface Live<T> {
   /** null until the first answer; then the newest one, also while a newer is on its way. */
   answer: T | null;
+  /** The answer is of the question as it was put before: nothing may be saved from it. */
+  behind: boolean;
   /** The answer is from last time, the core is not up yet. */
   old: boolean;
   fault: string | null;
@@ -153,6 +155,9 @@ export interface Live<T> {
   /** Over 300 ms without a first answer: time for a skeleton. */
   slow: boolean;
 }
+
+/** What the answer is about, and the very question it answers. */
+type Kept<T> = Omit<Live<T>, 'behind'> & { thing: string; of: string };
 
 /** Answers of last time, to draw from until the core is up. */
 const firstViews = new Map<string, unknown>();
@@ -168,22 +173,22 @@ const passingMs = 60_000;
 export function useAnswer<Q extends Question>(question: Q): Live<AnswerTo<Q>> {
   const key = JSON.stringify(question);
   const thing = about(question);
-  const empty: Live<AnswerTo<Q>> = { answer: null, old: false, fault: null, refusal: null, slow: false };
-  const [live, setLive] = useState<{ thing: string } & Live<AnswerTo<Q>>>({ thing, ...empty });
+  const empty = { answer: null, of: key, old: false, fault: null, refusal: null, slow: false };
+  const [live, setLive] = useState<Kept<AnswerTo<Q>>>({ thing, ...empty });
 
   useEffect(() => {
     let gone = false;
     let newest = 0;
-    const set = (part: Partial<Live<AnswerTo<Q>>>) => {
+    const set = (part: Partial<Kept<AnswerTo<Q>>>) => {
       if (!gone) setLive((before) => ({ ...(before.thing === thing ? before : empty), ...part, thing }));
     };
     const again = async () => {
       const mine = ++newest;
       const first = firstViews.get(key);
-      if (first !== undefined && !ready.peek()) set({ answer: first as AnswerTo<Q>, old: true });
+      if (first !== undefined && !ready.peek()) set({ answer: first as AnswerTo<Q>, of: key, old: true });
       try {
         const answer = await ask(JSON.parse(key) as Q);
-        if (mine === newest) set({ answer, old: false, fault: null, refusal: null, slow: false });
+        if (mine === newest) set({ answer, of: key, old: false, fault: null, refusal: null, slow: false });
       } catch (error) {
         if (mine !== newest) return;
         if (error instanceof RefusedError) set({ refusal: error.refusal, fault: null, slow: false });
@@ -202,7 +207,8 @@ export function useAnswer<Q extends Question>(question: Q): Live<AnswerTo<Q>> {
     };
   }, [key]);
 
-  return live.thing === thing ? live : empty;
+  const { of, ...now } = live.thing === thing ? live : empty;
+  return { ...now, behind: of !== key };
 }
 
 // ---- what a person does

@@ -108,7 +108,7 @@ function HowMuch({ form, wrong, set }: { form: Form; wrong: Wrong; set: (part: P
 }
 
 function Answer({ question, water, draft }: { question: BatchQuestion; water: Form['water']; draft: Draft<Form> }) {
-  const { answer, slow, fault, refusal } = useAnswer(question);
+  const { answer, behind, slow, fault, refusal } = useAnswer(question);
   if (refusal) return <Alert text={refusal.text} />;
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   // What the balance says of the same is said once, among the cautions.
@@ -126,6 +126,7 @@ function Answer({ question, water, draft }: { question: BatchQuestion; water: Fo
       </div>
       {answer.total_ml !== null && (
         <Record
+          behind={behind}
           suggested={`${answer.name}, ${later.making.sort.batch}`}
           draws={drawsOf(answer)}
           making={(it) => makingOf(answer, water, it)}

@@ -104,6 +104,7 @@ function Plan({ answer: comparison, draft, now }: PlanProps) {
   };
   const {
     answer: plan,
+    behind,
     slow,
     fault,
     refusal,
@@ -157,7 +158,7 @@ function Plan({ answer: comparison, draft, now }: PlanProps) {
         : many || plan?.quiet
           ? { act: { label: later.planning.toComparison, href: `/side/${comparison.id}` } }
           : open
-            ? { act: { label: later.planning.save, onClick: () => begin().catch(notSaved), disabled: busy } }
+            ? { act: { label: later.planning.save, onClick: () => begin().catch(notSaved), disabled: busy || behind } }
             : {})}
     >
       {none ? (

@@ -97,7 +97,7 @@ interface ResultProps {
 }
 
 function Result({ question, bottle, onSaved }: ResultProps) {
-  const { answer, slow, fault, refusal } = useAnswer(question);
+  const { answer, behind, slow, fault, refusal } = useAnswer(question);
   if (refusal) return <Alert text={refusal.text} />;
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   const { abv_percent: abv } = answer;
@@ -124,6 +124,7 @@ function Result({ question, bottle, onSaved }: ResultProps) {
       </section>
       <Cautions cautions={answer.cautions} />
       <Record
+        behind={behind}
         suggested={question.what === '' ? '' : later.infusion.name(question.what, bottle?.name ?? '')}
         draws={bottle ? [{ bottle: bottle.id, name: bottle.name, ml: question.vol_ul / 1000 }] : []}
         onSaved={onSaved}

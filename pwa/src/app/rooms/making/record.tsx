@@ -14,11 +14,14 @@ type Making = Extract<Intent, { do: 'making' }>;
 /** Records that it was made, under a name, and goes to what was made. Nothing is saved before. */
 export function Record({
   suggested,
+  behind,
   draws,
   making,
   onSaved,
 }: {
   suggested: string;
+  /** What is shown is of what was typed before. */
+  behind: boolean;
   /** What it may have been taken from. */
   draws: readonly { bottle: Id; name: string; ml: number }[];
   /** `leave`: bottles that nothing was taken from. */
@@ -93,7 +96,7 @@ export function Record({
         </fieldset>
       )}
       <div class="btns">
-        <button type="submit" class="btn strong" disabled={busy}>
+        <button type="submit" class="btn strong" disabled={busy || behind}>
           {later.making.save}
         </button>
       </div>

@@ -83,7 +83,7 @@ function Both({ form, set, onSaved }: BothProps) {
 type SyrupQuestion = Extract<Question, { q: 'syrup' }>;
 
 function Result({ question, currency, onSaved }: { question: SyrupQuestion; currency: string; onSaved: () => void }) {
-  const { answer, slow, fault, refusal } = useAnswer(question);
+  const { answer, behind, slow, fault, refusal } = useAnswer(question);
   if (refusal) return <Alert text={refusal.text} />;
   if (!answer) return <Waiting slow={slow} fault={fault} />;
   const crystals = crystalsOf(answer);
@@ -120,6 +120,7 @@ function Result({ question, currency, onSaved }: { question: SyrupQuestion; curr
       </section>
       <Cautions cautions={crystals === null ? [] : [{ code: crystals, names: [], marking: '' }]} />
       <Record
+        behind={behind}
         suggested={later.syrup.name}
         draws={[]}
         onSaved={onSaved}

@@ -260,7 +260,13 @@ function Trying({ answer, form, draft }: Props) {
         <section class="part first">
           <h2>{later.trials.no(n + 1)}</h2>
           {form.poured ? (
-            <Ask sort={form.sort} glasses={glasses} names={names} disabled={busy || made.a === null || made.b === null} onChoose={choose} />
+            <Ask
+              sort={form.sort}
+              glasses={glasses}
+              names={names}
+              disabled={busy || made.a === null || made.b === null}
+              onChoose={choose}
+            />
           ) : refused !== null ? (
             <p role="alert">{refused}</p>
           ) : !plan ? null : !plan.fits ? (
