@@ -1,9 +1,9 @@
 import { expect } from '@playwright/test';
-import type { AnswerTo, Done, Id, Intent, Question } from '../src/shared/core.ts';
-import type { CoreCall, FromWorker, ToWorker } from '../src/shared/messages.ts';
+import type { Id, Question } from '../src/shared/core.ts';
 import { later } from '../src/app/words-later.ts';
 import { now } from './clock.ts';
 import { Device, phoneShape } from './device.ts';
+import { giveHand, type Hand } from './hand.ts';
 import { Demo } from './server.ts';
 import { test } from './story.ts';
 
@@ -23,35 +23,14 @@ test(`${side} by ${side} with ${tastings} tastings: the core answers, and the pa
   test.setTimeout(60_000 + tastings * 1000);
   const phone = await Device.fresh(browser, phoneShape);
   const { page } = phone;
-  // The page's own worker may be asked by the story as well.
+  await giveHand(page);
   await page.addInitScript(() => {
-    const { Worker } = window;
-    window.Worker = class extends Worker {
-      constructor(...how: ConstructorParameters<typeof Worker>) {
-        super(...how);
-        Object.assign(window, { core: this });
-      }
-    };
-    let no = 1_000_000;
-    const call = (it: CoreCall) =>
-      new Promise<unknown>((resolve, reject) => {
-        const mine = ++no;
-        const { core } = window as unknown as { core: Worker };
-        const hear = ({ data }: MessageEvent<FromWorker>) => {
-          if (data.say !== 'reply' || data.no !== mine) return;
-          core.removeEventListener('message', hear);
-          if ('ok' in data.reply) resolve(data.reply.ok);
-          else reject(new Error(JSON.stringify(data.reply)));
-        };
-        core.addEventListener('message', hear);
-        core.postMessage({ no: mine, call: it } satisfies ToWorker);
-      });
     // The longest the page was held up by anything.
     let longest = 0;
     new PerformanceObserver((list) => {
       for (const { duration } of list.getEntries()) longest = Math.max(longest, duration);
     }).observe({ type: 'longtask', buffered: true });
-    Object.assign(window, { call, longest: () => longest });
+    Object.assign(window, { longest: () => longest });
   });
   await page.goto(demo.open);
   await phone.agrees();
@@ -60,9 +39,7 @@ test(`${side} by ${side} with ${tastings} tastings: the core answers, and the pa
 
   const comparison = await page.evaluate(
     async ({ side, tastings, now }) => {
-      const { call } = window as unknown as { call: (it: CoreCall) => Promise<unknown> };
-      const ask = <Q extends Question>(question: Q) => call({ call: 'ask', question }) as Promise<AnswerTo<Q>>;
-      const act = (intent: Intent) => call({ call: 'act', intent }) as Promise<Done>;
+      const { ask, act } = (window as unknown as { hand: Hand }).hand;
       let made = 0;
       const id = (): Id => `01MMMMMMMM${String(++made).padStart(16, '0')}`;
       const { drinks } = await ask({ q: 'comparisons' });
@@ -117,18 +94,18 @@ test(`${side} by ${side} with ${tastings} tastings: the core answers, and the pa
 
   const measured = await page.evaluate(
     async ({ comparison }) => {
-      const { call } = window as unknown as { call: (it: CoreCall) => Promise<unknown> };
+      const { ask } = (window as unknown as { hand: Hand }).hand;
       const plan: Question = { q: 'plan', id: comparison, glasses: 6, pour_ul: 15_000, seed: '1' };
       const questions: Record<string, Question> = { comparison: { q: 'comparison', id: comparison }, plan };
       const out: Record<string, { ms: number; ticks: number }> = {};
       for (const [name, question] of Object.entries(questions)) {
-        await call({ call: 'ask', question }); // warm
+        await ask(question); // warm
         const all = [];
         for (let i = 0; i < 5; i++) {
           let ticks = 0;
           const ticking = setInterval(() => ticks++, 1);
           const from = performance.now();
-          await call({ call: 'ask', question });
+          await ask(question);
           all.push({ ms: Math.round(performance.now() - from), ticks });
           clearInterval(ticking);
         }

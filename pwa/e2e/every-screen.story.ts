@@ -1,7 +1,7 @@
 import { expect } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { Device, laptopShape } from './device.ts';
-import { drawn, faultsOf } from './screen.ts';
+import { drawn, faultsOf, follow } from './screen.ts';
 import { Demo } from './server.ts';
 import { test } from './story.ts';
 
@@ -10,7 +10,7 @@ test.beforeAll(async () => {
   demo = await Demo.start();
 });
 test.afterAll(() => demo.remove());
-test.describe.configure({ timeout: 240_000 });
+test.describe.configure({ timeout: 480_000 });
 
 test('every page of a journal in use: no fault for axe, a clean console, nothing beyond the edge at any size', async ({
   browser,
@@ -63,9 +63,9 @@ test('every page of a journal in use: no fault for axe, a clean console, nothing
     'spec-not-there': '/specs/01ARZ3NDEKTSV4RRFFQ69G5FAV',
   };
   const faults: string[] = [];
+  await page.goto(demo.origin);
   for (const [name, path] of Object.entries(pages)) {
-    await page.goto(demo.origin + path);
-    await drawn(page);
+    await follow(page, path);
     faults.push(...(await faultsOf(page, name)));
   }
   expect(faults).toEqual([]);
@@ -90,9 +90,9 @@ test('every page before the first entry: the same', async ({ browser }) => {
     'first-keeper': '/keeper',
   };
   const faults: string[] = [];
+  await page.goto(demo.origin);
   for (const [name, path] of Object.entries(pages)) {
-    await page.goto(demo.origin + path);
-    await drawn(page);
+    await follow(page, path);
     faults.push(...(await faultsOf(page, name)));
   }
   await page.goto(`${demo.origin}/`);

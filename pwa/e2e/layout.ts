@@ -32,6 +32,8 @@ const limits = {
   field: 120,
   /** px: a value that needs all the width there is, less this, does not fit into any field. */
   fieldEdges: 64,
+  /** Letters: so many are scrolled through in any field. */
+  fieldLetters: 60,
   /** px: below it a telephone zooms in when a field is entered. */
   fieldType: 16,
   /** px: no text is smaller. */
@@ -301,7 +303,7 @@ function fields(shown: Element[]): Objection[] {
     pen.font = style.font;
     const needs = pen.measureText(text).width;
     const column = it.closest('main')?.clientWidth ?? document.documentElement.clientWidth;
-    if (needs > room - (select ? 4 : 0) && needs < column - limits.fieldEdges)
+    if (text.length < limits.fieldLetters && needs > room - (select ? 4 : 0) && needs < column - limits.fieldEdges)
       out.push(['field hides its text', `${nameOf(it)}: “${text}” in ${Math.round(room)} px`]);
   }
   return out;

@@ -1,12 +1,18 @@
-/** A page as it is looked at: both sizes, both themes, narrow, and with text twice as large. */
+/** A page as it is looked at: three sizes, both themes, text once and twice as large, folded and unfolded. */
 import { mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { AxeBuilder } from '@axe-core/playwright';
-import type { Page } from '@playwright/test';
+import { type Page, test } from '@playwright/test';
+import { objectionsTo } from './layout.ts';
 
+/** PICTURES=yes leaves them there, the whole page on each, for eyes. */
 const folder = fileURLToPath(new URL('../test-results/screens', import.meta.url));
-const sizes = { phone: { width: 390, height: 844 }, laptop: { width: 1280, height: 800 } } as const;
-const narrow = { width: 320, height: 640 } as const;
+const pictures = process.env.PICTURES === 'yes';
+const sizes = {
+  narrow: { width: 320, height: 640 },
+  phone: { width: 390, height: 844 },
+  laptop: { width: 1280, height: 800 },
+} as const;
 
 /** The page has an answer to show: no more shapes of rows, no more "one moment". */
 export async function drawn(page: Page): Promise<void> {
@@ -17,69 +23,126 @@ export async function drawn(page: Page): Promise<void> {
   });
 }
 
+/** The styles of every other room are there too: one that comes later must change nothing. */
+export async function whole(page: Page): Promise<void> {
+  const here = () => performance.getEntriesByName('every room is here').length > 0;
+  await page.waitForFunction(here, null, { timeout: 120_000 });
+}
+
 /**
- * Leaves pictures under test-results/screens; the answer names what is wrong, none when all is well. Themes differ in
- * colours only, so axe looks at the second for contrast alone.
+ * The answer names what is wrong, none when all is well: for axe and for the layout. Sizes and places are the same in each
+ * theme, which differ in colours only, so axe looks at the second for contrast alone.
  */
 export async function faultsOf(page: Page, name: string): Promise<string[]> {
-  mkdirSync(folder, { recursive: true });
+  // Looking takes its time, which is no part of what the story itself may take.
+  test.info().setTimeout(test.info().timeout + 60_000);
   const faults: string[] = [];
-  const picture = (kind: string, whole: boolean) =>
-    page.screenshot({ path: `${folder}/${name}-${kind}.png`, fullPage: whole });
-  const axe = async (kind: string, rules?: string[]) => {
+  const axe = async (kind: string, only?: string[]) => {
     // The app has no frames to look into, and only what is wrong is asked for.
     const builder = new AxeBuilder({ page }).setLegacyMode(true).options({ resultTypes: ['violations'] });
-    const { violations } = await (rules ? builder.withRules(rules) : builder).analyze();
+    const { violations } = await (only ? builder.withRules(only) : builder).analyze();
     for (const { id, nodes } of violations) {
       faults.push(`${name}, ${kind}: ${id}: ${nodes.map(({ target }) => target.join(' ')).join('; ')}`);
     }
   };
-  const edges = async (kind: string) => {
-    await drawn(page);
-    faults.push(...(await beyondTheEdge(page)).map((what) => `${name}, ${kind}: ${what}`));
-  };
-  for (const [size, viewport] of Object.entries(sizes)) {
-    await page.setViewportSize(viewport);
-    await page.emulateMedia({ colorScheme: 'dark', reducedMotion: 'reduce' });
-    await edges(size);
-    await axe(`${size}, dark`);
-    await picture(`${size}-dark`, false);
-    await page.emulateMedia({ colorScheme: 'light', reducedMotion: 'reduce' });
-    await axe(`${size}, light`, ['color-contrast']);
-    await picture(`${size}-light`, true);
-    await page.evaluate(() => (document.documentElement.style.fontSize = '32px'));
-    await edges(`${size}, text 200 %`);
-    await picture(`${size}-large`, true);
-    await page.evaluate(() => (document.documentElement.style.fontSize = ''));
+  await whole(page);
+  for (const size of ['narrow', 'phone', 'laptop'] as const) {
+    await sized(page, size);
+    if (size !== 'narrow') {
+      await axe(`${size}, dark`);
+      await page.emulateMedia({ colorScheme: 'light', reducedMotion: 'reduce' });
+      await axe(`${size}, light`, ['color-contrast']);
+      await picture(page, `${name}-${size}-light`);
+    }
+    faults.push(...(await layoutAt(page, name, size)));
   }
-  await page.setViewportSize(narrow);
-  await edges('320 px');
-  await picture('narrow', true);
   return faults;
 }
 
-/** What makes the page scroll sideways, or is cut off at its right edge. What scrolls inside its own frame may be wider. */
-async function beyondTheEdge(page: Page): Promise<string[]> {
+/** The same of the layout alone. `put` brings the page into the state that is looked at, at each size anew. */
+export async function layoutOf(page: Page, name: string, put?: () => Promise<void>): Promise<string[]> {
+  const faults: string[] = [];
+  await whole(page);
+  for (const size of ['narrow', 'phone', 'laptop'] as const) {
+    await sized(page, size);
+    await put?.();
+    faults.push(...(await layoutAt(page, name, size)));
+  }
+  return faults;
+}
+
+/** Goes where a link would lead: the page is drawn anew, the app is not loaded anew. */
+export async function follow(page: Page, path: string): Promise<void> {
+  for (const to of ['/nowhere', path]) {
+    await page.evaluate((href) => {
+      const link = document.createElement('a');
+      link.href = href;
+      document.body.append(link);
+      link.click();
+      link.remove();
+    }, to);
+  }
+  await drawn(page);
+}
+
+async function sized(page: Page, size: keyof typeof sizes): Promise<void> {
+  await page.setViewportSize(sizes[size]);
+  await page.emulateMedia({ colorScheme: 'dark', reducedMotion: 'reduce' });
+  await drawn(page);
+}
+
+/** As it stands, then with all that can be unfolded, then with text twice as large. */
+async function layoutAt(page: Page, name: string, size: string): Promise<string[]> {
+  const faults: string[] = [];
+  const look = async (kind: string) => {
+    faults.push(...(await objectionsTo(page)).map((what) => `${name}, ${size}${kind}: ${what}`));
+    await picture(page, `${name}-${size}${kind.replace(/\W+/g, '-')}`);
+  };
+  await look('');
+  const closed = await unfold(page);
+  if (closed > 0) await look(', unfolded');
+  await page.evaluate(() => (document.documentElement.style.fontSize = '32px'));
+  await look(', text 200 %');
+  await page.evaluate(() => (document.documentElement.style.fontSize = ''));
+  if (closed > 0) await fold(page);
+  return faults;
+}
+
+/** Opens what is folded; the answer is how much was. */
+async function unfold(page: Page): Promise<number> {
   return page.evaluate(async () => {
-    await new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)));
-    const root = document.documentElement;
-    const out: string[] = [];
-    if (root.scrollWidth > root.clientWidth) out.push(`the page is ${root.scrollWidth} px wide in ${root.clientWidth}`);
-    const framed = (it: Element): boolean => {
-      for (let at = it.parentElement; at && at !== document.body; at = at.parentElement) {
-        if (getComputedStyle(at).overflowX !== 'visible') return true;
-      }
-      return false;
-    };
-    for (const it of document.body.querySelectorAll('*')) {
-      const { right, left, width, height } = it.getBoundingClientRect();
-      if (width <= 1 || height <= 1 || it.closest('svg svg, svg *')) continue;
-      if ((right > root.clientWidth + 1 || left < -1) && !framed(it)) {
-        out.push(
-          `${it.tagName.toLowerCase()}.${it.className} from ${Math.round(left)} to ${Math.round(right)} px: ${it.textContent?.slice(0, 40)}`,
-        );
-      }
+    const closed = document.querySelectorAll<HTMLDetailsElement>('details:not([open])');
+    for (const it of closed) {
+      it.open = true;
+      it.dataset.unfolded = '';
     }
-    return out.slice(0, 5);
+    await new Promise((resolve) => setTimeout(resolve, closed.length > 0 ? 50 : 0)); // what is drawn only when it is open
+    return closed.length;
   });
+}
+
+async function fold(page: Page): Promise<void> {
+  await page.evaluate(() => {
+    for (const it of document.querySelectorAll<HTMLDetailsElement>('details[data-unfolded]')) {
+      it.open = false;
+      delete it.dataset.unfolded;
+    }
+  });
+}
+
+/** All that can be scrolled to, in a window that is tall enough for it. */
+async function picture(page: Page, name: string): Promise<void> {
+  if (!pictures) return;
+  mkdirSync(folder, { recursive: true });
+  const size = page.viewportSize();
+  const hidden = await page.evaluate(() =>
+    Math.max(
+      ...[document.documentElement, ...document.querySelectorAll('.page, main')].map(
+        (it) => it.scrollHeight - it.clientHeight,
+      ),
+    ),
+  );
+  if (size) await page.setViewportSize({ ...size, height: Math.min(size.height + hidden, 8000) });
+  await page.screenshot({ path: `${folder}/${name}.png` });
+  if (size) await page.setViewportSize(size);
 }
