@@ -1,4 +1,5 @@
 import { existsSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import { defineConfig } from '@playwright/test';
 
 /** A browser that is there; none is ever downloaded. */
@@ -19,7 +20,7 @@ export default defineConfig({
   testMatch: '*.story.ts',
   outputDir: 'test-results',
   fullyParallel: false,
-  workers: 1,
+  workers: Math.max(1, Math.floor(availableParallelism() / 2)), // a story with its server and two devices fills two cores
   retries: 1, // a real browser has its moods; a story that needed the second try is listed as flaky
   forbidOnly: true,
   timeout: 180_000, // two devices on a busy machine
@@ -35,6 +36,7 @@ export default defineConfig({
       executablePath: browser(),
       args: [
         '--no-sandbox',
+        '--js-flags=--wasm-tiering-budget=200000000', // a story ends before optimising most of the core pays
         '--disable-gpu',
         '--disable-quic',
         '--no-first-run',
