@@ -2,6 +2,7 @@ import { expect, type Page } from '@playwright/test';
 import type { Id, Intent } from '../src/shared/core.ts';
 import { later } from '../src/app/words-later.ts';
 import { words } from '../src/app/words.ts';
+import { now } from './clock.ts';
 import { Device, laptopShape } from './device.ts';
 import { giveHand, type Hand } from './hand.ts';
 import { follow, layoutOf, whole } from './screen.ts';
@@ -209,7 +210,7 @@ test('three thousand pours', async ({ browser }) => {
     lines: [{ typed: '45 ml gin, 44 %' }, { typed: '20 ml lemon juice' }],
   });
   const count = await page.evaluate(
-    async ({ base, question }) => {
+    async ({ base, question, now }) => {
       const { ask, act } = (window as unknown as { hand: Hand }).hand;
       const { lines } = await ask({ q: 'spec', id: base });
       await act({
@@ -222,7 +223,7 @@ test('three thousand pours', async ({ browser }) => {
       const night = 86_400_000;
       let made = 0;
       for (let i = 1; i <= 150; i++) {
-        const from = Date.now() - i * 2 * night;
+        const from = now - i * 2 * night;
         const id = `01YYYYYYYY${String(i).padStart(16, '0')}`;
         await act({
           do: 'several',
@@ -238,7 +239,7 @@ test('three thousand pours', async ({ browser }) => {
       }
       return made;
     },
-    { base, question },
+    { base, question, now: now() },
   );
   expect(count).toBe(3000);
   const faults: string[] = [];
