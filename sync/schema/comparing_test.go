@@ -462,6 +462,26 @@ func TestTrials(t *testing.T) {
 	require.Equal(t, "bad_picks", b.refused(obj{"do": "trial", "id": newID(7960), "comparison": gins, "sort": "paired", "a": all[0]["picks"], "b": all[0]["picks"], "outcome": "a"}))
 }
 
+// TestTrialsAreDrawn: which glass holds which comes from the seed alone, with what a choice comes to.
+func TestTrialsAreDrawn(t *testing.T) {
+	b := newBook(t, "phone")
+	require.Equal(t, obj{
+		"glasses": []any{
+			obj{"code": 862.0, "of": "b", "outcome": "missed"}, obj{"code": 425.0, "of": "a", "outcome": "found"}, obj{"code": 708.0, "of": "b", "outcome": "missed"},
+		},
+		"fewest": 3.0,
+		"needed": []any{obj{"agree": 3.0, "of": 3.0}, obj{"agree": 4.0, "of": 5.0}, obj{"agree": 5.0, "of": 7.0}},
+	}, b.ask(obj{"q": "trial", "of": "triangle", "seed": "42", "n": 0}))
+	for word, bad := range map[string]obj{
+		"unknown_word": {"q": "trial", "of": "duo", "seed": "42", "n": 0},
+		"bad_seed":     {"q": "trial", "of": "paired", "seed": "x", "n": 0},
+		"out_of_range": {"q": "trial", "of": "paired", "seed": "42", "n": 10_001},
+	} {
+		require.Equal(t, word, b.askRefused(bad))
+	}
+	require.Equal(t, "out_of_range", b.askRefused(obj{"q": "trial", "of": "paired", "seed": "42", "n": -1}))
+}
+
 // TestAFlightNeedsOneMeasure: a drink of millilitres and parts without a size cannot be poured small, planned or written.
 func TestAFlightNeedsOneMeasure(t *testing.T) {
 	b := newBook(t, "phone")

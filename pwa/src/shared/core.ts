@@ -793,6 +793,16 @@ export interface PlanAnswer {
   quiet: boolean;
 }
 
+/** One trial: which glass holds which of the two, and what choosing it comes to. */
+export interface TrialAnswer {
+  /** From left to right. */
+  glasses: { code: number; of: 'a' | 'b'; outcome: 'a' | 'b' | 'found' | 'missed' }[];
+  /** With fewer trials nothing can be shown. */
+  fewest: number;
+  /** Some examples: so many have to agree, of so many. */
+  needed: { agree: number; of: number }[];
+}
+
 export interface FlightAnswer {
   id: Id;
   comparison: Id;
@@ -940,6 +950,8 @@ export type Question =
   /** Which glasses to taste next. `seats`: as edited by the person, by their picks; else they are planned. */
   | { q: 'plan'; id: Id; glasses: number; pour_ul: number; seed: string; seats?: string[] }
   | { q: 'flight'; id: Id }
+  /** The trial after n others; the glasses come from the seed alone. */
+  | { q: 'trial'; of: 'paired' | 'triangle' | 'preferred'; n: number; seed: string }
   | { q: 'clash'; id: Id }
   | { q: 'keeper' };
 
@@ -972,6 +984,7 @@ export interface Answers {
   comparison: ComparisonAnswer;
   plan: PlanAnswer;
   flight: FlightAnswer;
+  trial: TrialAnswer;
   clash: { clashes: Clash[] };
   keeper: KeeperAnswer;
 }

@@ -30,7 +30,7 @@ import type {
   WeeksAnswer,
 } from '../../shared/core.ts';
 import { compared, comparisonOf, comparisonsOf } from './comparing.ts';
-import { flightOf } from './flights.ts';
+import { flightOf, trialOf } from './flights.ts';
 import { batchOf, calibration, cautions, infusionOf, makingsOf, syrupOf } from './made.ts';
 import { differenceOf, touchesOf, waysOf } from './otherwise.ts';
 import { plannedComparison, planOf, shelfOf, standingIn } from './planning.ts';
@@ -1069,6 +1069,8 @@ export function answerTo(scene: Scene, question: Question): unknown {
       return plannedComparison(question.id, unit) ?? comparisonOf(question.id, unit);
     case 'plan':
       return planOf(question, scene === 'quiet', unit);
+    case 'trial':
+      return trialOf(question.of);
     case 'flight':
       return flightOf(question.id, compared.twelve, unit);
     case 'side':
