@@ -189,6 +189,8 @@ func TestFlight(t *testing.T) {
 		for _, word := range []string{"gin", "pear", string(juniper), string(floral), string(citrusLed), string(clearPear), string(second)} {
 			require.NotContains(t, string(raw), word)
 		}
+		require.Equal(t, 3, strings.Count(string(raw), `"benchmark":false,"code":`)) // of each seat
+		require.Equal(t, 3, strings.Count(string(raw), `"d":null`))
 	}
 	hiddenIn()
 	for i, s := range seats {
@@ -206,6 +208,17 @@ func TestFlight(t *testing.T) {
 	require.Nil(t, after["next"])
 	require.Len(t, dig(t, after, "seats", 0, "names"), 2)
 	require.EqualValues(t, 3, b.ask(obj{"q": "comparison", "id": gins})["scored"])
+	own := slices.IndexFunc(b.findings(), func(f obj) bool { return f["benchmark"].(bool) })
+	at := slices.IndexFunc(b.seats(flight), func(s obj) bool { return s["benchmark"].(bool) })
+	require.Equal(t, b.findings()[own]["names"], b.seats(flight)[at]["names"])
+	for i, s := range b.seats(flight) { // they were scored 6, 7 and 8, in this order
+		if i == at {
+			require.Nil(t, s["d"])
+			continue
+		}
+		require.False(t, s["benchmark"].(bool))
+		require.EqualValues(t, i-at, s["d"])
+	}
 	for i := range seats {
 		p := b.ask(obj{"q": "pour", "id": newID(7310 + i)})
 		require.InDelta(t, 15, p["volume_ml"], 0.05, "the finished glass has the size of the flight")

@@ -831,6 +831,10 @@ export interface FlightAnswer {
     /** Empty until revealed, unless sighted. */
     names: string[];
     score_x10: number | null;
+    /** It is the benchmark; not told until revealed. */
+    benchmark: boolean;
+    /** Points to the benchmark of the same evening; null for itself, and when either has no score. */
+    d: number | null;
     note: string;
     tags: string[];
     pour: Id | null;

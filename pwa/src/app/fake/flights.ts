@@ -90,6 +90,8 @@ export function flightOf(id: Id, comparison: Id, unit: DrinkUnit): FlightAnswer 
     code,
     names: flight.revealed || flight.sight === 'sighted' ? [gin, pear] : [],
     score_x10: scores[i] ?? null,
+    benchmark: (flight.revealed || flight.sight === 'sighted') && i === 0,
+    d: flight.revealed && i > 0 && scores[i] !== undefined ? (scores[i] - (scores[0] ?? 0)) / 10 : null,
     note: scores[i] === undefined ? '' : (notes[i] ?? ''),
     tags: scores[i] === undefined ? [] : (tags[i] ?? []),
     pour: scores[i] === undefined ? null : `pour.${i}`,
