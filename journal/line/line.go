@@ -104,10 +104,10 @@ func (o Options) settled() (Options, error) {
 		o.OunceKind = Bar
 	}
 	if o.DashUL == 0 {
-		o.DashUL = defaultDash
+		o.DashUL = DefaultDash
 	}
 	if o.BarspoonUL == 0 {
-		o.BarspoonUL = defaultBarspoon
+		o.BarspoonUL = DefaultBarspoon
 	}
 	switch {
 	case o.OunceKind != Bar && o.OunceKind != US && o.OunceKind != Imperial:

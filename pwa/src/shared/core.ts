@@ -889,7 +889,6 @@ export interface Settings {
   own_day_drinks_x10: number | null;
   own_week_drinks_x10: number | null;
   quiet: boolean;
-  locale: string;
 }
 
 export interface Refusal {

@@ -887,7 +887,6 @@ const keeper: KeeperAnswer = {
     own_day_drinks_x10: null,
     own_week_drinks_x10: 80,
     quiet: false,
-    locale: '',
   },
   countries: [
     { code: 'AU', name: 'Australia', unit: 'standard drink', grams: 10 },
