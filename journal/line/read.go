@@ -82,33 +82,6 @@ func read(text string, opt Options) ([]Line, error) {
 	return lines, nil
 }
 
-// MaxLines is the most lines ReadAll reads.
-const MaxLines = 100
-
-// ReadAll reads a pasted recipe, one line to a row, and passes over empty rows. A refusal names the row as its field.
-func ReadAll(text string, opt Options) ([]Line, error) {
-	var all []Line
-	row := 0
-	for typed := range strings.Lines(text) {
-		row++
-		typed = strings.TrimRight(typed, "\r\n")
-		if strings.TrimSpace(typed) == "" {
-			continue
-		}
-		lines, err := Read(typed, opt)
-		if r, ok := err.(*journal.Refusal); ok {
-			return nil, journal.Refuse(r.Code, "line "+decimal(int64(row), 0), "%s", r.Text)
-		}
-		if err != nil {
-			return nil, err
-		}
-		if all = append(all, lines...); len(all) > MaxLines {
-			return nil, journal.Refuse("too_many_lines", "line "+decimal(int64(row), 0), "expected at most %d lines, got more", MaxLines)
-		}
-	}
-	return all, nil
-}
-
 // clean is the text as typed, with pasted spaces made plain.
 func clean(text string) (string, error) {
 	if !utf8.ValidString(text) {

@@ -192,7 +192,7 @@ func DecodeProblem(body []byte) (*Problem, error) {
 }
 
 // DecodeEntity reads an entity's row. Keys it does not know are passed over, so a row is kept as it came and never
-// written from what was read.
+// written from what was read. Only tests read a row by itself: they hold what is stored against what is seen.
 func DecodeEntity(row string) (*replica.Entity, error) {
 	if len(row) > MaxRow {
 		return nil, errors.New("wire: the row is too large")
