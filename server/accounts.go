@@ -66,5 +66,5 @@ func (s *Server) cancelInvitation(c *fiber.Ctx, who caller) error {
 		return err
 	}
 	s.log.Info("an invitation was ended", "by", who.Device.ID)
-	return c.JSON(fiber.Map{"canceled": in.ID})
+	return c.JSON(fiber.Map{"cancelled": in.ID})
 }

@@ -274,7 +274,7 @@ func TestInvitations(t *testing.T) {
 	t.Run("Cancelled", func(t *testing.T) {
 		h, owner := start(t)
 		asked := owner.invite()
-		require.JSONEq(t, `{"canceled":"`+asked.ID+`"}`, owner.post("/api/v1/accounts/invitations/cancel", obj{"id": asked.ID}).Body)
+		require.JSONEq(t, `{"cancelled":"`+asked.ID+`"}`, owner.post("/api/v1/accounts/invitations/cancel", obj{"id": asked.ID}).Body)
 		refused(t, join(h, asked.Code, nil), 403, "code_unknown")
 		refused(t, owner.post("/api/v1/accounts/invitations/cancel", obj{"id": asked.ID}), 404, "no_code")
 	})

@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"errors"
+	"fmt"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -14,8 +15,36 @@ type typedJSON struct {
 	Typed string `json:"typed"`
 }
 
-// erase takes a journal away for good, and then its account. In this order: what ends it half-way leaves an account that
-// can ask again, or that the next start takes away, and never a journal of nobody.
+// EraseAccount takes a person away for good: their journal, then their account with its devices, codes and record of
+// sign-ins. In this order: what ends it half-way leaves an account that can ask again, or whose erasing is done again at
+// the next start, and never a journal of nobody. What is gone already is passed over.
+func EraseAccount(ctx context.Context, st store.Store, door *auth.Door, id auth.AccountID) error {
+	if j, ok := door.JournalOf(id); ok {
+		if err := st.Drop(ctx, j); err != nil {
+			return fmt.Errorf("erasing the journal: %w", err)
+		}
+	}
+	if err := door.RemoveAccount(ctx, id); err != nil && !errors.Is(err, auth.ErrNoAccount) {
+		return err
+	}
+	return nil
+}
+
+// remembered is a store that also lets go of what is kept in memory of a journal when it is dropped.
+type remembered struct {
+	store.Store
+	readings *readings
+}
+
+func (r remembered) Drop(ctx context.Context, j store.Journal) error {
+	err := r.Store.Drop(ctx, j)
+	if err == nil {
+		r.readings.forget(j)
+	}
+	return err
+}
+
+// erase erases the person who asks for it.
 func (s *Server) erase(c *fiber.Ctx, who caller) error {
 	var in typedJSON
 	if err := readJSON(c.BodyRaw(), &in); err != nil {
@@ -26,13 +55,8 @@ func (s *Server) erase(c *fiber.Ctx, who caller) error {
 	if err := s.door.Reauthenticate(ctx, who.Caller, in.Typed); err != nil {
 		return s.askedAgain(err, who)
 	}
-	ctx = c.UserContext() // what has begun takes the time it takes
-	if err := s.store.Drop(ctx, who.journal); err != nil {
-		return err
-	}
-	s.readings.forget(who.journal)
-	// Another device of the account may have been quicker.
-	if err := s.door.RemoveAccount(ctx, who.Account.ID); err != nil && !errors.Is(err, auth.ErrNoAccount) {
+	// What has begun takes the time it takes.
+	if err := EraseAccount(c.UserContext(), s.store, s.door, who.Account.ID); err != nil {
 		return err
 	}
 	s.log.Info("a journal was erased, and its account removed")

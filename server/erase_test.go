@@ -41,6 +41,7 @@ func TestErase(t *testing.T) {
 			require.Equal(t, 200, kim.post(kim.syncPath(), kim.request(note("KKKKKKKKKKK", 1, 1, "of Kim"))).Status)
 			require.Equal(t, 200, phone.post(phone.syncPath(), phone.request(note("AAAAAAAAAAA", 1, 1, "from before"))).Status)
 			require.Equal(t, 200, laptop.get("/api/v1/journals/"+laptop.Journal+"/pours").Status, "it is held in memory, too")
+			require.Equal(t, 1, h.server.Readings())
 			account := h.account("Robin")
 			before, err := h.everything(kim.Journal)
 			require.NoError(t, err)
@@ -50,6 +51,7 @@ func TestErase(t *testing.T) {
 			require.Equal(t, 200, a.Status, a.Body)
 			require.JSONEq(t, `{"erased":"`+laptop.Journal+`"}`, a.Body)
 			require.Empty(t, laptop.cookies)
+			require.Zero(t, h.server.Readings())
 
 			h.clock.move(time.Duration(in.Days) * 24 * time.Hour)
 			late := phone.post(phone.syncPath(), phone.request(note("AAAAAAAAAAA", 2, 2, "poured on the way")))

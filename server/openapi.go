@@ -162,7 +162,7 @@ var operations = map[string]operation{
 		id: "invitations", does: "The account's invitations that live", gives: object(prop("invitations", list(ref("Invitation")))),
 	},
 	"POST /api/v1/accounts/invitations/cancel": {
-		id: "cancelInvitation", does: "End an invitation", takes: object(prop("id", codeID)), gives: object(prop("canceled", codeID)),
+		id: "cancelInvitation", does: "End an invitation", takes: object(prop("id", codeID)), gives: object(prop("cancelled", codeID)),
 		refuses: []string{"403 code_expired", "404 no_code"},
 	},
 

@@ -112,7 +112,7 @@ func (k *readings) weigh(j store.Journal, r *reading, bytes int64) {
 	}
 }
 
-// forget lets go of a journal, as whoever erases it has to.
+// forget lets go of a journal.
 func (k *readings) forget(j store.Journal) {
 	k.mu.Lock()
 	defer k.mu.Unlock()

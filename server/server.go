@@ -141,7 +141,7 @@ func New(cfg Config) (*Server, error) {
 		return nil, fmt.Errorf("server: reading the app's files: %w", err)
 	}
 	s := &Server{
-		door: cfg.Door, store: cfg.Store, rounds: cfg.Rounds, pages: pages, now: cfg.Now, log: cfg.Log,
+		door: cfg.Door, rounds: cfg.Rounds, pages: pages, now: cfg.Now, log: cfg.Log,
 		origins: origins, cookies: cookiesFor(origin),
 		deviceRate: newRate(cfg.RequestsPerHour, cfg.Now), accountRate: newRate(accountShare*cfg.RequestsPerHour, cfg.Now),
 		visitRate: newRate(cfg.VisitsPerHour, cfg.Now),
@@ -150,6 +150,7 @@ func New(cfg Config) (*Server, error) {
 	}
 	s.working, s.endAll = context.WithCancel(context.Background())
 	s.readings = newReadings(cfg.Store)
+	s.store = remembered{cfg.Store, s.readings}
 	if s.openapi, err = s.describe(); err != nil {
 		return nil, err
 	}

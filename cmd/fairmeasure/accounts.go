@@ -8,6 +8,7 @@ import (
 	"text/tabwriter"
 	"time"
 
+	"fairmeasure/server"
 	"fairmeasure/server/auth"
 )
 
@@ -224,13 +225,10 @@ func (p *program) removeAccount(ctx context.Context, off *offline, _ accountsCon
 	}
 	devices := len(off.door.Devices(a.ID))
 	gone := []string{"the account"}
-	if j, ok := off.door.JournalOf(a.ID); ok {
-		if err := off.store.Drop(ctx, j); err != nil {
-			return fmt.Errorf("erasing the journal: %w", err)
-		}
+	if _, ok := off.door.JournalOf(a.ID); ok {
 		gone = []string{"the journal", "the account"}
 	}
-	if err := off.door.RemoveAccount(ctx, a.ID); err != nil {
+	if err := server.EraseAccount(ctx, off.store, off.door, a.ID); err != nil {
 		return err
 	}
 	switch devices {

@@ -86,7 +86,7 @@ func finishRemovals(ctx context.Context, st store.Store, door *auth.Door, log *s
 		if !errors.Is(err, store.ErrErased) {
 			continue // there, or damaged: then its devices are told so
 		}
-		switch err := door.RemoveAccount(ctx, a.ID); {
+		switch err := server.EraseAccount(ctx, st, door, a.ID); {
 		case errors.Is(err, store.ErrNoSpace), errors.Is(err, store.ErrReadOnly):
 			log.Warn("an account whose journal was erased could not be removed", "error", err)
 		case err != nil:

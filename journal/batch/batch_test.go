@@ -67,7 +67,7 @@ func TestCases(t *testing.T) {
 				made := drink(unit.Millilitres(in.Before.Final), 100*in.Before.Ethanol/in.Before.Final, 0)
 				gone := drink(unit.Millilitres(in.Remove.ML), in.Remove.ABV, 0)
 				grams := func(m journal.Made) float64 {
-					return ethanol.Grams(m.Parts[0].Volume.Value.Value, m.Parts[0].Content.Strength.Value.Value)
+					return ethanol.In(m).Volume.Value.ML() * float64(ethanol.Pure) / 1000
 				}
 				require.InDelta(t, number("abv_before"), made.Parts[0].Content.Strength.Value.Value.Percent(), 0.1)
 				require.InDelta(t, number("abv_after"), 100*after/(in.Before.Final-in.Remove.ML+in.Add.ML), 0.1)

@@ -76,23 +76,6 @@ func Stand(size unit.Maybe[unit.Volume], readings []Reading, draws []Draw) Stand
 	return s
 }
 
-// Unexplained sums the gaps: what left the bottle, over all its stock-takes, without being logged.
-func (s Standing) Unexplained() unit.Volume {
-	var v unit.Volume
-	for _, g := range s.Gaps {
-		v += g.Missing
-	}
-	return v
-}
-
-// Pours gives how many whole pours of a size are left. It is unknown where the level is, or the size is not above zero.
-func (s Standing) Pours(each unit.Volume) unit.Maybe[int64] {
-	if !s.Left.Known || each <= 0 {
-		return unit.Maybe[int64]{}
-	}
-	return unit.Known(int64(s.Left.Value / each))
-}
-
 // Drawn gives what one glass took from a bottle: the amounts of its lines that name it, and how many of those lines have
 // none. A rinse without a figure is one of the latter: what the glass kept is known roughly, what was tipped away is not.
 func Drawn(made journal.Made, bottle journal.ID) (v unit.Volume, unmeasured int) {

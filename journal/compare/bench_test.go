@@ -13,7 +13,7 @@ func wide() Study {
 			if place == 0 {
 				p = s.Benchmark
 			}
-			s.Tastings = append(s.Tastings, Tasting{Pairing: p, Segment: flight, Flight: flight, Place: place + 1, Of: 5, Weight: Blind, Score: 7 + seeds.Normal()})
+			s.Tastings = append(s.Tastings, Tasting{Pairing: p, Segment: flight, Flight: flight, Place: place + 1, Of: 5, Weight: Blind, Score: 7 + seeds.normal()})
 		}
 	}
 	return s

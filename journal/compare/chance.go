@@ -38,13 +38,6 @@ func Student(x float64, degrees int) float64 {
 	return 0.5 + sin*sum/2
 }
 
-func studentDensity(x float64, degrees int) float64 {
-	n := float64(degrees)
-	a, _ := math.Lgamma((n + 1) / 2)
-	b, _ := math.Lgamma(n / 2)
-	return math.Exp(a-b-(n+1)/2*math.Log1p(x*x/n)) / math.Sqrt(n*math.Pi)
-}
-
 // StudentQuantile is the inverse of Student, by halving.
 func StudentQuantile(p float64, degrees int) float64 {
 	if p < 0.5 {

@@ -123,7 +123,7 @@ func TestDeclaringIsNotTasting(t *testing.T) {
 		for _, p := range everyPairing(f) {
 			require.Equal(t, f.Find(p), g.Find(p))
 		}
-		require.Equal(t, [3]float64{f.Variance(), f.LogEvidence, float64(f.Rows)}, [3]float64{g.Variance(), g.LogEvidence, float64(g.Rows)})
+		require.Equal(t, [3]float64{f.variance, f.LogEvidence, float64(f.Rows)}, [3]float64{g.variance, g.LogEvidence, float64(g.Rows)})
 		ask := Asked{Glasses: 2 + r.IntN(5), Flights: r.IntN(4), Seed: r.Uint64()}
 		one, err := f.Plan(ask)
 		require.NoError(t, err)

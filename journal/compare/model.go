@@ -56,12 +56,6 @@ type tried struct {
 	scores          []float64
 }
 
-// Variance of one score, as it is estimated.
-func (f *Fit) Variance() float64 { return f.variance }
-
-// Effects is how many columns there are.
-func (f *Fit) Effects() int { return len(f.ratios) }
-
 // Of fits a study.
 func Of(s Study) (*Fit, error) { return With(s, Usual) }
 
@@ -385,15 +379,6 @@ func (f *Fit) Together(p Pairing) (Difference, bool) {
 		return Difference{}, false
 	}
 	return f.difference(vector{{at, 1}}, 0), true
-}
-
-// Tasted is how often a pairing was scored, in how many flights, and its scores as they were given.
-func (f *Fit) Tasted(p Pairing) (n, flights int, scores []float64) {
-	it := f.tried[p]
-	if it == nil {
-		return 0, 0, nil
-	}
-	return it.n, len(it.flights), it.scores
 }
 
 // OnTodaysScale gives a score of one segment as it would stand in another, by the numbers the segments have in the study that

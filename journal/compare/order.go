@@ -25,12 +25,6 @@ func (s *Seeds) Below(n uint64) uint64 {
 	}
 }
 
-// Unit gives a number between nought and one, never either.
-func (s *Seeds) Unit() float64 { return (float64(s.Next()>>11) + 0.5) / (1 << 53) }
-
-// Normal gives a draw from the standard normal distribution.
-func (s *Seeds) Normal() float64 { return NormalQuantile(s.Unit()) }
-
 // Shuffled gives 0 to n-1 in an order by lot (Fisher and Yates, from the end).
 func (s *Seeds) Shuffled(n int) []int {
 	out := make([]int, n)

@@ -205,12 +205,6 @@ func ExpectedGain(mean, sd float64) float64 {
 	return sd * (normalDensity(t) + t*Normal(t))
 }
 
-// expectedGainStudent is the same by Student's t.
-func expectedGainStudent(mean, sd float64, degrees int) float64 {
-	t, n := mean/sd, float64(degrees)
-	return sd * (t*Student(t, degrees) + (n+t*t)/(n-1)*studentDensity(t, degrees))
-}
-
 // best takes the pairing with the greatest gain; of equal ones the one tasted least, and of these one by lot. False when
 // none is left.
 func (p *planning) best(all []Pairing, why Reason, gain func(Pairing) float64) bool {

@@ -66,14 +66,14 @@ func simulate(choose chooser, tastings, runs int, seed uint64) (out simulated) {
 		truth := map[Pairing]float64{}
 		a, b := make([]float64, worldA), make([]float64, worldB)
 		for i := range a {
-			a[i] = worldSD * seeds.Normal()
+			a[i] = worldSD * seeds.normal()
 		}
 		for i := range b {
-			b[i] = worldSD * seeds.Normal()
+			b[i] = worldSD * seeds.normal()
 		}
 		for i := range a {
 			for j := range b {
-				truth[Pairing{int16(i), int16(j)}] = a[i] + b[j] + worldTogether*seeds.Normal()
+				truth[Pairing{int16(i), int16(j)}] = a[i] + b[j] + worldTogether*seeds.normal()
 			}
 		}
 		s := Study{Slots: []Slot{{Candidates: worldA}, {Candidates: worldB}}}
@@ -82,10 +82,10 @@ func simulate(choose chooser, tastings, runs int, seed uint64) (out simulated) {
 			panic(err)
 		}
 		for flight := 0; len(s.Tastings) < tastings; flight++ {
-			off := worldSegment * seeds.Normal()
+			off := worldSegment * seeds.normal()
 			s.Segments = append(s.Segments, Segment{Declared: 7, Known: true, Anchor: AnchorDrunk})
 			for place, p := range choose(f, flight, seeds) {
-				score := 7 + off + truth[p] - truth[s.Benchmark] + usualSD*seeds.Normal()
+				score := 7 + off + truth[p] - truth[s.Benchmark] + usualSD*seeds.normal()
 				s.Tastings = append(s.Tastings, Tasting{
 					Pairing: p, Segment: flight, Flight: flight, Place: place + 1, Of: worldGlasses, Weight: Blind, Score: math.Round(2*score) / 2,
 				})

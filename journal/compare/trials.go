@@ -63,27 +63,6 @@ func Wilson(k, n int) (low, high float64) {
 	return low, high
 }
 
-// Distance is Thurstone's d′ (case V) of a preference of k in n.
-func Distance(k, n int) float64 { return math.Sqrt2 * NormalQuantile(float64(k)/float64(n)) }
-
-// TriangleFound is the chance of finding the odd glass of three at a distance d′ (formula from memory; Ennis 1993 has a
-// table), by Simpson's rule.
-func TriangleFound(distance float64) float64 {
-	const steps, end = 2000, 10.0
-	at := func(u float64) float64 {
-		return (Normal(-u*math.Sqrt(3)+distance*math.Sqrt(2.0/3)) + Normal(-u*math.Sqrt(3)-distance*math.Sqrt(2.0/3))) * normalDensity(u)
-	}
-	sum := at(0) + at(end)
-	for i := 1; i < steps; i++ {
-		w := 2.0
-		if i%2 == 1 {
-			w = 4
-		}
-		sum += w * at(end*float64(i)/steps)
-	}
-	return 2 * sum * end / steps / 3
-}
-
 // Ranking is what repeated rankings of the same glasses say, best first or by score: ties share their ranks.
 type Ranking struct {
 	Sums    []float64
@@ -149,32 +128,3 @@ func ranked(values []float64) (ranks []float64, ties float64) {
 	}
 	return ranks, ties
 }
-
-// Durbin compares rank sums of a balanced incomplete block design: of each of its blocks k of all are ranked, each of them
-// r times.
-func Durbin(sums []float64, k, r int) (t float64, chance float64) {
-	v, kk, rr := float64(len(sums)), float64(k), float64(r)
-	for _, s := range sums {
-		d := s - rr*(kk+1)/2
-		t += d * d
-	}
-	t *= 12 * (v - 1) / (rr * v * (kk - 1) * (kk + 1))
-	return t, chiSquareAbove(t, len(sums)-1)
-}
-
-// Discriminated is the share of tries in which a difference was told, beyond luck, with its standard deviation (ISO
-// 5495:2005/Amd 1:2016).
-func Discriminated(n, first int) (share, sd float64) {
-	m, x := float64(n), float64(first)
-	return 2*x/m - 1, 2 * math.Sqrt((m*x-x*x)/(m*m*m))
-}
-
-// TastingsToShow is how many tastings of each of two it takes to show a difference of so many points, four times in five, at
-// one in twenty both ways.
-func TastingsToShow(points, sd float64) float64 {
-	z := z975 + NormalQuantile(0.8)
-	return 2 * z * z * sd * sd / (points * points)
-}
-
-// RightOrder is the chance that the better of two comes out ahead after so many tastings of each.
-func RightOrder(points, sd, each float64) float64 { return Normal(points / (sd * math.Sqrt(2/each))) }

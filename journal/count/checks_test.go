@@ -82,9 +82,9 @@ func (in inputs) settings(t *testing.T) count.Settings {
 	s := count.Settings{Country: in.Country, Week: map[string]count.WeekStart{
 		"": count.Monday, "iso": count.Monday, "mon": count.Monday, "sun": count.Sunday, "sat": count.Saturday}[in.Week]}
 	if in.DayStart != "" {
-		start, err := count.ParseDayStart(in.DayStart)
+		wall, err := time.Parse("15:04", in.DayStart)
 		require.NoError(t, err)
-		s.DayStart = start
+		s.DayStart = count.DayStart(60*wall.Hour() + wall.Minute())
 	}
 	return s
 }

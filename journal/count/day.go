@@ -108,23 +108,8 @@ func ParseDay(s string) (Day, error) {
 	return day, nil
 }
 
-// ParseDayStart reads a local time from 00:00 to 06:00 in half hours, spelt as in "05:00".
-func ParseDayStart(s string) (DayStart, error) {
-	if len(s) == 5 && s[2] == ':' {
-		h, okH := digits(s[:2])
-		m, okM := digits(s[3:])
-		if start := DayStart(h*60 + m); okH && okM && m < 60 && start.Valid() {
-			return start, nil
-		}
-	}
-	return 0, journal.Refuse("bad_day_start", "day_start", "expected 00:00 to 06:00 in half hours, got %q", clip(s))
-}
-
 // Valid says whether the day may start then.
 func (s DayStart) Valid() bool { return s >= 0 && s <= 6*60 && s%30 == 0 }
-
-// String spells the day start as in "05:00".
-func (s DayStart) String() string { return padded(int64(s)/60, 2) + ":" + padded(int64(s)%60, 2) }
 
 // padded spells a number with noughts in front, as %04d does.
 func padded(n int64, width int) string {

@@ -114,13 +114,8 @@ type Estimate struct {
 	factor float64 // of the curve
 }
 
-// By estimates from the method and from the strength in % vol of what meets the ice: along the curve or by habit.
-func By(method journal.Method, percentVol unit.Maybe[float64]) Estimate {
-	return Water{}.estimate(method, percentVol, nil)
-}
-
-// Estimate does the same with all that is known: the owner's calibration along the curve, and what is in the mix where the
-// curve does not reach down to it. What the mix is not known to hold counts as water there: it moves the heat little.
+// Estimate estimates from the method and from the strength in % vol of what meets the ice: along the curve or by habit,
+// with the owner's calibration along the curve, and with what is in the mix where the curve does not reach down to it. What the mix is not known to hold counts as water there: it moves the heat little.
 func (w Water) Estimate(method journal.Method, percentVol unit.Maybe[float64], mix Dissolved) Estimate {
 	return w.estimate(method, percentVol, &mix)
 }
@@ -207,37 +202,6 @@ func (e Estimate) Near(percentVol float64) Ratio {
 		return Ratio(float64(e.at(percentVol)) * e.factor)
 	}
 	return e.Ratio.Value.Value
-}
-
-// Water gives the water for a volume that meets the ice.
-func (e Estimate) Water(start unit.Volume) unit.Maybe[unit.Band[unit.Volume]] {
-	if !e.Ratio.Known || start < 0 {
-		return unit.Maybe[unit.Band[unit.Volume]]{}
-	}
-	of := func(r Ratio) unit.Volume { return unit.Volume(math.Round(float64(start) * float64(r))) }
-	band := e.Ratio.Value
-	return unit.Known(unit.Band[unit.Volume]{Value: of(band.Value), Low: of(band.Low), High: of(band.High)})
-}
-
-// Of names the volume that a percentage of water is taken from.
-type Of string
-
-// The two meanings of "25 % dilution".
-const (
-	OfStart Of = "start" // of what met the ice
-	OfFinal Of = "final" // of what is in the glass
-)
-
-// Percent gives the water in percent; unknown if there is nothing to take it from.
-func Percent(water, start unit.Volume, of Of) unit.Maybe[float64] {
-	whole := float64(start)
-	if of == OfFinal {
-		whole += float64(water)
-	}
-	if whole <= 0 {
-		return unit.Maybe[float64]{}
-	}
-	return unit.Known(100 * float64(water) / whole)
 }
 
 // OverIce says whether a method's ice is in the glass, so that a top or a float takes up water as well. Otherwise only

@@ -6,7 +6,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"fairmeasure/journal/ethanol"
 	"fairmeasure/journal/unit"
 	"fairmeasure/testdata"
 )
@@ -36,7 +35,7 @@ func TestComparisonChecks(t *testing.T) {
 			require.NoError(t, json.Unmarshal(c.Expected, &want))
 			require.Len(t, want.Grams, len(in.Pours))
 			for i, p := range in.Pours {
-				require.InDelta(t, want.Grams[i], ethanol.Grams(unit.Millilitres(p.ML), unit.PercentVol(p.ABV)), 1e-6)
+				require.InDelta(t, want.Grams[i], grams(unit.Millilitres(p.ML), unit.PercentVol(p.ABV)), 1e-6)
 				held++
 			}
 		}

@@ -1,6 +1,6 @@
 // Package ethanol knows mixtures of ethanol and water: their density, the two ways of giving a strength, what they
-// lose in volume when mixed, how much water cuts a spirit, and what old proofs mean. It adds up the alcohol of a glass, once
-// for everything that shows, sums or limits it.
+// lose in volume when mixed, and how much water cuts a spirit. It adds up the alcohol of a glass, once for everything that
+// shows, sums or limits it.
 //
 // It promises the density of OIML R 22 inside that formula's range and refuses outside it. It knows nothing of sugar:
 // a liqueur is not a mixture of ethanol and water, and its density is not found here. Results are the same on every
@@ -29,9 +29,6 @@ func (q ByVolume) Strength() unit.Strength { return unit.Strength(math.Round(flo
 // Celsius is a temperature.
 type Celsius float64
 
-// Fahrenheit gives a temperature stated in degrees Fahrenheit, as the American tables do.
-func Fahrenheit(f float64) Celsius { return Celsius((f - 32) / 1.8) }
-
 // Density is in kg/m3, the same number as grams per litre.
 type Density float64
 
@@ -56,14 +53,6 @@ const (
 // freezingSlack is chosen: the two published tables of freezing points differ by up to 1.6 K where they meet our range,
 // and a drink reckoned at its freezing point must not be refused for the last tenth.
 const freezingSlack Celsius = 1.6
-
-// DensityOf gives the density of a mixture, or a Refusal where the formula does not hold.
-func DensityOf(p ByMass, t Celsius) (Density, error) {
-	if err := inRange(p, t); err != nil {
-		return 0, err
-	}
-	return density(p, t), nil
-}
 
 func inRange(p ByMass, t Celsius) error {
 	switch {
@@ -118,14 +107,6 @@ func FreezingPoint(p ByMass) Celsius {
 	return Celsius(rows[len(rows)-1].celsius)
 }
 
-// Volume gives the strength by volume, both volumes at t.
-func (p ByMass) Volume(t Celsius) (ByVolume, error) {
-	if err := inRange(p, t); err != nil {
-		return 0, err
-	}
-	return p.volume(t), nil
-}
-
 func (p ByMass) volume(t Celsius) ByVolume {
 	return ByVolume(float64(float64(p)*float64(density(p, t))) / float64(density(1, t)))
 }
@@ -157,10 +138,4 @@ func (q ByVolume) mass(t Celsius) ByMass {
 		}
 	}
 	return ByMass((low + high) / 2)
-}
-
-// Grams gives the mass of ethanol in a drink. It follows from the definition of % vol, so no contraction enters.
-// Totals shown to a person use their country's density instead; this one is for mixing and chilling.
-func Grams(v unit.Volume, s unit.Strength) float64 {
-	return v.ML() * float64(OfStrength(s)) * float64(Pure) / 1000
 }

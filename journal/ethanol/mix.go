@@ -83,25 +83,3 @@ func Cut(spirit Liquid, to unit.Strength) (water unit.Volume, cut Liquid, err er
 	cut, err = Mix(spirit, Liquid{Volume: water})
 	return water, cut, err
 }
-
-// WaterWithin gives the volumes of water that one volume of a mixture holds, were it taken apart again, all at t.
-func WaterWithin(q ByVolume, t Celsius) (float64, error) {
-	p, err := q.Mass(t)
-	if err != nil {
-		return 0, err
-	}
-	return float64(1-p) * float64(density(p, t)) / float64(density(0, t)), nil
-}
-
-// At gives the volume that l takes at another temperature.
-func (l Liquid) At(t Celsius) (unit.Volume, error) {
-	p, err := OfStrength(l.Strength).Mass(Legal)
-	if err != nil {
-		return 0, err
-	}
-	there, err := DensityOf(p, t)
-	if err != nil {
-		return 0, err
-	}
-	return unit.Millilitres(l.Volume.ML() * float64(density(p, Legal)) / float64(there)), nil
-}

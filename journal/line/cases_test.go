@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -17,13 +18,13 @@ import (
 	"fairmeasure/testdata"
 )
 
-type row struct{ id, op, input, expected string }
+type row struct{ id, op, input, expected, tolerance string }
 
 func cases(t *testing.T) map[string]row {
 	t.Helper()
 	rows := map[string]row{}
 	for _, r := range testdata.Rows(t, "cases/cases.csv") {
-		rows[r["id"]] = row{r["id"], r["op"], r["input"], r["expected"]}
+		rows[r["id"]] = row{r["id"], r["op"], r["input"], r["expected"], r["tolerance"]}
 	}
 	return rows
 }
@@ -50,7 +51,7 @@ func refusal(t *testing.T, err error) *journal.Refusal {
 	return r
 }
 
-// TestCases runs the rows C001 to C007, C010 to C015 and C021 to C037 of testdata/cases/cases.csv, whose column "source"
+// TestCases runs the rows C001 to C015 and C021 to C037 of testdata/cases/cases.csv, whose column "source"
 // names the standard or practice each rests on.
 func TestCases(t *testing.T) {
 	rows := cases(t)
@@ -65,6 +66,7 @@ func TestCases(t *testing.T) {
 		}
 	}
 	run(1, 7, checkConvert)
+	run(8, 9, checkProof)
 	run(10, 11, checkParts)
 	run(12, 12, checkSplitBase)
 	run(13, 13, checkScale)
@@ -181,6 +183,21 @@ func checkSplitBase(t *testing.T, r row) {
 	require.InDelta(t, want.ABV, alcohol/total, 0.05)
 }
 
+func checkProof(t *testing.T, r row) {
+	require.Equal(t, "strength", r.op)
+	in := decode[struct {
+		Value float64
+		Scale string
+	}](t, r.input)
+	want := decode[struct{ ABV float64 }](t, r.expected)
+	proof, ok := map[string]string{"us_proof": "proof", "uk_proof_sikes": "uk proof"}[in.Scale]
+	require.True(t, ok)
+	within, err := strconv.ParseFloat(r.tolerance, 64)
+	require.NoError(t, err)
+	require.InDelta(t, want.ABV, strength(t, fmt.Sprint(in.Value, " ", proof)), within)
+}
+
+// checkScale makes a drink smaller by the size of a part: the exact volume is kept, and rounding is for display only.
 func checkScale(t *testing.T, r row) {
 	require.Equal(t, "scale", r.op)
 	in := decode[struct {
@@ -195,9 +212,9 @@ func checkScale(t *testing.T, r row) {
 	require.Equal(t, 0.5, in.Step, "the step Amount shows from 10 ml up")
 	var lines []line.Line
 	for _, ml := range in.ML {
-		lines = append(lines, read1(t, fmt.Sprintf("%v ml gin", ml), line.Options{}))
+		lines = append(lines, read1(t, fmt.Sprintf("%v parts gin", ml), line.Options{}))
 	}
-	out, err := line.Scale(lines, line.Ratio{Num: int64(math.Round(in.Factor * 1000)), Den: 1000})
+	out, err := line.Resolve(lines, line.Parts{PartUL: unit.Millilitres(in.Factor)})
 	require.NoError(t, err)
 	for i, l := range out {
 		require.InDelta(t, want.Exact[i], l.Volume.Value.Value.ML(), 0)
@@ -211,12 +228,11 @@ func checkDisplay(t *testing.T, r row) {
 		ML float64 `json:"ml"`
 		As string  `json:"as"`
 	}](t, r.input)
-	want := decode[struct{ Text, Spoken string }](t, r.expected)
-	v := unit.Millilitres(in.ML)
-	require.Equal(t, want.Text, line.Amount(v, line.Unit(in.As), line.Bar))
-	require.Equal(t, want.Spoken, line.Spoken(v, line.Unit(in.As), line.Bar))
+	want := decode[struct{ Text string }](t, r.expected)
+	require.Equal(t, want.Text, line.Amount(unit.Millilitres(in.ML), line.Unit(in.As), line.Bar))
 }
 
+// checkToggle: what was typed is kept, and what is shown in another unit is derived from the volume each time.
 func checkToggle(t *testing.T, r row) {
 	require.Equal(t, "unit_toggle", r.op)
 	in := decode[struct {
@@ -230,11 +246,10 @@ func checkToggle(t *testing.T, r row) {
 	l := read1(t, in.Entered+" gin", line.Options{})
 	text := ""
 	for _, as := range in.Toggles {
-		text = l.Shown(line.Unit(as), line.Bar)
+		text = line.Amount(l.Volume.Value.Value, line.Unit(as), line.Bar)
 	}
 	require.Equal(t, want.After, text)
 	require.Equal(t, want.Stored+" gin", l.Typed)
-	require.Equal(t, "60 ml", l.Shown(line.Millilitre, line.Bar))
 }
 
 type wanted struct {
@@ -321,10 +336,18 @@ func TestUnitTable(t *testing.T) {
 	}
 	for _, r := range rows {
 		t.Run(r[unitColumn], func(t *testing.T) {
-			if r[unitColumn] == "sugar cube" {
+			switch r[unitColumn] {
+			case "sugar cube":
 				l := read1(t, "1 sugar cube", line.Options{})
 				require.False(t, l.Volume.Known, "a mass: its volume is unknown, not nothing")
 				require.False(t, l.Dry())
+				return
+			case "US proof":
+				require.InDelta(t, 50, strength(t, "100 proof"), 0, r["definition_or_note"])
+				return
+			case "UK proof (Sikes)":
+				require.InDelta(t, 57.145, strength(t, "100 uk proof"), 0.0051, r["definition_or_note"])
+				require.InDelta(t, 40, strength(t, "70 uk proof"), 0.011, "4 in 7")
 				return
 			}
 			c, ok := map[string]typing{
@@ -380,11 +403,32 @@ func TestUnitTable(t *testing.T) {
 	}
 }
 
-// TestUnitChecks holds CH43 to CH45: the ounces.
+// strength reads a strength as it stands on a bottle, in % vol.
+func strength(t *testing.T, typed string) float64 {
+	t.Helper()
+	l := read1(t, "45 ml rum, "+typed, line.Options{})
+	require.True(t, l.Strength.Known)
+	return l.Strength.Value.Percent()
+}
+
+// TestUnitChecks holds CH20, CH21 and CH43 to CH45: the proofs and the ounces.
 func TestUnitChecks(t *testing.T) {
 	rows, id := testdata.Held(t, "journal/line", "reference/chemistry_checks.csv")
 	for _, row := range rows {
 		t.Run(row[id], func(t *testing.T) {
+			want, err := strconv.ParseFloat(row["expected"], 64)
+			require.NoError(t, err)
+			within, err := strconv.ParseFloat(row["tolerance"], 64)
+			require.NoError(t, err)
+			switch row["quantity"] {
+			case "abv_from_uk_sikes_proof":
+				require.InDelta(t, want, strength(t, strings.TrimPrefix(strings.TrimSuffix(row["inputs"], ";t_C=20"), "degrees=")+" uk proof"), within, row["source"])
+				return
+			case "us_proof_from_abv":
+				require.Equal(t, "vol_pct=43", row["inputs"])
+				require.InDelta(t, 43, strength(t, row["expected"]+" proof"), within)
+				return
+			}
 			typed, ok := map[string]struct {
 				typed string
 				kind  line.OunceKind
@@ -396,10 +440,6 @@ func TestUnitChecks(t *testing.T) {
 			}[row["inputs"]]
 			require.True(t, ok, row["inputs"])
 			l := read1(t, typed.typed, line.Options{OunceKind: typed.kind})
-			want, err := strconv.ParseFloat(row["expected"], 64)
-			require.NoError(t, err)
-			within, err := strconv.ParseFloat(row["tolerance"], 64)
-			require.NoError(t, err)
 			require.InDelta(t, want, l.Volume.Value.Value.ML()/typed.of, within, row["source"]+", "+row["marking"])
 		})
 	}

@@ -67,14 +67,6 @@ const (
 	Imperial OunceKind = "imperial" // 28.4131 ml
 )
 
-// OunceFor is the ounce a country (ISO 3166 two-letter code) means unless its owner chose another.
-func OunceFor(country string) OunceKind {
-	if country == "US" {
-		return US
-	}
-	return Bar
-}
-
 // What a reading rests on, as listed in Line.Assumed.
 const (
 	AssumedForm     = "form"     // a bare "lime" with a volume is taken as its juice
@@ -104,10 +96,10 @@ func (o Options) settled() (Options, error) {
 		o.OunceKind = Bar
 	}
 	if o.DashUL == 0 {
-		o.DashUL = defaultDash
+		o.DashUL = DefaultDash
 	}
 	if o.BarspoonUL == 0 {
-		o.BarspoonUL = defaultBarspoon
+		o.BarspoonUL = DefaultBarspoon
 	}
 	switch {
 	case o.OunceKind != Bar && o.OunceKind != US && o.OunceKind != Imperial:

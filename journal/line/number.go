@@ -94,7 +94,7 @@ func cutNumber(s string) (n number, ok bool, err error) {
 		if q, rest, ok := cutVulgar(s); ok {
 			return taken(s, q, rest)
 		}
-		if len(s) > 1 && (s[0] == '.' || s[0] == ',') && digits(s[1:]) > 0 {
+		if decimalMark(s) {
 			f := digits(s[1:])
 			return taken(s, decimals(s[1:1+f]), s[1+f:])
 		}
@@ -108,37 +108,60 @@ func cutNumber(s string) (n number, ok bool, err error) {
 	if q, after, ok := cutVulgar(strings.TrimLeft(rest, " ")); ok {
 		return taken(s, whole+q, after)
 	}
-	if len(rest) > 1 && (rest[0] == '.' || rest[0] == ',') && digits(rest[1:]) > 0 {
-		f := digits(rest[1:])
-		after := rest[1+f:]
-		_, slash := cutSlash(after)
-		if slash || len(after) > 1 && (after[0] == '.' || after[0] == ',') && digits(after[1:]) > 0 {
-			return number{}, false, refuse("unclear_number", "expected one number such as 22.5 or 22,5, got “%s”", clip(s))
-		}
-		n, ok, err := taken(s, whole+decimals(rest[1:1+f]), after)
-		n.thousands = f == 3 && s[0] != '0'
-		return n, ok, err
+	if decimalMark(rest) {
+		return cutDecimals(s, whole, rest)
 	}
 	if after, ok := cutSlash(rest); ok {
-		q, after, err := cutFraction(atoi(s[:d]), after)
-		if err != nil {
-			return number{}, false, err
-		}
-		if d > 1 && q > One {
-			// "1½" copied as plain text often becomes "11/2".
-			return number{}, false, refuse("unclear_number", "expected a number read one way only, got “%s”: write 1 1/2, or 5.5",
-				clip(s[:len(s)-len(after)]))
-		}
-		return taken(s, q, after)
+		return cutFractionOf(s, d, after)
 	}
-	// "1 1/2", "1-1/2", "1 and 1/2": a proper fraction after a whole number.
+	if q, end, ok, err := cutJoined(rest); err != nil {
+		return number{}, false, err
+	} else if ok {
+		return taken(s, whole+q, end)
+	}
+	return taken(s, whole, rest)
+}
+
+// decimalMark reports whether a point or a comma with a digit behind it comes next.
+func decimalMark(s string) bool {
+	return len(s) > 1 && (s[0] == '.' || s[0] == ',') && digits(s[1:]) > 0
+}
+
+// cutDecimals reads the decimals of the number that s begins with.
+func cutDecimals(s string, whole Qty, rest string) (number, bool, error) {
+	f := digits(rest[1:])
+	after := rest[1+f:]
+	if _, slash := cutSlash(after); slash || decimalMark(after) {
+		return number{}, false, refuse("unclear_number", "expected one number such as 22.5 or 22,5, got “%s”", clip(s))
+	}
+	n, ok, err := taken(s, whole+decimals(rest[1:1+f]), after)
+	n.thousands = f == 3 && s[0] != '0'
+	return n, ok, err
+}
+
+// cutFractionOf reads the fraction that s begins with: after its first d digits and the slash.
+func cutFractionOf(s string, d int, after string) (number, bool, error) {
+	q, after, err := cutFraction(atoi(s[:d]), after)
+	if err != nil {
+		return number{}, false, err
+	}
+	if d > 1 && q > One {
+		// "1½" copied as plain text often becomes "11/2".
+		return number{}, false, refuse("unclear_number", "expected a number read one way only, got “%s”: write 1 1/2, or 5.5",
+			clip(s[:len(s)-len(after)]))
+	}
+	return taken(s, q, after)
+}
+
+// cutJoined reads a proper fraction after a whole number: "1 1/2", "1-1/2", "1 and 1/2".
+func cutJoined(rest string) (q Qty, end string, ok bool, err error) {
 	for _, joint := range []string{" and ", " und ", " & ", " + ", " ", "-"} {
 		after, ok := strings.CutPrefix(rest, joint)
 		if !ok {
 			continue
 		}
-		if q, after, ok := cutVulgar(after); ok {
-			return taken(s, whole+q, after)
+		if q, end, ok := cutVulgar(after); ok {
+			return q, end, true, nil
 		}
 		f := digits(after)
 		if f == 0 || f > 3 {
@@ -149,14 +172,11 @@ func cutNumber(s string) (n number, ok bool, err error) {
 			continue
 		}
 		q, end, err := cutFraction(atoi(after[:f]), den)
-		if err != nil {
-			return number{}, false, err
-		}
-		if q > 0 && q < One {
-			return taken(s, whole+q, end)
+		if err != nil || q > 0 && q < One {
+			return q, end, err == nil, err
 		}
 	}
-	return taken(s, whole, rest)
+	return 0, rest, false, nil
 }
 
 // taken is the number q read from s, of which rest is left.

@@ -105,39 +105,3 @@ func sign(v unit.Volume) unit.Volume {
 	}
 	return 1
 }
-
-// Ratio is an exact factor: 0.7 is 7/10.
-type Ratio struct{ Num, Den int64 }
-
-// Scale multiplies every amount by a factor. Volumes keep the exact result, to the microlitre; rounding is for display
-// (see Amount). Each line's Typed becomes what Print prints; an open amount stays open.
-func Scale(lines []Line, by Ratio) ([]Line, error) {
-	if by.Num <= 0 || by.Den <= 0 || by.Num > 1_000_000_000 || by.Den > 1_000_000_000 {
-		return nil, journal.Refuse("factor", "factor", "expected a factor above zero, got %d/%d", by.Num, by.Den)
-	}
-	out := append([]Line(nil), lines...)
-	for i := range out {
-		l := &out[i]
-		if !l.Qty.Known {
-			continue
-		}
-		l.Qty.Value = Qty(mulDiv(int64(l.Qty.Value), by.Num, by.Den))
-		if l.QtyHigh.Known {
-			l.QtyHigh.Value = Qty(mulDiv(int64(l.QtyHigh.Value), by.Num, by.Den))
-		}
-		if l.Volume.Known && l.Open != journal.Rinse {
-			v := &l.Volume.Value
-			for _, p := range []*unit.Volume{&v.Value, &v.Low, &v.High} {
-				*p = unit.Volume(mulDiv(int64(*p), by.Num, by.Den))
-			}
-			if v.Value > 100*MaxVolume {
-				return nil, journal.Refuse("too_much", "factor", "expected at most %s ml in a line, got more", decimal(int64(100*MaxVolume), 3))
-			}
-		}
-		if l.Qty.Value == 0 || l.Volume.Known && l.Volume.Value.Value == 0 {
-			return nil, journal.Refuse("zero", "factor", "expected an amount that can be measured after scaling, got 0 %s of %s", l.Unit, clip(l.Name))
-		}
-		l.Typed = Print(*l)
-	}
-	return out, nil
-}

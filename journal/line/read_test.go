@@ -335,26 +335,10 @@ func TestOptions(t *testing.T) {
 		_, err := line.Read("1 dash bitters", c.opt)
 		require.Equal(t, c.code, refusal(t, err).Code)
 	}
-	require.Equal(t, line.US, line.OunceFor("US"))
-	require.Equal(t, line.Bar, line.OunceFor("DE"))
 
 	// An owner's dash keeps the doubt of the default one, in proportion.
 	l := read1(t, "2 dashes bitters", line.Options{DashUL: 450})
 	require.Equal(t, unit.Band[unit.Volume]{Value: 900, Low: 400, High: 1200}, l.Volume.Value)
-	require.Equal(t, l.Volume.Value, line.Doubt(l.Unit, l.OunceKind, l.Name, 900))
-	require.Equal(t, unit.Exact(unit.Volume(60000)), line.Doubt(line.Ounce, line.Bar, "gin", 60000))
-}
-
-func TestReadAll(t *testing.T) {
-	text := "45 ml gin, 44 %\r\n\n  ¾ oz lemon juice\nequal parts honey, water\n"
-	lines, err := line.ReadAll(text, line.Options{})
-	require.NoError(t, err)
-	require.Len(t, lines, 4)
-	_, err = line.ReadAll("45 ml gin\n\n45 mll gin", line.Options{})
-	require.Equal(t, "line 3", refusal(t, err).Field)
-	require.Equal(t, "unknown_unit", refusal(t, err).Code)
-	_, err = line.ReadAll(strings.Repeat("1 ml x\n", line.MaxLines+1), line.Options{})
-	require.Equal(t, "too_many_lines", refusal(t, err).Code)
 }
 
 func TestOneOunce(t *testing.T) {

@@ -2,7 +2,6 @@ package line
 
 import (
 	"strconv"
-	"strings"
 
 	"fairmeasure/journal"
 	"fairmeasure/journal/unit"
@@ -97,15 +96,6 @@ func abbreviated(word string) string {
 	return word
 }
 
-// Shown is the amount of a line in the unit asked for. In the unit it was typed in it is what was typed, so that
-// changing the view back and forth never drifts.
-func (l Line) Shown(as Unit, kind OunceKind) string {
-	if l.Qty.Known && l.Unit == as && (as != Ounce || l.OunceKind == kind) || !l.Volume.Known {
-		return l.AmountTyped()
-	}
-	return Amount(l.Volume.Value.Value, as, kind)
-}
-
 // nearEnough is how far a fraction of an ounce may be from the volume it stands for, in per mille: the US ounce is 1.4 %
 // below the bar's 30 ml, and no jigger is read closer. Chosen.
 const nearEnough = 15
@@ -128,9 +118,6 @@ func Amount(v unit.Volume, as Unit, kind OunceKind) string {
 	}
 	return decimal(step(int64(v), poured(v)), 3) + " ml"
 }
-
-// Poured is a volume rounded to what can be poured, in microlitres; for display only, the exact volume is kept.
-func Poured(v unit.Volume) unit.Volume { return unit.Volume(step(int64(v), poured(v))) }
 
 func poured(v unit.Volume) int64 {
 	if v < 10_000 {
@@ -195,58 +182,4 @@ func fraction(whole, num, den int64) string {
 		}
 	}
 	return s
-}
-
-// Spoken is Amount in English words, for reading aloud: "three quarters of an ounce".
-func Spoken(v unit.Volume, as Unit, kind OunceKind) string {
-	whole, num, den, exact, ok := int64(0), int64(0), int64(0), false, false
-	if as == Ounce {
-		whole, num, den, exact, ok = ounces(v, kind)
-	}
-	if !ok {
-		s := Amount(v, as, kind)
-		n, u, _ := strings.Cut(s, " ")
-		word := "millilitres"
-		if u == string(Centilitre) {
-			word = "centilitres"
-		}
-		if n == "1" {
-			word = strings.TrimSuffix(word, "s")
-		}
-		return n + " " + word
-	}
-	about := ""
-	if !exact {
-		about = "about "
-	}
-	switch {
-	case num == 0 && whole == 1:
-		return about + "one ounce"
-	case num == 0:
-		return about + spokenCount(whole) + " ounces"
-	case whole == 0 && den == 2:
-		return about + "half an ounce"
-	case whole == 0:
-		return about + spokenShare(num, den) + " of an ounce"
-	}
-	return about + spokenCount(whole) + " and " + spokenShare(num, den) + " ounces"
-}
-
-func spokenShare(num, den int64) string {
-	names := map[int64]string{2: "half", 3: "third", 4: "quarter", 6: "sixth", 8: "eighth"}
-	if num == 1 && den == 8 {
-		return "an " + names[den]
-	}
-	if num == 1 {
-		return "a " + names[den]
-	}
-	return spokenCount(num) + " " + names[den] + "s"
-}
-
-func spokenCount(n int64) string {
-	words := []string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
-	if n < int64(len(words)) {
-		return words[n]
-	}
-	return strconv.FormatInt(n, 10)
 }

@@ -178,69 +178,12 @@ func lastByte(s string) string {
 func cutMark(s string) (mark, string) {
 	t := strings.TrimLeft(s, " ")
 	if after, ok := strings.CutPrefix(t, "%"); ok {
-		m := percent
-		for {
-			w, rest := word(strings.TrimLeft(after, " ./"))
-			switch w {
-			case "fat", "fett", "sugar", "zucker", "salt", "salz", "acid", "saeure", "brix", "cocoa", "kakao", "agave", "fruit", "frucht", "w", "m":
-				if m != percent {
-					return m, after
-				}
-				if w == "w" || w == "m" { // "% w/v"
-					if v, end, ok := strings.Cut(rest, "/"); !ok || v != "" {
-						return m, after
-					} else if w, end := word(end); w != "v" && w != "w" && w != "m" {
-						return m, after
-					} else {
-						rest = end
-					}
-				}
-				return other, rest
-			case "v":
-				end, ok := strings.CutPrefix(strings.ToLower(rest), "/v")
-				if !ok {
-					return m, after
-				}
-				m, after = abv, rest[len(rest)-len(end):]
-			case "vol", "abv", "alc", "alk", "alcohol", "alkohol", "volume":
-				m, after = abv, rest
-			case "by":
-				end, ok := cutWord(rest, "vol")
-				if !ok {
-					end, ok = cutWord(rest, "volume")
-				}
-				if !ok {
-					return m, after
-				}
-				m, after = abv, end
-			default:
-				return m, after
-			}
-		}
+		return cutPercentMark(after)
 	}
 	for _, deg := range []string{"°", "º"} {
-		after, ok := strings.CutPrefix(t, deg)
-		if !ok {
-			continue
+		if after, ok := strings.CutPrefix(t, deg); ok {
+			return cutDegreeMark(after, s)
 		}
-		w, rest := word(strings.TrimLeft(after, " "))
-		switch w {
-		case "proof":
-			return degProof, rest
-		case "uk", "british", "imperial":
-			if end, ok := cutWord(rest, "proof"); ok {
-				return ukProof, end
-			}
-		case "us", "american":
-			if end, ok := cutWord(rest, "proof"); ok {
-				return proof, end
-			}
-		case "brix", "bx":
-			return other, rest
-		case "c", "f":
-			return noMark, s
-		}
-		return degree, after
 	}
 	t = strings.TrimPrefix(t, "-")
 	w, rest := word(t)
@@ -265,6 +208,74 @@ func cutMark(s string) (mark, string) {
 		return abv, strings.TrimPrefix(rest, "%")
 	}
 	return noMark, s
+}
+
+// cutPercentMark reads what stands after a % sign: "vol", "by volume", "v/v", or what else it is a share of.
+func cutPercentMark(after string) (mark, string) {
+	m := percent
+	for {
+		w, rest := word(strings.TrimLeft(after, " ./"))
+		end, ok := rest, true
+		switch w {
+		case "fat", "fett", "sugar", "zucker", "salt", "salz", "acid", "saeure", "brix", "cocoa", "kakao", "agave", "fruit", "frucht":
+			if m == percent {
+				return other, rest
+			}
+			ok = false
+		case "w", "m":
+			if end, ok = cutByMass(rest); ok && m == percent {
+				return other, end
+			}
+			ok = false
+		case "v":
+			if ok = len(rest) > 1 && strings.EqualFold(rest[:2], "/v"); ok {
+				end = rest[2:]
+			}
+		case "vol", "abv", "alc", "alk", "alcohol", "alkohol", "volume":
+		case "by":
+			if end, ok = cutWord(rest, "vol"); !ok {
+				end, ok = cutWord(rest, "volume")
+			}
+		default:
+			ok = false
+		}
+		if !ok {
+			return m, after
+		}
+		m, after = abv, end
+	}
+}
+
+// cutByMass reads the rest of "% w/v" and the like.
+func cutByMass(rest string) (string, bool) {
+	before, end, ok := strings.Cut(rest, "/")
+	if !ok || before != "" {
+		return rest, false
+	}
+	w, end := word(end)
+	return end, w == "v" || w == "w" || w == "m"
+}
+
+// cutDegreeMark reads what stands after a degree sign; s begins before it.
+func cutDegreeMark(after, s string) (mark, string) {
+	w, rest := word(strings.TrimLeft(after, " "))
+	switch w {
+	case "proof":
+		return degProof, rest
+	case "uk", "british", "imperial":
+		if end, ok := cutWord(rest, "proof"); ok {
+			return ukProof, end
+		}
+	case "us", "american":
+		if end, ok := cutWord(rest, "proof"); ok {
+			return proof, end
+		}
+	case "brix", "bx":
+		return other, rest
+	case "c", "f":
+		return noMark, s
+	}
+	return degree, after
 }
 
 // without takes s[start:end] out of a name, with the words that only introduced it.

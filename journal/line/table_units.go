@@ -43,10 +43,10 @@ var (
 	sizeSingle     = size{25 * millilitre, 25 * millilitre, 35 * millilitre}
 )
 
-// Settings when the owner has measured nothing.
+// DefaultDash and DefaultBarspoon hold when the owner has measured nothing.
 const (
-	defaultDash     = unit.Volume(900)
-	defaultBarspoon = unit.Volume(5000)
+	DefaultDash     = unit.Volume(900)
+	DefaultBarspoon = unit.Volume(5000)
 )
 
 // aboutShare is the band put around "about 45 ml", in percent each way. Chosen: a free pour by an unhurried hand; no

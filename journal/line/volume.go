@@ -155,22 +155,3 @@ func rinsed(v unit.Band[unit.Volume]) unit.Band[unit.Volume] {
 	r := One.band(sizeRinse)
 	return unit.Band[unit.Volume]{Value: min(r.Value, v.Value), Low: min(r.Low, v.Low), High: min(r.High, v.High)}
 }
-
-// Doubt is the band around a volume that was read in unit u and stored without one: in proportion to the unit's own.
-// The name matters for pieces and fruit only.
-func Doubt(u Unit, kind OunceKind, name string, v unit.Volume) unit.Band[unit.Volume] {
-	opt, _ := Options{}.settled()
-	s, _, ok := sizeOf(u, kind, opt)
-	switch u {
-	case Fruit:
-		s, ok = fruitSize(name)
-	case Piece:
-		s, ok = countedSize(name)
-	case Rinse:
-		s, ok = sizeRinse, true
-	}
-	if !ok || v <= 0 {
-		return unit.Exact(v)
-	}
-	return unit.Band[unit.Volume]{Value: v, Low: unit.Volume(mulDiv(int64(v), s.low, s.value)), High: unit.Volume(mulDiv(int64(v), s.high, s.value))}
-}

@@ -39,23 +39,6 @@ func Density(b Brix) (float64, error) {
 	return rho, nil
 }
 
-// PerLitre gives grams of sugar in a litre of syrup at 20 °C.
-func PerLitre(b Brix) (float64, error) {
-	rho, err := Density(b)
-	return float64(b) / 100 * rho, err
-}
-
-// FromGravity gives the Brix of an apparent specific gravity 20/20 in air, for 0 to 40 Brix.
-//
-// Source: a fit to US National Bureau of Standards Circular 440.
-func FromGravity(sg float64) (Brix, error) {
-	b := Brix(float64(182.4601*sg*sg*sg) - float64(775.6821*sg*sg) + float64(1262.7794*sg) - 669.5622)
-	if !(b >= -0.05 && b <= 40.05) {
-		return 0, journal.Refuse("out_of_range", "gravity", "expected a specific gravity of 1 to 1.179, got %.4f", sg)
-	}
-	return b, nil
-}
-
 // GranulatedBulk is what a millilitre of granulated sugar weighs in grams: a US cup of 200 g. It lies between 0.80 and 0.90
 // (common practice).
 const GranulatedBulk = 0.845
@@ -88,15 +71,6 @@ func (s Syrup) Yield() (float64, error) {
 		return 0, err
 	}
 	return (s.Sugar + s.Water) / rho * 1000, nil
-}
-
-// SugarBulk is grams in a millilitre of granulated sugar as it lies in a cup: 0.80 to 0.90, a US cup of 200 g in the middle
-// (common practice).
-const SugarBulk = 200 / 236.588
-
-// ByVolume is a syrup measured in parts by volume: sugar as it lies, water at 20 °C.
-func ByVolume(sugarML, waterML, bulk float64) Syrup {
-	return Syrup{Sugar: sugarML * bulk, Water: waterML * water / 1000}
 }
 
 // Solubility of sucrose in grams to 100 g of water, at 5 and at 20 °C, as the case C060 states them; between them and

@@ -76,8 +76,6 @@ func TestChemistryChecks(t *testing.T) {
 					b = must[solution.Brix](t)(solution.Syrup{Sugar: number(t, in(row, "sucrose_g")), Water: number(t, in(row, "water_g"))}.Brix())
 				}
 				got = f(solution.PerLitre(b)) / 10
-			case "brix_from_apparent_sg_20_20":
-				got = float64(must[solution.Brix](t)(solution.FromGravity(number(t, in(row, "sg")))))
 			case "citric_equivalent":
 				got = f(solution.AsCitric(solution.Acid(in(row, "acid")), number(t, in(row, "g_per_L"))))
 			default:
@@ -142,7 +140,7 @@ func TestCases(t *testing.T) {
 			case "syrup":
 				s := solution.Syrup{Sugar: in.Sugar, Water: in.Water}
 				if in.Cups > 0 {
-					s = solution.ByVolume(in.Cups*in.Cup, in.WaterCup*in.Cup, in.PerCup/in.Cup)
+					s = solution.Measured(in.Cups*in.Cup, in.WaterCup*in.Cup)
 				}
 				b := must[solution.Brix](t)(s.Brix())
 				near("brix", float64(b), 0.01*want["brix"].(float64))
@@ -226,8 +224,6 @@ func TestRefusals(t *testing.T) {
 	}
 	_, err := solution.AsCitric("muriatic", 1)
 	require.ErrorContains(t, err, "muriatic")
-	_, err = solution.FromGravity(1.5)
-	require.ErrorContains(t, err, "1.5000")
 	_, err = solution.SwapSweetener(10, solution.Sweetener{PerLitre: 600, Taste: 1}, solution.Sweetener{Taste: 1})
 	require.Error(t, err)
 	_, err = solution.SwapCitrus(10, 60, 0)

@@ -200,165 +200,21 @@ func noun(ws []string) string {
 // kind finds the fair default for what a name ends in, if there is one.
 func kind(ws []string) string {
 	has := func(list string) bool { return slices.ContainsFunc(ws, func(w string) bool { return oneOf(list, w) }) }
-	flavoured := has(flavours)
-	if has("eau") && has("vie") {
-		switch {
-		case has("apple"):
-			return "apple_brandy"
-		case has("grape|wine"):
-			return "grape_spirit"
+	head := noun(ws)
+	for i := range kinds {
+		k := &kinds[i]
+		if (k.nouns == "" || oneOf(k.nouns, head)) && !slices.ContainsFunc(k.has, func(list string) bool { return !has(list) }) {
+			if k.is == itself {
+				return head
+			}
+			return k.is
 		}
-		return "fruit_spirit"
 	}
-	switch head := noun(ws); head {
-	case "gin":
-		switch {
-		case has("sloe|damson"):
-			return "sloe_gin"
-		case has("liqueur|cream"):
-			return ""
-		}
-		return "gin"
-	case "vodka":
-		if has("cream|liqueur|caramel") {
-			return ""
-		}
-		return "vodka"
-	case "rum":
-		switch {
-		case flavoured:
-			return ""
-		case has("overproof|navy"):
-			return "overproof_rum"
-		case has("white|light|silver|blanco|blanc|unaged|clear"):
-			return "white_rum"
-		}
-		return "aged_rum"
-	case "cachaca", "tequila", "mezcal":
-		if flavoured {
-			return ""
-		}
-		return head
-	case "brandy", "cognac", "armagnac":
-		switch {
-		case has("apple"):
-			return "apple_brandy"
-		case has("pear|plum|quince|mirabelle"):
-			return "fruit_spirit"
-		case flavoured:
-			return ""
-		}
-		return "brandy"
-	case "whisky", "bourbon", "rye", "scotch":
-		switch {
-		case flavoured:
-			return ""
-		case has("bourbon"):
-			return "bourbon"
-		case has("rye"):
-			return "rye"
-		}
-		return "blended_whisky"
-	case "spirit":
-		switch {
-		case has("apple"):
-			return "apple_brandy"
-		case has("pear|plum|apricot|cherry|raspberry|quince|peach|strawberry|blackberry|mirabelle"):
-			return "fruit_spirit"
-		}
-	case "absinthe", "falernum", "verjus", "orgeat", "grenadine", "sake", "madeira", "amaro":
-		if flavoured {
-			return ""
-		}
-		if head == "falernum" {
-			return "falernum_liqueur"
-		}
-		return head
-	case "curacao":
-		return "orange_curacao"
-	case "vermouth":
-		switch {
-		case has("semi") && has("dry"):
-			return "semi_dry_vermouth"
-		case has("blanc") || has("semi") && has("sweet"):
-			return "blanc_vermouth"
-		case has("extra") && has("dry"):
-			return "extra_dry_vermouth"
-		case has("dry|french"):
-			return "dry_vermouth"
-		case has("sweet|red|rosso|rouge|bianco|italian"):
-			return "sweet_vermouth"
-		}
-	case "bitters":
-		if has("orange") {
-			return "orange_bitters"
-		}
-		return "aromatic_bitters"
+	switch head {
 	case "juice":
 		return juice(ws, has)
 	case "syrup":
 		return syrup(has)
-	case "tonic":
-		return "tonic_water"
-	case "water":
-		switch {
-		case has("tonic"):
-			return "tonic_water"
-		case flavoured:
-		case has("soda|sparkling|mineral"):
-			return "water"
-		}
-	case "wine":
-		switch {
-		case flavoured || has("rice|mulled|sweet|dessert|ice|barley"):
-		case has("port"):
-			return "port"
-		case has("sparkling"):
-			return "sparkling_wine"
-		case has("red") && !has("white"):
-			return "dry_red_wine"
-		case has("white|rose"):
-			return "dry_white_wine"
-		}
-	case "champagne", "prosecco", "cava", "cremant":
-		return "sparkling_wine"
-	case "beer", "lager":
-		if has("root|ginger|butter|birch|strong|barley") || flavoured {
-			return ""
-		}
-		return "lager_beer"
-	case "cider":
-		if has("dry|hard|medium") && !flavoured {
-			return "dry_cider"
-		}
-	case "sherry":
-		if has("dry|fino|manzanilla") {
-			return "dry_sherry"
-		}
-		if has("px|sweet") {
-			return "sweet_sherry"
-		}
-	case "port":
-		if has("ruby|tawny|red") {
-			return "port"
-		}
-	case "tea":
-		if has("black|green|white|oolong|assam|darjeeling|jasmine|brewed|strong") {
-			return "brewed_tea"
-		}
-	case "honey":
-		return "honey"
-	case "egg":
-		switch {
-		case has("white"):
-			return "egg_white"
-		case has("yolk"):
-			return "egg_yolk"
-		}
-	case "yolk":
-		if has("egg") {
-			return "egg_yolk"
-		}
 	}
 	return ""
 }

@@ -50,9 +50,6 @@ func byKey(key string) (Ingredient, bool) {
 	return Ingredient{}, false
 }
 
-// Families gives the families in the order of the table.
-func Families() []string { return append([]string(nil), families[:]...) }
-
 func (r *row) ingredient() Ingredient {
 	concentration := func(t [3]uint16) unit.Maybe[unit.Band[unit.Concentration]] {
 		of := func(tenths uint16) unit.Concentration { return unit.Concentration(tenths) * 100 }

@@ -341,8 +341,8 @@ func (d *Door) shutDevices(tx store.BookWriter, a AccountID, e Event) ([]Device,
 	return after, nil
 }
 
-// RemoveAccount takes an account away with all its devices, codes and audit; its devices are out at once. Its journal is
-// the caller's to erase first. Refusal: ErrNoAccount.
+// RemoveAccount takes an account away with all its devices, codes and audit; its devices are out at once. server.EraseAccount
+// calls it when the journal is erased. Refusal: ErrNoAccount.
 //
 // What it can have very much of (used refresh tokens, audit) goes after the transaction that removes the account; if the
 // server ends in between, Keep finds that it belongs to nobody. Tries counted by address are of no account, and stay

@@ -262,7 +262,7 @@ func TestInvitation(t *testing.T) {
 		require.ErrorIs(t, o.door.Confirm(ctx, o.owner, invited.ID, "10"), auth.ErrNoCode)
 		require.ErrorIs(t, o.door.CancelInvitation(ctx, o.owner, asked.ID), auth.ErrNoCode)
 	})
-	t.Run("Canceled", func(t *testing.T) {
+	t.Run("Cancelled", func(t *testing.T) {
 		o := newOwned(t)
 		code, asked := o.invite(o.owner)
 		require.NoError(t, o.door.CancelInvitation(ctx, o.owner, asked.ID))

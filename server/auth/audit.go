@@ -28,7 +28,7 @@ const (
 	WhatPasswordChanged What = "password_changed"
 	WhatRecovered       What = "recovered" // the keeper made a way back in at the terminal
 	WhatInvited         What = "invited"
-	WhatInvitationEnded What = "invitation_ended" // Device canceled it; without one it was used
+	WhatInvitationEnded What = "invitation_ended" // Device cancelled it; without one it was used
 )
 
 // Event is one line of an account's audit: sign-ins and what was done to its devices. It names devices, never what is in

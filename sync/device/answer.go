@@ -131,23 +131,12 @@ func (d *Device) refusedForSpace(now int64, f *flight, code string) Next {
 func (d *Device) answer(now int64, f *flight, a *wire.Answer) (*Change, Next) {
 	d.grow()
 	c := &Change{}
-	if d.o.Broken.MarksNotCompared {
-		c.Rev = -1
-	}
 	taken := f.sent[:a.Took]
-	ents := a.Ents
-	if d.o.Broken.CopyByActing {
-		ents = d.acted(taken, ents)
-	}
 	for _, it := range taken {
 		c.del(StoreQueue, queueKey(it.key))
 	}
-	for i, e := range ents {
-		raw := ""
-		if e == a.Ents[i] {
-			raw = a.Raw[i]
-		}
-		d.putCopy(c, e, raw)
+	for i, e := range a.Ents {
+		d.putCopy(c, e, a.Raw[i])
 		c.IDs = append(c.IDs, e.ID)
 	}
 	meta := d.metaOf(c, now, f, a)
@@ -161,16 +150,14 @@ func (d *Device) answer(now int64, f *flight, a *wire.Answer) (*Change, Next) {
 			into[r] = s
 		}
 	}
-	if !d.o.Broken.OwnNotRaised {
-		for _, it := range taken {
-			device := a.You
-			if have, ok := d.seen[it.act.Stamp.Run]; ok {
-				device = have.Device
-			}
-			raise(seen, d.seen, it.act.Stamp.Run, wire.Seen{N: it.act.Stamp.N, Device: device})
+	for _, it := range taken {
+		device := a.You
+		if have, ok := d.seen[it.act.Stamp.Run]; ok {
+			device = have.Device
 		}
+		raise(seen, d.seen, it.act.Stamp.Run, wire.Seen{N: it.act.Stamp.N, Device: device})
 	}
-	if a.More && !d.o.Broken.SeenEarly {
+	if a.More {
 		for r, s := range a.Seen {
 			raise(seenNext, d.seenNext, r, s)
 		}
@@ -195,12 +182,12 @@ func (d *Device) answer(now int64, f *flight, a *wire.Answer) (*Change, Next) {
 	}
 	apply := func() {
 		touched := map[replica.ID]bool{}
-		d.adopt(ents, touched)
+		d.adopt(a.Ents, touched)
 		d.dequeue(taken, touched)
 		for r, s := range seen {
 			d.seen[r] = s
 		}
-		if a.More && !d.o.Broken.SeenEarly {
+		if a.More {
 			for r, s := range seenNext {
 				d.seenNext[r] = s
 			}
@@ -306,31 +293,4 @@ func (d *Device) metaOf(c *Change, now int64, f *flight, a *wire.Answer) func() 
 	return func() {
 		d.cursor, d.ack, d.me, d.devices, d.offset = cursor, ack, me, devices, offset
 	}
-}
-
-// acted is the rule that Broken.CopyByActing puts in place of the true one.
-func (d *Device) acted(taken []*item, ents []*replica.Entity) []*replica.Entity {
-	own := map[replica.ID]*replica.Entity{}
-	for _, it := range taken {
-		for i := range it.act.Edits {
-			ed := &it.act.Edits[i]
-			e := own[ed.ID]
-			if e == nil {
-				if was := d.copy[ed.ID]; was != nil {
-					e = was.Clone()
-				} else {
-					e = &replica.Entity{ID: ed.ID, Kind: ed.Kind, Fields: map[string][]replica.Write{}}
-				}
-				own[ed.ID] = e
-			}
-			apply(e, ed, it.act, nil)
-		}
-	}
-	out := make([]*replica.Entity, len(ents))
-	for i, e := range ents {
-		if out[i] = e; own[e.ID] != nil {
-			out[i] = own[e.ID]
-		}
-	}
-	return out
 }

@@ -74,9 +74,7 @@ type pending struct {
 func (d *Device) hand(c *Change, apply func()) *Change {
 	d.changes++
 	c.No = d.changes
-	if c.Rev == 0 {
-		c.Rev = d.rev
-	}
+	c.Rev = d.rev
 	d.pending = &pending{c.No, apply}
 	return c
 }

@@ -71,7 +71,7 @@ func (c *comparison) request(d *Device, q *wire.Request, most int) []byte {
 		n++
 	}
 	d.flight.piece, d.flight.last = n, n == len(c.patches)
-	if d.flight.last || d.o.Broken.SeenFirst {
+	if d.flight.last {
 		f.Seen = c.nextRuns()
 		d.flight.runs = slices.Collect(maps.Keys(f.Seen))
 	}
@@ -102,14 +102,11 @@ func (c *comparison) answer(d *Device, now int64, f *flight, a *wire.Answer) (*C
 	}
 	if !c.joined {
 		c.join(d)
-		if d.o.Broken.CopyEarly && c.due(d) {
-			return c.finish(d, now, false), Next{What: Again}
-		}
 	}
 	if c.due(d) {
 		return nil, Next{What: Again}
 	}
-	return c.finish(d, now, true), Next{What: Again}
+	return c.finish(d, now), Next{What: Again}
 }
 
 // nextRuns gives as many of the runs to be told of as one piece takes.
@@ -126,7 +123,7 @@ func (c *comparison) nextRuns() map[replica.Run]wire.Seen {
 
 // due tells whether the server still lacks something.
 func (c *comparison) due(d *Device) bool {
-	return len(c.patches) > 0 || c.untold && len(c.raise) > 0 && !d.o.Broken.SeenUnsent
+	return len(c.patches) > 0 || c.untold && len(c.raise) > 0
 }
 
 func (c *comparison) take(a *wire.Answer, f *flight) {
@@ -226,7 +223,7 @@ func (c *comparison) setAside(d *Device, f *flight, p *wire.Problem) (*Change, N
 }
 
 // finish puts the side copy in the copy's place, in one change, and mends what of the queue the server cannot take.
-func (c *comparison) finish(d *Device, now int64, end bool) *Change {
+func (c *comparison) finish(d *Device, now int64) *Change {
 	ch := &Change{}
 	touched := map[replica.ID]bool{}
 	var ents []*replica.Entity
@@ -281,9 +278,7 @@ func (c *comparison) finish(d *Device, now int64, end bool) *Change {
 		clear(d.seenNext)
 		meta()
 		queue(touched)
-		if end {
-			d.cmp, d.damaged, d.more, d.answered, d.full = nil, nil, false, now, ""
-		}
+		d.cmp, d.damaged, d.more, d.answered, d.full = nil, nil, false, now, ""
 		d.rebuilt(touched)
 	}
 	if ch.empty() {

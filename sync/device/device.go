@@ -43,19 +43,6 @@ type Options struct {
 	Journal string
 	App     string             // the app's version, told to the server
 	Run     func() replica.Run // makes a run id: 64 bits of the system's random source as 11 base64url characters
-	Broken  Broken             // for tests
-}
-
-// Broken takes a rule away, so that the simulation can show that it bites. All false in every app that anyone uses.
-type Broken struct {
-	KeepRun          bool // the run id is kept across restarts and goes on where the rows say
-	CopyByActing     bool // own actions are applied to the copy in place of what the server sent
-	SeenEarly        bool // seen is adopted before the last page
-	OwnNotRaised     bool // the stamps of own actions that were taken are not raised
-	MarksNotCompared bool // an answer is written whatever another tab wrote meanwhile
-	CopyEarly        bool // a comparison overwrites the copy before the last piece of the fix is in
-	SeenFirst        bool // the first piece of a fix raises seen
-	SeenUnsent       bool // a fix that only raises seen is not sent
 }
 
 // Device is one device's state. It is not safe for concurrent use.

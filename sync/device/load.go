@@ -110,15 +110,6 @@ func (d *Device) Ready() error {
 		d.rebuilt(map[replica.ID]bool{})
 		d.wanted = true
 	}
-	if d.o.Broken.KeepRun {
-		d.run = d.o.Run()
-		d.n = d.seen[d.run].N
-		for _, it := range d.queue {
-			if it.act.Stamp.Run == d.run {
-				d.n = max(d.n, it.act.Stamp.N)
-			}
-		}
-	}
 	return nil
 }
 

@@ -44,15 +44,6 @@ type Settings struct {
 	App    string        // the app version the server carries; told to devices
 	Limits Limits        // zero: DefaultLimits
 	Tag    func() string // makes the tag of a commit: 8 base64url characters of 6 random bytes; nil: from the system's random source
-	Broken Broken        // for tests
-}
-
-// Broken takes a rule of the protocol away, so that the simulation can show that it bites. All false in every build that
-// serves anyone.
-type Broken struct {
-	AckUnchecked bool // ack is not looked at
-	UnnamedAway  bool // the answer carries the page only, not the entities the request names
-	FixAnywhere  bool // a piece of a fix is taken although the journal has moved on
 }
 
 // Exchange does rounds. It is safe for concurrent use.
@@ -218,11 +209,7 @@ func (x *Exchange) round(ctx context.Context, ask *Ask, q *wire.Request) (*wire.
 // known refuses marks that are of another history of the journal than the one here: the server was restored, or the
 // device was.
 func (x *Exchange) known(r store.Reader, cursor, ack store.Mark) error {
-	marks := []store.Mark{cursor, ack}
-	if x.set.Broken.AckUnchecked {
-		marks = marks[:1]
-	}
-	for _, m := range marks {
+	for _, m := range []store.Mark{cursor, ack} {
 		ok, err := r.Known(m)
 		if err != nil {
 			return err
@@ -253,10 +240,8 @@ func (x *Exchange) answer(ask *Ask, r store.Reader, cursor store.Mark, w *work) 
 	for i := range page.Entities {
 		a.Ents = append(a.Ents, &page.Entities[i].Entity)
 	}
-	if !x.set.Broken.UnnamedAway {
-		if err := addNamed(a, r, w.named); err != nil {
-			return nil, err
-		}
+	if err := addNamed(a, r, w.named); err != nil {
+		return nil, err
 	}
 	for run, at := range page.Seen {
 		n := at.N

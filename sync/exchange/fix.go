@@ -28,7 +28,7 @@ func (w *work) fix(cursor store.Mark, f *wire.Fix) error {
 	if err := w.load(ids, runs); err != nil {
 		return err
 	}
-	if (!cursor.Same(w.head) || cursor.ID != "") && !w.x.set.Broken.FixAnywhere {
+	if !cursor.Same(w.head) || cursor.ID != "" {
 		return outOfStep("the journal moved on since the comparison")
 	}
 	before := w.size

@@ -569,7 +569,6 @@ type settingsJSON struct {
 	OwnDayDrinksX10  *int64 `json:"own_day_drinks_x10"`
 	OwnWeekDrinksX10 *int64 `json:"own_week_drinks_x10"`
 	Quiet            bool   `json:"quiet"`
-	Locale           string `json:"locale"`
 }
 
 type refusalJSON struct {

@@ -302,7 +302,14 @@ func (j *Journal) flightView(q question) (any, error) {
 		Batch: []flightBatchJSON{}, Method: c.base.Spec.Method, Seats: []seatJSON{}, Key: []keyJSON{}, Terms: list(j.offeredTerms()),
 	}
 	ratings := j.ratingsOf(f)
-	for _, s := range f.seats {
+	benchmark := -1
+	for i, s := range f.seats {
+		p, ok := c.pairing(s.picks)
+		if f.revealed(j.now) && ok && p == (compare.Pairing{}) {
+			benchmark = i
+		}
+	}
+	for i, s := range f.seats {
 		picks, _ := ParsePicks(s.picks)
 		names := c.namesOf(j, picks)
 		row := seatJSON{ID: string(s.id), Pos: s.pos, Code: s.code, Names: []string{}, Tags: []string{}, Ratings: []ratedJSON{}}
@@ -315,6 +322,10 @@ func (j *Journal) flightView(q question) (any, error) {
 			if at := s.pour.pour.AtMS; out.LastMS == nil || at > *out.LastMS {
 				out.LastMS = &at
 			}
+		}
+		row.Benchmark = i == benchmark
+		if benchmark >= 0 && !row.Benchmark {
+			row.D = pointsAbove(s, f.seats[benchmark])
 		}
 		if row.ScoreX10 == nil && out.Next == nil {
 			pos := s.pos
@@ -343,6 +354,14 @@ func (j *Journal) flightView(q question) (any, error) {
 		}
 	}
 	return out, nil
+}
+
+// pointsAbove returns by how many points one glass was scored above another; nil when either has no score.
+func pointsAbove(s, than seat) *float64 {
+	if s.pour == nil || than.pour == nil || !s.pour.pour.ScoreX10.Known || !than.pour.pour.ScoreX10.Known {
+		return nil
+	}
+	return point(float64(s.pour.pour.ScoreX10.Value-than.pour.pour.ScoreX10.Value) / 10)
 }
 
 // unpoured gives what is still to be poured in a flight.

@@ -221,15 +221,17 @@ type ratedJSON struct {
 }
 
 type seatJSON struct {
-	ID       string      `json:"id"`
-	Pos      int         `json:"pos"`
-	Code     int         `json:"code"`
-	Names    []string    `json:"names"`
-	ScoreX10 *int64      `json:"score_x10"`
-	Note     string      `json:"note"`
-	Tags     []string    `json:"tags"`
-	Pour     *string     `json:"pour"`
-	Ratings  []ratedJSON `json:"ratings"`
+	ID        string      `json:"id"`
+	Pos       int         `json:"pos"`
+	Code      int         `json:"code"`
+	Names     []string    `json:"names"`
+	ScoreX10  *int64      `json:"score_x10"`
+	Benchmark bool        `json:"benchmark"`
+	D         *float64    `json:"d"`
+	Note      string      `json:"note"`
+	Tags      []string    `json:"tags"`
+	Pour      *string     `json:"pour"`
+	Ratings   []ratedJSON `json:"ratings"`
 }
 
 type keyLineJSON struct {

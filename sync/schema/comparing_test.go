@@ -189,6 +189,8 @@ func TestFlight(t *testing.T) {
 		for _, word := range []string{"gin", "pear", string(juniper), string(floral), string(citrusLed), string(clearPear), string(second)} {
 			require.NotContains(t, string(raw), word)
 		}
+		require.Equal(t, 3, strings.Count(string(raw), `"benchmark":false,"code":`)) // of each seat
+		require.Equal(t, 3, strings.Count(string(raw), `"d":null`))
 	}
 	hiddenIn()
 	for i, s := range seats {
@@ -206,6 +208,17 @@ func TestFlight(t *testing.T) {
 	require.Nil(t, after["next"])
 	require.Len(t, dig(t, after, "seats", 0, "names"), 2)
 	require.EqualValues(t, 3, b.ask(obj{"q": "comparison", "id": gins})["scored"])
+	own := slices.IndexFunc(b.findings(), func(f obj) bool { return f["benchmark"].(bool) })
+	at := slices.IndexFunc(b.seats(flight), func(s obj) bool { return s["benchmark"].(bool) })
+	require.Equal(t, b.findings()[own]["names"], b.seats(flight)[at]["names"])
+	for i, s := range b.seats(flight) { // they were scored 6, 7 and 8, in this order
+		if i == at {
+			require.Nil(t, s["d"])
+			continue
+		}
+		require.False(t, s["benchmark"].(bool))
+		require.EqualValues(t, i-at, s["d"])
+	}
 	for i := range seats {
 		p := b.ask(obj{"q": "pour", "id": newID(7310 + i)})
 		require.InDelta(t, 15, p["volume_ml"], 0.05, "the finished glass has the size of the flight")
@@ -460,6 +473,26 @@ func TestTrials(t *testing.T) {
 	require.Equal(t, all[1]["picks"], dig(t, a, "choices", 0, "picks"))
 	require.Greater(t, dig(t, a, "choices", 0, "ability"), dig(t, a, "choices", 1, "ability"))
 	require.Equal(t, "bad_picks", b.refused(obj{"do": "trial", "id": newID(7960), "comparison": gins, "sort": "paired", "a": all[0]["picks"], "b": all[0]["picks"], "outcome": "a"}))
+}
+
+// TestTrialsAreDrawn: which glass holds which comes from the seed alone, with what a choice comes to.
+func TestTrialsAreDrawn(t *testing.T) {
+	b := newBook(t, "phone")
+	require.Equal(t, obj{
+		"glasses": []any{
+			obj{"code": 862.0, "of": "b", "outcome": "missed"}, obj{"code": 425.0, "of": "a", "outcome": "found"}, obj{"code": 708.0, "of": "b", "outcome": "missed"},
+		},
+		"fewest": 3.0,
+		"needed": []any{obj{"agree": 3.0, "of": 3.0}, obj{"agree": 4.0, "of": 5.0}, obj{"agree": 5.0, "of": 7.0}},
+	}, b.ask(obj{"q": "trial", "of": "triangle", "seed": "42", "n": 0}))
+	for word, bad := range map[string]obj{
+		"unknown_word": {"q": "trial", "of": "duo", "seed": "42", "n": 0},
+		"bad_seed":     {"q": "trial", "of": "paired", "seed": "x", "n": 0},
+		"out_of_range": {"q": "trial", "of": "paired", "seed": "42", "n": 10_001},
+	} {
+		require.Equal(t, word, b.askRefused(bad))
+	}
+	require.Equal(t, "out_of_range", b.askRefused(obj{"q": "trial", "of": "paired", "seed": "42", "n": -1}))
 }
 
 // TestAFlightNeedsOneMeasure: a drink of millilitres and parts without a size cannot be poured small, planned or written.

@@ -96,7 +96,7 @@ var rules = []entry{
 	{"set", "day_start_min", rule{sort: whole, max: 360, step: 30}}, {"set", "week_start", rule{list: "iso sun sat"}},
 	{"set", "dash_ul", rule{sort: whole, min: 50, max: 5_000}}, {"set", "barspoon_ul", rule{sort: whole, min: 500, max: 20_000}},
 	{"set", "own_day_drinks_x10", rule{sort: whole, max: 1_000}}, {"set", "own_week_drinks_x10", rule{sort: whole, max: 7_000}},
-	{"set", "quiet", yesOrNo}, {"set", "locale", aLine},
+	{"set", "quiet", yesOrNo},
 }
 
 var (

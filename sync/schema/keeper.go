@@ -15,7 +15,7 @@ func (j *Journal) keeper(question) (any, error) {
 		Settings: settingsJSON{
 			Country: s.Country, Units: s.Units, OzKind: s.OzKind, DayStartMin: int(s.DayStart), WeekStart: weekStartJSON(s.WeekStart),
 			DashUL: int64(s.Dash), BarspoonUL: int64(s.Barspoon), OwnDayDrinksX10: maybe(s.OwnDayX10), OwnWeekDrinksX10: maybe(s.OwnWeekX10),
-			Quiet: s.Quiet, Locale: s.Locale,
+			Quiet: s.Quiet,
 		},
 		Countries: []countryJSON{}, Clashes: []clashJSON{},
 		Counts: countsJSON{Drinks: len(j.Drinks()), Specs: len(j.Specs()), Pours: len(j.pourRefs()), Bottles: len(j.Bottles())},

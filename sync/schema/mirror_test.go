@@ -62,7 +62,7 @@ func TestMirror(t *testing.T) {
 	}
 	sorted := func(m map[string]bool) []string { return slices.Sorted(maps.Keys(m)) }
 
-	answers := tags(tonightJSON{}, journalJSON{}, pourJSON{}, specsJSON{}, specJSON{}, draftJSON{}, sheetJSON{}, weekJSON{}, bottlesJSON{}, sideJSON{}, clashesJSON{}, keeperJSON{}, weeksJSON{}, guessesJSON{}, tableJSON{}, adjustJSON{}, labelJSON{}, cutJSON{}, calibrationJSON{}, waysJSON{}, touchesJSON{}, differenceJSON{}, batchJSON{}, syrupJSON{}, infusionJSON{}, makingsJSON{}, comparisonsJSON{}, comparisonJSON{}, planJSON{}, flightJSON{})
+	answers := tags(tonightJSON{}, journalJSON{}, pourJSON{}, specsJSON{}, specJSON{}, draftJSON{}, sheetJSON{}, weekJSON{}, bottlesJSON{}, sideJSON{}, clashesJSON{}, keeperJSON{}, weeksJSON{}, guessesJSON{}, tableJSON{}, adjustJSON{}, labelJSON{}, cutJSON{}, calibrationJSON{}, waysJSON{}, touchesJSON{}, differenceJSON{}, batchJSON{}, syrupJSON{}, infusionJSON{}, makingsJSON{}, comparisonsJSON{}, comparisonJSON{}, planJSON{}, flightJSON{}, trialJSON{})
 	inTS := keys(source[:questions])
 	inTS["clashes"] = true // of the answer to "clash", written in the table of answers
 	require.Equal(t, sorted(inTS), sorted(answers))

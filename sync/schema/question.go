@@ -96,6 +96,7 @@ var asked = []answering{
 	{"comparison", (*Journal).comparison},
 	{"plan", (*Journal).planned},
 	{"flight", (*Journal).flightView},
+	{"trial", (*Journal).nextTrial},
 	{"clash", (*Journal).clash},
 	{"keeper", (*Journal).keeper},
 }

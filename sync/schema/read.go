@@ -181,7 +181,6 @@ type Settings struct {
 	OwnDayX10  unit.Maybe[int64]
 	OwnWeekX10 unit.Maybe[int64]
 	Quiet      bool
-	Locale     string
 }
 
 // Journal is a view read as what it means. It serves one question or one intent: what it has indexed it does not notice
@@ -253,12 +252,11 @@ func (j *Journal) Settings() Settings {
 		OzKind:     text("oz_kind", "bar"),
 		DayStart:   count.DayStart(number("day_start_min", int64(count.DefaultDayStart))),
 		WeekStart:  count.Monday,
-		Dash:       unit.Volume(number("dash_ul", 900)),
-		Barspoon:   unit.Volume(number("barspoon_ul", 5000)),
+		Dash:       unit.Volume(number("dash_ul", int64(line.DefaultDash))),
+		Barspoon:   unit.Volume(number("barspoon_ul", int64(line.DefaultBarspoon))),
 		OwnDayX10:  intOf(at("own_day_drinks_x10"), "value"),
 		OwnWeekX10: intOf(at("own_week_drinks_x10"), "value"),
 		Quiet:      truthOf(at("quiet"), "value"),
-		Locale:     text("locale", ""),
 	}
 	if !s.DayStart.Valid() {
 		s.DayStart = count.DefaultDayStart

@@ -196,91 +196,125 @@ func arrange(lines []*lineItem) {
 
 // namedLines reads the lines that an intent names of a spec that is there.
 func (p *plan) namedLines(old []Line) (all []*lineItem, err error) {
-	o := p.readingOptions(old)
-	used := map[replica.ID]bool{}
+	n := lineNaming{p, old, map[replica.ID]bool{}, p.readingOptions(old)}
 	for _, in := range p.in.Lines {
-		used[in.Keep], used[in.ID] = true, true
-	}
-	takeUp := func(typed string, of, ingredient replica.ID) (Line, bool) {
-		for _, l := range old {
-			if !used[l.ID] && l.Typed == typed && (of == "" || l.Of == of) && (ingredient == "" || l.Ingredient == ingredient) {
-				used[l.ID] = true
-				return l, true
-			}
-		}
-		return Line{}, false
+		n.used[in.Keep], n.used[in.ID] = true, true
 	}
 	for i, in := range p.in.Lines {
-		place := "lines." + itoa(i)
-		now, there, err := p.ownLine(place, in.ID)
+		items, err := n.read("lines."+itoa(i), in)
 		if err != nil {
 			return nil, err
 		}
-		var copied Line
-		if e, ok := p.view.Get(in.Keep); in.Keep != "" && !there {
-			switch {
-			case ok && e.Kind == "line" && idOf(row{e}, "owner") == p.in.ID:
-				now, there = readLine(e), true
-			case ok && e.Kind == "line":
-				copied = readLine(e)
-			case in.Was == nil:
-				return nil, missing("line", place, in.Keep)
-			case *in.Was == in.Typed || in.Gone:
-				continue // erased elsewhere, and nothing is said of it here
-			}
-		}
-		if in.Gone {
-			if there {
-				all = append(all, &lineItem{Line: now, id: now.ID, gone: true, unseen: in.Was != nil && *in.Was != now.Typed})
-			}
-			continue
-		}
-		same := func(l Line) bool {
-			return l.Typed == in.Typed && (in.Ingredient == "" || l.Ingredient == in.Ingredient)
-		}
-		if !there && in.ID == "" {
-			if l, ok := takeUp(in.Typed, in.Keep, in.Ingredient); ok { // the same act again
-				now, there = l, true
-			}
-		}
-		if there && (same(now) || in.Was != nil && *in.Was == in.Typed && in.Ingredient == "") {
-			all = append(all, &lineItem{Line: now, id: now.ID, moved: in.Moved && p.shows(now.ID)})
-			continue
-		}
-		lines := []Line{copied}
-		if copied.ID == "" || !same(copied) {
-			if lines, err = p.readAt(place, in, o); err != nil {
-				return nil, err
-			}
-			lines[0].ID = copied.ID
-		}
-		for k, l := range lines {
-			it := &lineItem{Line: l, made: true, moved: true}
-			was, again := now, there && k == 0
-			switch {
-			case again:
-			case in.ID == "":
-				if was, again = takeUp(l.Typed, "", in.Ingredient); !again {
-					return nil, journal.Refuse("bad_id", place, "expected an id for the line that is added")
-				}
-			default:
-				it.id = partID(in.ID, k)
-				if was, again, err = p.ownLine(place, it.id); err != nil {
-					return nil, err
-				}
-			}
-			if again {
-				it = &lineItem{Line: l, id: was.ID, retyped: l.Typed != was.Typed || l.Ingredient != was.Ingredient, moved: in.Moved && k == 0 && p.shows(was.ID)}
-				it.unseen = k == 0 && in.Was != nil && *in.Was != was.Typed
-				it.Line.ID, it.Owner, it.Pos, it.Of = was.ID, was.Owner, was.Pos, was.Of
-			}
-			all = append(all, it)
-		}
+		all = append(all, items...)
 	}
 	for i, it := range all {
 		if slices.ContainsFunc(all[:i], func(o *lineItem) bool { return o.id == it.id }) {
 			return nil, twice("lines")
 		}
+	}
+	return all, nil
+}
+
+// lineNaming reads the named lines one by one.
+type lineNaming struct {
+	*plan
+	old     []Line
+	used    map[replica.ID]bool // lines that are named already
+	reading line.Options
+}
+
+// namedLine is what a name stands for: a line that is there, or one of another spec that is copied. A line that was erased
+// elsewhere, and of which nothing is said here, is passed over.
+type namedLine struct {
+	now, copied   Line
+	there, passed bool
+}
+
+// read returns what one named line comes to.
+func (n *lineNaming) read(place string, in lineIntent) ([]*lineItem, error) {
+	of, err := n.named(place, in)
+	if err != nil || of.passed {
+		return nil, err
+	}
+	if in.Gone {
+		if !of.there {
+			return nil, nil
+		}
+		return []*lineItem{{Line: of.now, id: of.now.ID, gone: true, unseen: in.Was != nil && *in.Was != of.now.Typed}}, nil
+	}
+	if !of.there && in.ID == "" {
+		of.now, of.there = n.takeUp(in.Typed, in.Keep, in.Ingredient) // the same act again
+	}
+	if of.there && (in.means(of.now) || in.Was != nil && *in.Was == in.Typed && in.Ingredient == "") {
+		return []*lineItem{{Line: of.now, id: of.now.ID, moved: in.Moved && n.shows(of.now.ID)}}, nil
+	}
+	return n.write(place, in, of)
+}
+
+// named finds the line that is named.
+func (n *lineNaming) named(place string, in lineIntent) (of namedLine, err error) {
+	if of.now, of.there, err = n.ownLine(place, in.ID); err != nil || in.Keep == "" || of.there {
+		return of, err
+	}
+	switch e, ok := n.view.Get(in.Keep); {
+	case ok && e.Kind == "line" && idOf(row{e}, "owner") == n.in.ID:
+		of.now, of.there = readLine(e), true
+	case ok && e.Kind == "line":
+		of.copied = readLine(e)
+	case in.Was == nil:
+		return of, missing("line", place, in.Keep)
+	default:
+		of.passed = *in.Was == in.Typed || in.Gone
+	}
+	return of, nil
+}
+
+// means reports whether a line reads as the intent says.
+func (in lineIntent) means(l Line) bool {
+	return l.Typed == in.Typed && (in.Ingredient == "" || l.Ingredient == in.Ingredient)
+}
+
+// takeUp finds an old line that reads like this and is not named yet.
+func (n *lineNaming) takeUp(typed string, of, ingredient replica.ID) (Line, bool) {
+	for _, l := range n.old {
+		if !n.used[l.ID] && l.Typed == typed && (of == "" || l.Of == of) && (ingredient == "" || l.Ingredient == ingredient) {
+			n.used[l.ID] = true
+			return l, true
+		}
+	}
+	return Line{}, false
+}
+
+// write reads the text of a line anew; a text may hold several, of which the first takes the place of the named one.
+func (n *lineNaming) write(place string, in lineIntent, of namedLine) (all []*lineItem, err error) {
+	lines := []Line{of.copied}
+	if of.copied.ID == "" || !in.means(of.copied) {
+		if lines, err = n.readAt(place, in, n.reading); err != nil {
+			return nil, err
+		}
+		lines[0].ID = of.copied.ID
+	}
+	for k, l := range lines {
+		it := &lineItem{Line: l, made: true, moved: true}
+		was, again := of.now, of.there && k == 0
+		switch {
+		case again:
+		case in.ID == "":
+			if was, again = n.takeUp(l.Typed, "", in.Ingredient); !again {
+				return nil, journal.Refuse("bad_id", place, "expected an id for the line that is added")
+			}
+		default:
+			it.id = partID(in.ID, k)
+			if was, again, err = n.ownLine(place, it.id); err != nil {
+				return nil, err
+			}
+		}
+		if again {
+			it = &lineItem{Line: l, id: was.ID, retyped: l.Typed != was.Typed || l.Ingredient != was.Ingredient, moved: in.Moved && k == 0 && n.shows(was.ID)}
+			it.unseen = k == 0 && in.Was != nil && *in.Was != was.Typed
+			it.Line.ID, it.Owner, it.Pos, it.Of = was.ID, was.Owner, was.Pos, was.Of
+		}
+		all = append(all, it)
 	}
 	return all, nil
 }

@@ -55,8 +55,8 @@ func (d *disk) core(c *core) int { return slices.Index(d.cores, c) }
 // restart closes a tab, if it is open, and opens it anew from what is on the disk.
 func (d *disk) restart(i int) {
 	w := d.w
-	dev := device.New(device.Options{Journal: string(journal), App: "1.4.0", Broken: w.rules.Device, Run: func() replica.Run {
-		if w.rules.Device.KeepRun {
+	dev := device.New(device.Options{Journal: string(journal), App: "1.4.0", Run: func() replica.Run {
+		if w.rules.KeepRun {
 			return replica.Run((d.id + "00000000000")[:11])
 		}
 		w.runs++

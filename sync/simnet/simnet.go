@@ -37,8 +37,7 @@ var Modes = []Mode{Plain, Clones, DeviceRestore, ServerRestore, All}
 
 // Rules changes what is run. The zero Rules is the protocol as it is.
 type Rules struct {
-	Device      device.Broken
-	Server      exchange.Broken
+	KeepRun     bool // a device is given the same run id at every start
 	TornAnswers bool // the queue is dropped in an earlier transaction than the copy is written
 	Later       bool // the server says things this version does not know
 }
@@ -130,7 +129,7 @@ func Run(seed uint64, m Mode, cast Cast, rules Rules, trace func(format string, 
 	}
 	tags := rand.New(rand.NewPCG(seed, 4))
 	w.server = exchange.New(w.mem, exchange.Settings{
-		App: "1.5.0", Broken: rules.Server,
+		App: "1.5.0",
 		Limits: exchange.Limits{
 			Page: store.Limits{Entities: 3, Runs: 2}, CommitEntities: 4, CommitBytes: 100_000,
 			Journal: store.Size{Entities: 1000, Bytes: 1_000_000, Runs: 1000},

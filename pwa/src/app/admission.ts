@@ -5,7 +5,7 @@ import { go } from './router.ts';
 import { journal } from './state.ts';
 import { words } from './words.ts';
 
-export type Admission =
+type Admission =
   /** No code in play; /pair shows the form. */
   | { at: 'rest' }
   /** A link was opened on an iPhone outside the Home Screen app: the code is shown to be typed there. */
@@ -52,12 +52,12 @@ export function openLink(place: Place): void {
 }
 
 /** The code of a pairing link, null when the address is another one. */
-export function codeIn(pathname: string, fragment: string): string | null {
+function codeIn(pathname: string, fragment: string): string | null {
   return pathname === '/pair' ? partOf(fragment, 'code') : null;
 }
 
 /** The key of a set-up link or the code of an invitation, null when the address is another one. */
-export function doorIn(pathname: string, fragment: string): { path: string; key: string; code: string } | null {
+function doorIn(pathname: string, fragment: string): { path: string; key: string; code: string } | null {
   const key = pathname === '/setup' ? partOf(fragment, 'key') : null;
   const code = pathname === '/join' ? partOf(fragment, 'code') : null;
   return key === null && code === null ? null : { path: pathname, key: key ?? '', code: code ?? '' };

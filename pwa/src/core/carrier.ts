@@ -8,7 +8,7 @@ import type { Change, Config, Core, Exported, Next, Outcome, Result, Row } from 
 import type { Heard } from './http.ts';
 
 /** What the carrier needs of the disk; JournalDb is it. */
-export interface Disk {
+interface Disk {
   /** `newest`: settings, bottles, specs and the newest pours are all fed. */
   load(feed: (store: string, rows: Row[], newest: boolean) => void): Promise<void>;
   apply(change: Change): Promise<Outcome>;

@@ -37,7 +37,7 @@ interface KeptJournal {
 }
 
 /** A journal of this device that is not shown. */
-export interface ApartJournal {
+interface ApartJournal {
   id: string;
   /** The person chose to keep it apart. */
   decided: boolean;

@@ -5,7 +5,7 @@
  */
 import type { BetweenTabs, CoreCall, News, Reply } from '../shared/messages.ts';
 
-export interface Leader {
+interface Leader {
   run(call: CoreCall): Promise<Reply>;
   close(): void;
 }

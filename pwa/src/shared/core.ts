@@ -793,6 +793,16 @@ export interface PlanAnswer {
   quiet: boolean;
 }
 
+/** One trial: which glass holds which of the two, and what choosing it comes to. */
+export interface TrialAnswer {
+  /** From left to right. */
+  glasses: { code: number; of: 'a' | 'b'; outcome: 'a' | 'b' | 'found' | 'missed' }[];
+  /** With fewer trials nothing can be shown. */
+  fewest: number;
+  /** Some examples: so many have to agree, of so many. */
+  needed: { agree: number; of: number }[];
+}
+
 export interface FlightAnswer {
   id: Id;
   comparison: Id;
@@ -821,6 +831,10 @@ export interface FlightAnswer {
     /** Empty until revealed, unless sighted. */
     names: string[];
     score_x10: number | null;
+    /** It is the benchmark; not told until revealed. */
+    benchmark: boolean;
+    /** Points to the benchmark of the same evening; null for itself, and when either has no score. */
+    d: number | null;
     note: string;
     tags: string[];
     pour: Id | null;
@@ -875,7 +889,6 @@ export interface Settings {
   own_day_drinks_x10: number | null;
   own_week_drinks_x10: number | null;
   quiet: boolean;
-  locale: string;
 }
 
 export interface Refusal {
@@ -940,6 +953,8 @@ export type Question =
   /** Which glasses to taste next. `seats`: as edited by the person, by their picks; else they are planned. */
   | { q: 'plan'; id: Id; glasses: number; pour_ul: number; seed: string; seats?: string[] }
   | { q: 'flight'; id: Id }
+  /** The trial after n others; the glasses come from the seed alone. */
+  | { q: 'trial'; of: 'paired' | 'triangle' | 'preferred'; n: number; seed: string }
   | { q: 'clash'; id: Id }
   | { q: 'keeper' };
 
@@ -972,6 +987,7 @@ export interface Answers {
   comparison: ComparisonAnswer;
   plan: PlanAnswer;
   flight: FlightAnswer;
+  trial: TrialAnswer;
   clash: { clashes: Clash[] };
   keeper: KeeperAnswer;
 }

@@ -21,7 +21,7 @@ export type CoreCall =
 export type Hint = 'visible' | 'online' | 'offline' | 'retry';
 
 /** Answered by the page's own worker. */
-export type PageCall =
+type PageCall =
   | { call: 'draft'; key: string; put?: string | null }
   | { call: 'pair'; code: string; name: string }
   /** Asks whether the device that waits to be confirmed may come in; `drop` waits no longer. */
@@ -155,7 +155,7 @@ export interface Paired {
   out?: Left;
 }
 
-export type Role = 'owner' | 'member';
+type Role = 'owner' | 'member';
 
 /** What the server knows of a sign-out: it ended the sign-in, there was none to end, or it did not answer yet. */
 export type Left = 'told' | 'none' | 'untold';

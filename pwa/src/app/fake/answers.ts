@@ -30,7 +30,7 @@ import type {
   WeeksAnswer,
 } from '../../shared/core.ts';
 import { compared, comparisonOf, comparisonsOf } from './comparing.ts';
-import { flightOf } from './flights.ts';
+import { flightOf, trialOf } from './flights.ts';
 import { batchOf, calibration, cautions, infusionOf, makingsOf, syrupOf } from './made.ts';
 import { differenceOf, touchesOf, waysOf } from './otherwise.ts';
 import { plannedComparison, planOf, shelfOf, standingIn } from './planning.ts';
@@ -887,7 +887,6 @@ const keeper: KeeperAnswer = {
     own_day_drinks_x10: null,
     own_week_drinks_x10: 80,
     quiet: false,
-    locale: '',
   },
   countries: [
     { code: 'AU', name: 'Australia', unit: 'standard drink', grams: 10 },
@@ -1069,6 +1068,8 @@ export function answerTo(scene: Scene, question: Question): unknown {
       return plannedComparison(question.id, unit) ?? comparisonOf(question.id, unit);
     case 'plan':
       return planOf(question, scene === 'quiet', unit);
+    case 'trial':
+      return trialOf(question.of);
     case 'flight':
       return flightOf(question.id, compared.twelve, unit);
     case 'side':

@@ -1,5 +1,5 @@
 /** Invented flights, from the pour sheet to what was in the glasses. Figures are made up. */
-import type { Alcohol, DrinkUnit, FlightAnswer, Id } from '../../shared/core.ts';
+import type { Alcohol, DrinkUnit, FlightAnswer, Id, TrialAnswer } from '../../shared/core.ts';
 
 export const flights = {
   planned: 'flight-planned',
@@ -90,6 +90,8 @@ export function flightOf(id: Id, comparison: Id, unit: DrinkUnit): FlightAnswer 
     code,
     names: flight.revealed || flight.sight === 'sighted' ? [gin, pear] : [],
     score_x10: scores[i] ?? null,
+    benchmark: (flight.revealed || flight.sight === 'sighted') && i === 0,
+    d: flight.revealed && i > 0 && scores[i] !== undefined ? (scores[i] - (scores[0] ?? 0)) / 10 : null,
     note: scores[i] === undefined ? '' : (notes[i] ?? ''),
     tags: scores[i] === undefined ? [] : (tags[i] ?? []),
     pour: scores[i] === undefined ? null : `pour.${i}`,
@@ -100,3 +102,31 @@ export function flightOf(id: Id, comparison: Id, unit: DrinkUnit): FlightAnswer 
   }));
   return flight;
 }
+
+export const trialOf = (of: 'paired' | 'triangle' | 'preferred'): TrialAnswer =>
+  of === 'triangle'
+    ? {
+        glasses: [
+          { code: 862, of: 'b', outcome: 'missed' },
+          { code: 425, of: 'a', outcome: 'found' },
+          { code: 708, of: 'b', outcome: 'missed' },
+        ],
+        fewest: 3,
+        needed: [
+          { agree: 3, of: 3 },
+          { agree: 4, of: 5 },
+          { agree: 5, of: 7 },
+        ],
+      }
+    : {
+        glasses: [
+          { code: 713, of: 'a', outcome: 'a' },
+          { code: 658, of: 'b', outcome: 'b' },
+        ],
+        fewest: 6,
+        needed: [
+          { agree: 6, of: 6 },
+          { agree: 7, of: 8 },
+          { agree: 9, of: 10 },
+        ],
+      };

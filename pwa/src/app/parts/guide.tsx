@@ -37,7 +37,7 @@ const limitOf = (line: Guideline): string =>
   `${decimal(line.limit, 1, 0)}${line.unit === 'g' ? ' g' : ''} ${words.week.period[line.period] ?? ''}`.trim();
 
 /** A line by the week speaks of another sum than tonight's: the core says which. */
-export function passText(total: Alcohol, line: Guideline): string {
+function passText(total: Alcohol, line: Guideline): string {
   const unit = line.unit === 'g' ? ' g' : '';
   const sum = line.amount === undefined || line.amount === null ? alcohol(total) : `${decimal(line.amount, 1)}${unit}`;
   const sumSaid = line.at_least ? words.atLeast(sum) : sum;

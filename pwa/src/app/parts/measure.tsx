@@ -8,7 +8,7 @@ import * as scaleCss from './scale.module.css';
  * the lowest point of its curve. Drawn twice, standing and lying; the style sheet shows the one that fits. The number,
  * its band and the verdict stand beside it in words, so the drawing itself is hidden from a screen reader.
  */
-export interface MeasureProps {
+interface MeasureProps {
   figure: Figure;
   usual: Usual | null;
   verdict: Verdict;

@@ -12,7 +12,7 @@ import * as stateMarkCss from '../state-mark.module.css';
 export const pourVersion = (pour: PourRow): string => (pour.benchmark ? words.tonight.benchmark : tight(pour.version));
 
 /** "benchmark · half the glass · no score yet": what is worth saying of a pour under its name. */
-export function pourDetail(pour: PourRow): string {
+function pourDetail(pour: PourRow): string {
   const said = [];
   if (pourVersion(pour)) said.push(pourVersion(pour));
   if (pour.share_bp === 0) said.push(words.sheet.forSomeoneElse);

@@ -29,7 +29,7 @@ export function step(perPixel: number, least: number): number {
   return 10 * power;
 }
 
-export interface Ticks {
+interface Ticks {
   short: number[];
   long: number[];
 }

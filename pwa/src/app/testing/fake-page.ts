@@ -3,7 +3,7 @@ import { vi } from 'vitest';
 
 type Handler = (event: never) => void;
 
-export class Target {
+class Target {
   readonly handlers = new Map<string, Handler[]>();
   addEventListener = (name: string, handler: Handler): void => {
     this.handlers.set(name, [...(this.handlers.get(name) ?? []), handler]);

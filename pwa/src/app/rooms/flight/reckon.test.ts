@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { byPlace, keptCodes, keptHand, outcomes, ownLines, restUntil, type Seat, seatAt, still } from './reckon.ts';
+import { bestFirst, byPlace, keptCodes, keptHand, ownLines, restUntil, type Seat, seatAt, still } from './reckon.ts';
 
 const seat = (pos: number, score_x10: number | null, names: string[] = []): Seat => ({
   id: `seat.${pos}`,
@@ -7,6 +7,8 @@ const seat = (pos: number, score_x10: number | null, names: string[] = []): Seat
   code: 100 * pos + 23,
   names,
   score_x10,
+  benchmark: false,
+  d: null,
   note: '',
   tags: [],
   pour: score_x10 === null ? null : `pour.${pos}`,
@@ -83,16 +85,8 @@ describe('the glass to taste', () => {
 describe('what came of a flight', () => {
   const seats = [seat(1, 65, ['dry', 'pear']), seat(2, null, ['soft', 'pear']), seat(3, 80, ['salty', 'pear'])];
 
-  it('is set against the benchmark of the same evening, best first, what has no score last', () => {
-    expect(outcomes(seats, ['dry', 'pear']).map((it) => [it.seat.pos, it.d, it.benchmark])).toEqual([
-      [3, 1.5, false],
-      [1, null, true],
-      [2, null, false],
-    ]);
-  });
-  it('has no difference where the benchmark is not known or has no score', () => {
-    expect(outcomes(seats, null).map(({ d }) => d)).toEqual([null, null, null]);
-    expect(outcomes(seats, ['soft', 'pear']).map(({ d }) => d)).toEqual([null, null, null]);
+  it('come best first, what has no score last', () => {
+    expect(bestFirst(seats).map((it) => it.pos)).toEqual([3, 1, 2]);
   });
 });
 

@@ -52,25 +52,9 @@ export const isScored = (seat: Seat, saved: ReadonlySet<Id>): boolean => seat.sc
 export const byPlace = ({ sight, revealed }: Pick<FlightAnswer, 'sight' | 'revealed'>): boolean =>
   sight === 'half' && !revealed;
 
-export interface Outcome {
-  seat: Seat;
-  /** Points to the benchmark of the same evening; null for itself, and when either has no score. */
-  d: number | null;
-  benchmark: boolean;
-}
-
-/** The glasses best first, those without a score last. `own`: the benchmark's names; null when they are not known. */
-export function outcomes(seats: readonly Seat[], own: readonly string[] | null): Outcome[] {
-  const same = (seat: Seat) => own !== null && seat.names.join('\n') === own.join('\n');
-  const base = seats.find(same)?.score_x10 ?? null;
-  return seats
-    .map((seat) => ({
-      seat,
-      benchmark: same(seat),
-      d: same(seat) || base === null || seat.score_x10 === null ? null : (seat.score_x10 - base) / 10,
-    }))
-    .sort((a, b) => (b.seat.score_x10 ?? -1) - (a.seat.score_x10 ?? -1) || a.seat.pos - b.seat.pos);
-}
+/** The glasses best first, those without a score last. */
+export const bestFirst = (seats: readonly Seat[]): Seat[] =>
+  [...seats].sort((a, b) => (b.score_x10 ?? -1) - (a.score_x10 ?? -1) || a.pos - b.pos);
 
 /** The codes found so far as they were kept; each of the flight's once, in the order of the places. */
 export function keptCodes(it: unknown, codes: readonly number[]): number[] | null {

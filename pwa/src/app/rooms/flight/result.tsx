@@ -1,5 +1,4 @@
 import type { FlightAnswer } from '../../../shared/core.ts';
-import { useAnswer } from '../../core-client.ts';
 import { score } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { save } from '../../parts/saved.tsx';
@@ -7,7 +6,7 @@ import { ScoreScale } from '../../parts/score.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { named, signed } from '../side/say.ts';
-import { byPlace, outcomes, type Seat } from './reckon.ts';
+import { bestFirst, byPlace, type Seat } from './reckon.ts';
 import * as linedCss from '../../parts/lined.module.css';
 import * as noteCss from '../../parts/note.module.css';
 import * as servingCss from '../../parts/serving.module.css';
@@ -47,8 +46,6 @@ export function Ended({ answer, onShow }: { answer: FlightAnswer; onShow: () => 
 
 /** Names, scores, and how far each was from the benchmark of the same evening. */
 export function Result({ answer }: { answer: FlightAnswer }) {
-  const { answer: comparison } = useAnswer({ q: 'comparison', id: answer.comparison });
-  const own = comparison?.findings.find((it) => it.benchmark)?.names ?? null;
   const open = without(answer);
   const friends = answer.seats.filter(({ ratings }) => ratings.some((it) => it.score_x10 !== null || it.note !== ''));
   return (
@@ -64,7 +61,7 @@ export function Result({ answer }: { answer: FlightAnswer }) {
           <section class="part first">
             <h2>{later.outcome.title}</h2>
             <ol class="rows">
-              {outcomes(answer.seats, own).map(({ seat, d, benchmark }) => (
+              {bestFirst(answer.seats).map((seat) => (
                 <li key={seat.id} class={`row ${css.outcome}`} data-testid="outcome">
                   <span>
                     <span class="name" data-testid="name">
@@ -85,7 +82,7 @@ export function Result({ answer }: { answer: FlightAnswer }) {
                           {score(seat.score_x10)}
                         </span>
                         <span class={`quiet ${linedCss.lined}`}>
-                          {benchmark ? later.outcome.benchmark : d === null ? '' : signed(d)}
+                          {seat.benchmark ? later.outcome.benchmark : seat.d === null ? '' : signed(seat.d)}
                         </span>
                       </>
                     )}

@@ -17,10 +17,10 @@ const nameWide = 200;
 const cellWide = 152;
 const rowHigh = 84;
 /** As many as an eye takes in, and a phone's browser can draw. */
-export const mostDrawn = 240;
+const mostDrawn = 240;
 
 /** A drawing by itself, and its size in pixels. */
-export interface Picture {
+interface Picture {
   svg: string;
   width: number;
   height: number;

@@ -13,7 +13,7 @@ export interface Dot {
   label: { x: number; y: number; end: boolean };
 }
 
-export interface Plot {
+interface Plot {
   /** By price, numbered so. */
   dots: Dot[];
   /** The line through what nothing is both cheaper and better than: along, then up. */

@@ -33,7 +33,7 @@ export const blank = (base = ''): Form => ({
 /** Lines, and what may be put to the drink, together. */
 export const mostSwaps = 4;
 /** Of pairings that a flight can be planned among. */
-export const mostPairings = 2500;
+const mostPairings = 2500;
 const mostCandidates = 60;
 
 const isTexts = (it: unknown): it is Record<Id, string> =>
@@ -106,10 +106,10 @@ export interface Place {
   benched: readonly string[];
 }
 
-export type Candidate = { ingredient: Id } | { name: string };
+type Candidate = { ingredient: Id } | { name: string };
 
 /** What a form puts into a place: ticked, named and pasted ones, each once and none that is there. `called`: names of the ticked. */
-export function candidatesOf(
+function candidatesOf(
   form: Pick<Form, 'names' | 'shelf'>,
   place: Place,
   pasted: readonly string[],
@@ -143,7 +143,7 @@ export const placesIn = (form: Form, drink: Drink): Place[] =>
     .map(({ line, name }) => ({ id: line, own: name, there: [], benched: [] }));
 
 /** What may be put to the drink, each line once; none when that is not ticked. */
-export const touchesIn = (form: Form): string[] => (form.touching ? namesOf(form.touches) : []);
+const touchesIn = (form: Form): string[] => (form.touching ? namesOf(form.touches) : []);
 
 /** The candidates of each place, with those of pasted pairings. */
 export function allOf(form: Form, places: readonly Place[], called: ReadonlyMap<Id, string>): Candidate[][] {

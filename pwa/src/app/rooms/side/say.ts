@@ -52,7 +52,7 @@ export function counts(finding: Finding): string {
 }
 
 /** What makes a tasted pairing's figures uncertain, in words. */
-export const doubts = ({ tasted, benchmark, not_blind, guess, at_ceiling }: Finding): string[] =>
+const doubts = ({ tasted, benchmark, not_blind, guess, at_ceiling }: Finding): string[] =>
   tasted === 0
     ? []
     : [

@@ -239,15 +239,7 @@ function FieldForm({ view, field, onDone }: { view: SpecView; field: FieldName; 
   );
 }
 
-export function Slip({
-  checked,
-  onChange,
-  label,
-}: {
-  checked: boolean;
-  onChange: (on: boolean) => void;
-  label: string;
-}) {
+function Slip({ checked, onChange, label }: { checked: boolean; onChange: (on: boolean) => void; label: string }) {
   return (
     <label class={tickboxCss.tickbox}>
       <input type="checkbox" checked={checked} onChange={(event) => onChange(event.currentTarget.checked)} /> {label}

@@ -1,5 +1,4 @@
 import type { ComparisonAnswer, Id, SpecView } from '../../../shared/core.ts';
-import type { Sort } from './draw.ts';
 
 /** Trials of two pairings that are under way, kept on the device: a reload stands before the same glasses. */
 export interface Trials {
@@ -21,8 +20,11 @@ export interface Trials {
 }
 
 export const sorts = ['paired', 'triangle', 'preferred'] as const;
+export type Sort = (typeof sorts)[number];
 export const sizes = ['10', '15', '20', '30'] as const;
 export const shares = [10_000, 5000, 2500] as const;
+
+export const glassesOf = (sort: Sort): number => (sort === 'triangle' ? 3 : 2);
 
 const isIds = (it: unknown): it is Trials['ids'] =>
   typeof it === 'object' &&

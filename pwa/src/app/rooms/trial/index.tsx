@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { ComparisonAnswer, SpecView } from '../../../shared/core.ts';
+import type { ComparisonAnswer, SpecView, TrialAnswer } from '../../../shared/core.ts';
 import { act, useAnswer } from '../../core-client.ts';
 import { alcohol, decimal, ml } from '../../format.ts';
 import { type Act, Frame } from '../../frame.tsx';
@@ -16,11 +16,11 @@ import { later } from '../../words-later.ts';
 import { useAwake } from '../flight/awake.ts';
 import { useHidden } from '../flight/hidden.ts';
 import { named } from '../side/say.ts';
-import { drawn, fewest, type Glass, least, outcomeOf, type Sort } from './draw.ts';
 import {
   amountsOf,
   drunkOf,
   firstTwo,
+  glassesOf,
   kept,
   namesIn,
   pickOf,
@@ -28,6 +28,7 @@ import {
   picksOf,
   shares,
   sizes,
+  type Sort,
   sorts,
   type Trials,
 } from './form.ts';
@@ -95,8 +96,7 @@ interface Props {
 function Choosing({ answer, form, draft }: Props) {
   const set = (part: Partial<Trials>) => draft.set({ ...form, ...part });
   const differ = form.a !== form.b;
-  const n = fewest(form.sort);
-  const eg = [n, n + 2, n + 4].map((of) => later.trials.needed(least(form.sort, of) ?? of, of)).join(', ');
+  const { answer: trial, behind } = useAnswer({ q: 'trial', of: form.sort, n: 0, seed: form.seed });
   return (
     <Frame
       title={later.trials.title}
@@ -118,7 +118,14 @@ function Choosing({ answer, form, draft }: Props) {
               onChange={(sort) => set({ sort })}
               options={sorts.map((it) => [it, later.trials.sorts[it]])}
             />
-            <p class="quiet">{later.trials.fact[form.sort](n, eg)}</p>
+            {trial && !behind && (
+              <p class="quiet">
+                {later.trials.fact[form.sort](
+                  trial.fewest,
+                  trial.needed.map(({ agree, of }) => later.trials.needed(agree, of)).join(', '),
+                )}
+              </p>
+            )}
           </section>
           <Side answer={answer} label={later.trials.a} picks={form.a} onChange={(a) => set({ a })} />
           <Side answer={answer} label={later.trials.b} picks={form.b} onChange={(b) => set({ b })} />
@@ -142,9 +149,7 @@ function Choosing({ answer, form, draft }: Props) {
                 .filter(([part]) => shares.some((it) => it === part))
                 .map(([part, text]) => [String(part), text])}
             />
-            <p class="quiet">
-              {later.trials.counted(form.sort === 'triangle' ? 3 : 2, ml((form.ml * form.share) / 10_000))}
-            </p>
+            <p class="quiet">{later.trials.counted(glassesOf(form.sort), ml((form.ml * form.share) / 10_000))}</p>
             <p class="quiet key">{later.trials.sees}</p>
           </section>
         </div>
@@ -204,13 +209,14 @@ function Trying({ answer, form, draft }: Props) {
   const inSight = form.sort === 'preferred';
   const shown = open || inSight;
   const n = form.made.length;
-  const glasses = drawn(form.sort, form.seed, n);
-  const { plan, refused } = useRoomFor(answer, form, glasses.length);
+  const { answer: trial, behind } = useAnswer({ q: 'trial', of: form.sort, n, seed: form.seed });
+  const glasses = behind ? undefined : trial?.glasses;
+  const { plan, refused } = useRoomFor(answer, form);
   const names = { a: named(namesIn(answer.swaps, form.a)), b: named(namesIn(answer.swaps, form.b)) };
 
   const choose = async (outcome: string) => {
     const { a, b } = made;
-    if (busy || a === null || b === null) return;
+    if (busy || !glasses || a === null || b === null) return;
     setBusy(true);
     const drunk = drunkOf(
       glasses.map(({ of }) => ({ ml: form.ml, abv_percent: (of === 'a' ? a : b).view.balance.after.abv_percent.v })),
@@ -249,7 +255,7 @@ function Trying({ answer, form, draft }: Props) {
   };
 
   const sheet: { act?: Act } =
-    form.poured || !plan?.fits
+    form.poured || !plan?.fits || !glasses
       ? {}
       : shown
         ? { act: { label: inSight ? later.trials.poured : later.trials.hide, onClick: poured } }
@@ -259,7 +265,9 @@ function Trying({ answer, form, draft }: Props) {
       <div class="narrow">
         <section class="part first">
           <h2>{later.trials.no(n + 1)}</h2>
-          {form.poured ? (
+          {refused !== null && !form.poured ? (
+            <p role="alert">{refused}</p>
+          ) : !glasses ? null : form.poured ? (
             <Ask
               sort={form.sort}
               glasses={glasses}
@@ -267,8 +275,6 @@ function Trying({ answer, form, draft }: Props) {
               disabled={busy || made.a === null || made.b === null}
               onChoose={choose}
             />
-          ) : refused !== null ? (
-            <p role="alert">{refused}</p>
           ) : !plan ? null : !plan.fits ? (
             <p class={`${alertCss.err} ${servingCss.told} ${servingCss.alarm}`} role="alert">
               <Mark shape="triangle" />
@@ -348,10 +354,10 @@ function Trying({ answer, form, draft }: Props) {
 }
 
 /** Whether one more trial keeps within the day: as much as its glasses hold, shared out over the benchmark and the two. */
-function useRoomFor(answer: ComparisonAnswer, form: Trials, glasses: number) {
+function useRoomFor(answer: ComparisonAnswer, form: Trials) {
   const own = picksOf(answer.swaps, picksIn(answer.swaps, '')); // a plan always holds the benchmark
   const seats = [...new Set([own, form.a, form.b])];
-  const all = (form.ml * glasses * form.share) / 10_000;
+  const all = (form.ml * glassesOf(form.sort) * form.share) / 10_000;
   const { answer: plan, refusal } = useAnswer({
     q: 'plan',
     id: answer.id,
@@ -372,7 +378,7 @@ function Ask({
   onChoose,
 }: {
   sort: Sort;
-  glasses: readonly Glass[];
+  glasses: TrialAnswer['glasses'];
   names: Record<'a' | 'b', string>;
   disabled: boolean;
   onChoose: (outcome: string) => Promise<void>;
@@ -400,7 +406,7 @@ function Ask({
             {button('b', names.b, 'b')}
           </>
         ) : (
-          glasses.map(({ code }) => button(code, String(code), outcomeOf(sort, glasses, code)))
+          glasses.map(({ code, outcome }) => button(code, String(code), outcome))
         )}
       </div>
     </>

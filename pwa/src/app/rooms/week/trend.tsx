@@ -73,7 +73,7 @@ function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly G
 }
 
 /** Lines that give a number of standard drinks by the week. */
-export function weekLines(guidance: readonly Guideline[]): Guideline[] {
+function weekLines(guidance: readonly Guideline[]): Guideline[] {
   return guidance.filter(
     (line) =>
       line.period === 'week' && line.limit > 0 && line.unit !== 'g' && !['band', 'none'].includes(line.comparator),
