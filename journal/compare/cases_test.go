@@ -11,11 +11,14 @@ import (
 	"fairmeasure/testdata"
 )
 
-// TestCases holds the cases of chances against what is reckoned here.
+// TestCases holds the cases of chances and of shrunk means against what is reckoned here.
 func TestCases(t *testing.T) {
 	type in struct {
 		N, Correct int
-		PreferA    int `json:"prefer_a"`
+		PreferA    int                  `json:"prefer_a"`
+		Items      map[string][]float64 `json:"items"`
+		Mean       float64              `json:"prior_mean"`
+		Weight     float64              `json:"prior_weight"`
 	}
 	ran := 0
 	for _, row := range testdata.Rows(t, "cases/compare_cases.csv") {
@@ -40,6 +43,16 @@ func TestCases(t *testing.T) {
 				s := compare.Paired(given.N, given.PreferA)
 				check(s.Chance, "p_two_sided", 0.0005)
 				require.False(t, s.Shown)
+			case "best_score":
+				best, most := "", 0.0
+				for name, scores := range given.Items {
+					mean := compare.Shrunk(scores, given.Mean, given.Weight)
+					check(mean, name, 0.01)
+					if mean > most {
+						best, most = name, mean
+					}
+				}
+				require.Equal(t, want["best"], best)
 			case "redeclare":
 				redeclared(t, row)
 				ran++
@@ -54,7 +67,7 @@ func TestCases(t *testing.T) {
 			}
 		})
 	}
-	require.Equal(t, 7, ran)
+	require.Equal(t, 9, ran)
 }
 
 // redeclared holds a case of declaring the benchmark anew: B and C beside the benchmark, each glass in the stretch it was
