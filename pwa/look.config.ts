@@ -2,9 +2,9 @@ import { defineConfig } from '@playwright/test';
 
 /** The screens on invented answers: pictures to look at, and what can be checked of them without the core. */
 export default defineConfig({
-  testDir: 'src/app/fake',
+  testDir: 'look',
   testMatch: '*.look.ts',
-  globalSetup: './src/app/fake/serve.ts',
+  globalSetup: './look/serve.ts',
   workers: 2,
   fullyParallel: true,
   reporter: 'line',

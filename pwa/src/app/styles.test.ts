@@ -105,7 +105,7 @@ function everything(): Files {
   const names = readdirSync(here, { recursive: true, encoding: 'utf8' }).map((name) => name.replaceAll('\\', '/'));
   return Object.fromEntries(
     names
-      .filter((name) => /\.(css|tsx?)$/.test(name) && !/\.test\.tsx?$|^fake\/|^testing\//.test(name))
+      .filter((name) => /\.(css|tsx?)$/.test(name) && !/\.test\.tsx?$|^testing\//.test(name))
       .map((name) => [name, readFileSync(here + name, 'utf8')]),
   );
 }

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { comparisonOf, compared } from '../../fake/comparing.ts';
+import { comparisonOf, compared } from '../../../../look/comparing.ts';
 import { cut, firstView, gridOf, pickOf, turned } from './pairings.ts';
 
 const answer = (id: string) => comparisonOf(id, { key: 'AU', grams: 10 } as never);

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { comparisonOf, compared } from '../../fake/comparing.ts';
+import { comparisonOf, compared } from '../../../../look/comparing.ts';
 import { firstView } from './pairings.ts';
 import { fileName, pictureOf, sharpness, wrapped } from './picture.ts';
 import { signed } from './say.ts';

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { comparisonOf, compared } from '../../fake/comparing.ts';
+import { comparisonOf, compared } from '../../../../look/comparing.ts';
 import { box, plotOf, priced, unpriced } from './plot.ts';
 
 const findings = comparisonOf(compared.many, { key: 'AU', grams: 10 } as never).findings;

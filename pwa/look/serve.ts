@@ -46,7 +46,7 @@ export default async function serve(): Promise<() => Promise<void>> {
     build: {
       write: false,
       minify: false,
-      lib: { entry: 'src/app/fake/fake-worker.ts', formats: ['iife'], name: 'fake' },
+      lib: { entry: 'look/fake-worker.ts', formats: ['iife'], name: 'fake' },
     },
   });
   const bundle = Array.isArray(fake) ? fake[0] : fake;

@@ -28,7 +28,7 @@ import type {
   Tonight,
   WeekAnswer,
   WeeksAnswer,
-} from '../../shared/core.ts';
+} from '../src/shared/core.ts';
 import { compared, comparisonOf, comparisonsOf } from './comparing.ts';
 import { flightOf, trialOf } from './flights.ts';
 import { batchOf, calibration, cautions, infusionOf, makingsOf, syrupOf } from './made.ts';

@@ -1,5 +1,5 @@
 /** Invented answers about what is made at home: batches, a syrup, an infusion, makings, the calibration. Figures are made up. */
-import type { Answers, Caution, DrinkUnit, Figure, Id, Question, SpecView } from '../../shared/core.ts';
+import type { Answers, Caution, DrinkUnit, Figure, Id, Question, SpecView } from '../src/shared/core.ts';
 
 const long = 'Syrup of windfall pears and heather honey, the second boil';
 const figure = (v: number | null, lo: number | null, hi: number | null, dec: number): Figure => ({ v, lo, hi, dec });

@@ -1,5 +1,5 @@
 import { expect, type Page, test } from '@playwright/test';
-import type { ApiAnswer } from '../../shared/messages.ts';
+import type { ApiAnswer } from '../src/shared/messages.ts';
 import type { Stage } from './fake-worker.ts';
 import { stagePath } from './serve.ts';
 

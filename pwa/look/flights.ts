@@ -1,5 +1,5 @@
 /** Invented flights, from the pour sheet to what was in the glasses. Figures are made up. */
-import type { Alcohol, DrinkUnit, FlightAnswer, Id, TrialAnswer } from '../../shared/core.ts';
+import type { Alcohol, DrinkUnit, FlightAnswer, Id, TrialAnswer } from '../src/shared/core.ts';
 
 export const flights = {
   planned: 'flight-planned',

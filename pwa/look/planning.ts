@@ -8,7 +8,7 @@ import type {
   Id,
   Question,
   SpecView,
-} from '../../shared/core.ts';
+} from '../src/shared/core.ts';
 import { comparisonOf } from './comparing.ts';
 
 /** Comparisons with no flight set up, told apart by what comes of a plan; one that has a flight waiting. */

@@ -1,5 +1,5 @@
 /** Invented answers about a spec otherwise: swaps, touches, two versions. The figures are made up. */
-import type { Answers, Balance, Figure, Id, SpecView, Way, WayLine } from '../../shared/core.ts';
+import type { Answers, Balance, Figure, Id, SpecView, Way, WayLine } from '../src/shared/core.ts';
 
 const long = 'Syrup of windfall pears and heather honey, the second boil';
 

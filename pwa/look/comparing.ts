@@ -1,5 +1,5 @@
 /** Invented answers about comparing: one to four swaps, 2, 12 and 48 pairings. Figures are made up. */
-import type { Answers, ComparisonAnswer, DrinkUnit, Finding, Id } from '../../shared/core.ts';
+import type { Answers, ComparisonAnswer, DrinkUnit, Finding, Id } from '../src/shared/core.ts';
 import { flights } from './flights.ts';
 
 const long = 'cask-rested gin of the long orchard wall, second bottling, 45 %';

@@ -1,6 +1,6 @@
 /** Takes the worker's place in a page, before the app starts: the scene answers instead of the core. */
-import type { Refusal, SyncState } from '../../shared/core.ts';
-import type { ApiAnswer, Call, FromWorker, OpenJournal, Reply, ToWorker } from '../../shared/messages.ts';
+import type { Refusal, SyncState } from '../src/shared/core.ts';
+import type { ApiAnswer, Call, FromWorker, OpenJournal, Reply, ToWorker } from '../src/shared/messages.ts';
 import { answerTo, type Scene } from './answers.ts';
 
 export interface Stage {
