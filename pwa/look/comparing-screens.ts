@@ -1,6 +1,6 @@
 /** Comparing, on invented answers: begun, empty, filled in, wrong, broken. */
 import { compared } from './comparing.ts';
-import type { Screen } from './screens.look.ts';
+import type { Screen } from './screen.ts';
 
 export const comparingScreens: Screen[] = [
   { name: 'side-broken', path: '/side', stage: { broken: 'comparisons' } },

@@ -1,7 +1,7 @@
 /** A flight at the bar, its friends, and trials, on invented answers. */
 import { compared } from './comparing.ts';
 import { flights } from './flights.ts';
-import type { Screen } from './screens.look.ts';
+import type { Screen } from './screen.ts';
 
 const at = (id: string) => `/flight/${id}`;
 const trial = `/side/${compared.twelve}/trial`;

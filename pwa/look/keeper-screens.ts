@@ -1,7 +1,7 @@
 /** Keeper and its pages, as they stand for an owner, a member and someone whose names are long. */
 import { expect } from '@playwright/test';
 import type { Stage } from './fake-worker.ts';
-import type { Screen } from './screens.look.ts';
+import type { Screen } from './screen.ts';
 
 const owner = { account: 'Bar', device: '01', name: 'bar phone', role: 'owner' as const, has_password: true };
 const journal: Stage['journal'] = { id: '00', paired: owner, apart: 0, undecided: 0 };

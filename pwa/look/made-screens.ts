@@ -1,6 +1,6 @@
 /** What is made at home, on invented answers: filled in, empty, wrong, waiting. */
 import { ids } from './answers.ts';
-import type { Screen } from './screens.look.ts';
+import type { Screen } from './screen.ts';
 
 const batch = `/specs/${ids.spec}/batch`;
 

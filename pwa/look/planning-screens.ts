@@ -1,7 +1,7 @@
 /** Setting a comparison up and planning a flight, on invented answers: begun, filled in, wrong, refused, changed. */
 import type { Page } from '@playwright/test';
 import { planned } from './planning.ts';
-import type { Screen } from './screens.look.ts';
+import type { Screen } from './screen.ts';
 
 const next = (id: string): string => `/side/${id}/next`;
 const tick = async (page: Page, name: RegExp): Promise<void> => {

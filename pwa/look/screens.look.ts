@@ -8,6 +8,7 @@ import { flightScreens } from './flight-screens.ts';
 import { keeperScreens } from './keeper-screens.ts';
 import { madeScreens } from './made-screens.ts';
 import { planningScreens } from './planning-screens.ts';
+import type { Screen } from './screen.ts';
 import { out, stagePath } from './serve.ts';
 
 const bar = { account: 'Bar', device: '01', name: 'bar phone', role: 'owner' as const, has_password: true };
@@ -64,17 +65,6 @@ const refusing = (call: string, status: number, body: object): Partial<Stage> =>
   ...alone,
   api: { [call]: { status, body } },
 });
-
-export interface Screen {
-  name: string;
-  path: string;
-  /** Nobody has said yet to be of age. */
-  young?: true;
-  /** In Safari on an iPhone. */
-  ios?: true;
-  stage?: Partial<Stage>;
-  then?: (page: Page) => Promise<void>;
-}
 
 const screens: Screen[] = [
   ...keeperScreens,
