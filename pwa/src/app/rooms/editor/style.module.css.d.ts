@@ -2,7 +2,6 @@
 export const kept: string;
 export const live: string;
 export const poured: string;
-export const reading: string;
 export const typed: string;
 export const typedline: string;
 export const typedrow: string;

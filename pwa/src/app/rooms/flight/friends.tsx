@@ -14,7 +14,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import type { Params } from '../../router.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { named } from '../side/say.ts';
+import { named } from '../../parts/pairing.ts';
 import { byPlace, type Seat } from './reckon.ts';
 import * as chipsCss from '../../parts/chips.module.css';
 import * as servingCss from '../../parts/serving.module.css';

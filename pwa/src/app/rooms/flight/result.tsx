@@ -5,7 +5,7 @@ import { save } from '../../parts/saved.tsx';
 import { ScoreScale } from '../../parts/score.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { named, signed } from '../side/say.ts';
+import { named, signed } from '../../parts/pairing.ts';
 import { bestFirst, byPlace, type Seat } from './reckon.ts';
 import * as linedCss from '../../parts/lined.module.css';
 import * as noteCss from '../../parts/note.module.css';

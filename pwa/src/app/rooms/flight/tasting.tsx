@@ -13,7 +13,7 @@ import { save } from '../../parts/saved.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { named } from '../side/say.ts';
+import { named } from '../../parts/pairing.ts';
 import { useAwake } from './awake.ts';
 import { SheetAgain } from './pouring.tsx';
 import { byPlace, type Hand, isScored, keptHand, restUntil, type Seat, seatAt, still } from './reckon.ts';

@@ -5,7 +5,6 @@ import {
   cutQuestion,
   blankSyrup,
   infusionQuestion,
-  keepDays,
   keptSyrup,
   keptText,
   syrupQuestion,
@@ -99,18 +98,5 @@ describe('an infusion', () => {
   it('takes from the disk only what is such a form', () => {
     expect(keptText(blankInfusion())({ ...blankInfusion(), made: 5 })).toBeNull();
     expect(keptText(blankInfusion())(blankInfusion())).toEqual(blankInfusion());
-  });
-});
-
-describe('days to keep something', () => {
-  it.each([
-    ['', null],
-    [' ', null],
-    ['14', 14],
-    ['0', undefined],
-    ['2.5', undefined],
-    ['a week', undefined],
-  ])('reads “%s” as %s', (text, days) => {
-    expect(keepDays(text)).toBe(days);
   });
 });

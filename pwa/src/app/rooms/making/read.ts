@@ -157,10 +157,3 @@ export function cutQuestion(form: CutForm): { question: Extract<Question, { q: '
     },
   };
 }
-
-/** Days to keep something: null when none are noted, undefined when it is no number of days. */
-export function keepDays(text: string): number | null | undefined {
-  if (empty(text)) return null;
-  const n = above(text);
-  return n === null || !Number.isInteger(n) ? undefined : n;
-}

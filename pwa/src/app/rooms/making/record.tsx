@@ -6,7 +6,7 @@ import { Field } from '../../parts/field.tsx';
 import { save } from '../../parts/saved.tsx';
 import { go } from '../../router.ts';
 import { later } from '../../words-later.ts';
-import { keepDays } from './read.ts';
+import { keepDays } from './keep-days.ts';
 import * as tickboxCss from '../../parts/tickbox.module.css';
 
 type Making = Extract<Intent, { do: 'making' }>;

@@ -1,3 +1,2 @@
 // Written by pwa/internal/build from the style sheet of this name.
-export const cautionsOf: string;
 export const madeWays: string;

@@ -3,7 +3,8 @@ import type { ComparisonAnswer } from '../../../shared/core.ts';
 import { decimal, shortDay } from '../../format.ts';
 import { later } from '../../words-later.ts';
 import { Whisker } from './effects.tsx';
-import { between, leastTrials, named, often, reach, sideOf, signed, turnedTo } from './say.ts';
+import { named, signed } from '../../parts/pairing.ts';
+import { between, leastTrials, often, reach, sideOf, turnedTo } from './say.ts';
 import * as linedCss from '../../parts/lined.module.css';
 import * as css from './style.module.css';
 

@@ -2,7 +2,7 @@ import { expect, it } from 'vitest';
 import { comparisonOf, compared } from '../../../../look/comparing.ts';
 import { firstView } from './pairings.ts';
 import { fileName, pictureOf, sharpness, wrapped } from './picture.ts';
-import { signed } from './say.ts';
+import { signed } from '../../parts/pairing.ts';
 
 const answer = (id: string) => comparisonOf(id, { key: 'AU', grams: 10 } as never);
 const drawn = (id: string, name = 'Orchard Sour') => {

@@ -1,7 +1,8 @@
 import type { ComparisonAnswer, Finding } from '../../../shared/core.ts';
 import { later } from '../../words-later.ts';
 import { gridOf, type View } from './pairings.ts';
-import { behind, between, named, nameOf, reach, signed, stateOf, verdictOf } from './say.ts';
+import { named, signed } from '../../parts/pairing.ts';
+import { behind, between, nameOf, reach, stateOf, verdictOf } from './say.ts';
 
 /** The light theme's colours, as in tokens.css: a picture is looked at and printed elsewhere. */
 const ground = '#f4ede0';

@@ -1,7 +1,8 @@
 import { useState } from 'preact/hooks';
 import type { Finding } from '../../../shared/core.ts';
 import { later } from '../../words-later.ts';
-import { between, counts, named, scoresOf, signed, stateOf, verdictOf } from './say.ts';
+import { named, signed } from '../../parts/pairing.ts';
+import { between, counts, scoresOf, stateOf, verdictOf } from './say.ts';
 import * as chipsCss from '../../parts/chips.module.css';
 import * as linedCss from '../../parts/lined.module.css';
 import * as toneCss from '../../parts/tone.module.css';

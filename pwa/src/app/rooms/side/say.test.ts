@@ -1,19 +1,7 @@
 import { expect, it } from 'vitest';
 import type { Finding } from '../../../shared/core.ts';
-import {
-  behind,
-  counts,
-  leastTrials,
-  named,
-  often,
-  reach,
-  scoresOf,
-  sentence,
-  sideOf,
-  signed,
-  stateOf,
-  turnedTo,
-} from './say.ts';
+import { named, signed } from '../../parts/pairing.ts';
+import { behind, counts, leastTrials, often, reach, scoresOf, sentence, sideOf, stateOf, turnedTo } from './say.ts';
 
 const finding = (more: Partial<Finding>): Finding => ({
   picks: '',

@@ -1,17 +1,12 @@
 import type { ComparisonAnswer, Effect, Finding } from '../../../shared/core.ts';
 import { decimal, score } from '../../format.ts';
+import { named, signed } from '../../parts/pairing.ts';
 import { later } from '../../words-later.ts';
 
 type Trial = ComparisonAnswer['trials'][number];
 type Say = ComparisonAnswer['say'][number];
 
-/** A difference with its sign: +0.6, −0.3, 0.0. */
-export const signed = (d: number): string => `${d > 0 ? '+' : ''}${decimal(d, 1)}`;
-
 export const between = (lo: number, hi: number): string => later.compared.between(signed(lo), signed(hi));
-
-/** What a pairing is made of; of an addition that is nothing, no word. */
-export const named = (names: readonly string[]): string => names.filter(Boolean).join(' + ') || later.compared.nothing;
 
 export const nameOf = (effect: Pick<Effect, 'name'>): string => effect.name || later.compared.nothing;
 

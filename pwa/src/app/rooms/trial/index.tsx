@@ -15,7 +15,7 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { useAwake } from '../flight/awake.ts';
 import { useHidden } from '../flight/hidden.ts';
-import { named } from '../side/say.ts';
+import { named } from '../../parts/pairing.ts';
 import {
   amountsOf,
   drunkOf,

@@ -1,0 +1,2 @@
+// Written by pwa/internal/build from the style sheet of this name.
+export const cautionsOf: string;
