@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { bring, type Brought, type Forgotten, held, type Held } from './core-client.ts';
 import { type Act, Frame } from './frame.tsx';
 import { Alert } from './parts/alert.tsx';
-import { HeldLine } from './rooms/keeper/held.tsx';
+import { HeldLine } from './parts/held.tsx';
 import { nextDecision } from './admission.ts';
 import type { Params } from './router.ts';
 import { journal } from './state.ts';

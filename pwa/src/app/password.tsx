@@ -5,7 +5,7 @@ import { api, me } from './core-client.ts';
 import { any, type Faults, faultsOf, newPasswordFault, refusedIn, useFaults } from './enter/entering.ts';
 import { Password, Whole } from './enter/fields.tsx';
 import { Frame } from './frame.tsx';
-import { signedIn } from './rooms/keeper/signed-in.ts';
+import { signedIn } from './parts/signed-in.ts';
 import { journal } from './state.ts';
 import { words } from './words.ts';
 import { later } from './words-later.ts';

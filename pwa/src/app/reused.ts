@@ -4,7 +4,7 @@
  */
 import { effect, signal } from '@preact/signals';
 import { api } from './core-client.ts';
-import { devicesIn, shutSince } from './rooms/keeper/device.ts';
+import { devicesIn, shutSince } from './parts/device.ts';
 import { journal, ready, sync } from './state.ts';
 
 /** The devices it is told of just now. */

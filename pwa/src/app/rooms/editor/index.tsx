@@ -31,8 +31,8 @@ import {
   typeLine,
   written,
 } from './form.ts';
-import { type Reading, useReading } from './reading.ts';
-import { backTo, ReadingLine, RewriteButtons } from './reading-line.tsx';
+import { type Reading, useReading } from '../../parts/reading.ts';
+import { backTo, ReadingLine, RewriteButtons } from '../../parts/reading-line.tsx';
 import * as alertCss from '../../parts/alert.module.css';
 import * as bannerCss from '../../parts/banner.module.css';
 import * as fieldCss from '../../parts/field.module.css';

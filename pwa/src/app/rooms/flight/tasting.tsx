@@ -14,7 +14,7 @@ import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { named } from '../../parts/pairing.ts';
-import { useAwake } from './awake.ts';
+import { useAwake } from '../../parts/awake.ts';
 import { SheetAgain } from './pouring.tsx';
 import { byPlace, type Hand, isScored, keptHand, restUntil, type Seat, seatAt, still } from './reckon.ts';
 import * as alertCss from '../../parts/alert.module.css';

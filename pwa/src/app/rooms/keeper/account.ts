@@ -1,5 +1,5 @@
 import type { ApiAnswer } from '../../../shared/messages.ts';
-import { isRecord, listIn, numberIn, textIn } from './answer.ts';
+import { isRecord, listIn, numberIn, textIn } from '../../parts/answer.ts';
 
 /** An account of the server, as its owner sees it: nothing of its journal. */
 export interface Account {

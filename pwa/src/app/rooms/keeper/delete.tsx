@@ -6,9 +6,9 @@ import { Confirm } from '../../parts/confirm.tsx';
 import { journal, sync } from '../../state.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { problemIn, send, waitIn } from './answer.ts';
+import { problemIn, send, waitIn } from '../../parts/answer.ts';
 import { TakeAlong } from './export.tsx';
-import { signedIn } from './signed-in.ts';
+import { signedIn } from '../../parts/signed-in.ts';
 import * as cautionsCss from '../../parts/cautions.module.css';
 
 /** The end of the account and its journal, on the server and here. */

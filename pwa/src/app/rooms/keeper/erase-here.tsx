@@ -4,7 +4,7 @@ import { Confirm } from '../../parts/confirm.tsx';
 import { journal } from '../../state.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { HeldList, unsentOf, useHeld } from './held.tsx';
+import { HeldList, unsentOf, useHeld } from '../../parts/held.tsx';
 
 /** The journal is gone from the server; here it stays until the person says otherwise. */
 export function EraseHere() {

@@ -1,5 +1,5 @@
 import type { ApiAnswer } from '../../../shared/messages.ts';
-import { listIn, numberIn, textIn } from './answer.ts';
+import { listIn, numberIn, textIn } from '../../parts/answer.ts';
 
 /** A line of the account's audit. */
 export interface Event {

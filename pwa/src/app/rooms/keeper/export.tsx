@@ -7,8 +7,8 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { EraseHere } from './erase-here.tsx';
 import { fileName, sizeOf } from './files.ts';
-import { useHeld } from './held.tsx';
-import { isGone } from './signed-in.ts';
+import { useHeld } from '../../parts/held.tsx';
+import { isGone } from '../../parts/signed-in.ts';
 
 interface Made {
   /** Each with its address in this page. */

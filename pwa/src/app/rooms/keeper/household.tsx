@@ -4,7 +4,7 @@ import { Frame } from '../../frame.tsx';
 import { journal, sync } from '../../state.ts';
 import { later } from '../../words-later.ts';
 import { type Account, accountsIn, type Invitation, invitationsIn, invitedIn } from './account.ts';
-import { get, problemIn, send } from './answer.ts';
+import { get, problemIn, send } from '../../parts/answer.ts';
 import { Qr } from './qr.tsx';
 import * as css from './style.module.css';
 

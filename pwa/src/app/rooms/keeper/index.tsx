@@ -13,7 +13,7 @@ import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { Devices } from './devices.tsx';
 import { Leave } from './leave.tsx';
-import { isGone, signedIn } from './signed-in.ts';
+import { isGone, signedIn } from '../../parts/signed-in.ts';
 import * as cautionsCss from '../../parts/cautions.module.css';
 import * as toneCss from '../../parts/tone.module.css';
 import * as css from './style.module.css';

@@ -5,8 +5,8 @@ import { Confirm } from '../../parts/confirm.tsx';
 import { journal, sync } from '../../state.ts';
 import { later } from '../../words-later.ts';
 import { EraseHere } from './erase-here.tsx';
-import { HeldList, isSafe, unsentOf, useHeld } from './held.tsx';
-import { isGone } from './signed-in.ts';
+import { HeldList, isSafe, unsentOf, useHeld } from '../../parts/held.tsx';
+import { isGone } from '../../parts/signed-in.ts';
 
 /** Signing out, with what is here kept or erased; before pairing there is only the second. */
 export function Leave() {

@@ -9,9 +9,9 @@ import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { Cautions } from './cautions.tsx';
+import { Cautions } from '../../parts/caution-list.tsx';
 import { blankInfusion, type InfusionForm, infusionQuestion, keptText } from './read.ts';
-import { Record } from './record.tsx';
+import { Record } from '../../parts/record.tsx';
 import * as fieldCss from '../../parts/field.module.css';
 import * as resultsCss from '../../parts/results.module.css';
 

@@ -11,7 +11,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { atOf, type Moment, When } from '../../parts/when.tsx';
 import { back, go } from '../../router.ts';
 import { words } from '../../words.ts';
-import { plainDetail } from '../tonight/plain.ts';
+import { plainDetail } from '../../parts/plain-detail.ts';
 import { nothingTyped, usePlain } from '../../parts/plain-drink.tsx';
 import * as tickboxCss from '../../parts/tickbox.module.css';
 import * as toneCss from '../../parts/tone.module.css';

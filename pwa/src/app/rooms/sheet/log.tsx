@@ -13,7 +13,7 @@ import { instantOf, type Moment, momentNow, MomentFields, wrongWith } from '../.
 import { turnBetween } from '../../parts/zoned.ts';
 import { go } from '../../router.ts';
 import { words } from '../../words.ts';
-import { plainDetail } from '../tonight/plain.ts';
+import { plainDetail } from '../../parts/plain-detail.ts';
 import * as tickboxCss from '../../parts/tickbox.module.css';
 import * as css from './style.module.css';
 

@@ -27,7 +27,7 @@ import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { journal } from '../../state.ts';
 import { words } from '../../words.ts';
-import { plainDetail } from './plain.ts';
+import { plainDetail } from '../../parts/plain-detail.ts';
 import * as paceCss from '../../parts/pace.module.css';
 import * as scaleCss from '../../parts/scale.module.css';
 import * as secondCss from '../../parts/second.module.css';
@@ -70,7 +70,7 @@ export function Tonight() {
 function Running() {
   const [On, setOn] = useState<ComponentType | null>(null);
   useEffect(() => {
-    void import('../flight/on.tsx').then(
+    void import('../../parts/flight-on.tsx').then(
       (it) => setOn(() => it.FlightOn),
       () => undefined,
     );

@@ -13,8 +13,8 @@ import type { Params } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { useAwake } from '../flight/awake.ts';
-import { useHidden } from '../flight/hidden.ts';
+import { useAwake } from '../../parts/awake.ts';
+import { useHidden } from '../../parts/hidden.ts';
 import { named } from '../../parts/pairing.ts';
 import {
   amountsOf,

@@ -1,8 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
-import { held, type Held } from '../../core-client.ts';
-import { journal, sync } from '../../state.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { held, type Held } from '../core-client.ts';
+import { journal, sync } from '../state.ts';
+import { words } from '../words.ts';
+import { later } from '../words-later.ts';
 
 /** What each journal on this device holds, the open one first; null while it is counted. */
 export function useHeld(): Held[] | 'failed' | null {

@@ -1,6 +1,6 @@
-import type { Caution } from '../../../shared/core.ts';
-import { later } from '../../words-later.ts';
-import * as css from '../../parts/caution-list.module.css';
+import type { Caution } from '../../shared/core.ts';
+import { later } from '../words-later.ts';
+import * as css from './caution-list.module.css';
 
 /** Sentences beside the thing: what to be careful about, whom it is for, and where that comes from. */
 export function Cautions({ cautions }: { cautions: readonly Caution[] }) {

@@ -1,13 +1,13 @@
 import { useId, useState } from 'preact/hooks';
-import type { Id, Intent } from '../../../shared/core.ts';
-import { ml } from '../../format.ts';
-import { newId } from '../../ids.ts';
-import { Field } from '../../parts/field.tsx';
-import { save } from '../../parts/saved.tsx';
-import { go } from '../../router.ts';
-import { later } from '../../words-later.ts';
+import type { Id, Intent } from '../../shared/core.ts';
+import { ml } from '../format.ts';
+import { newId } from '../ids.ts';
+import { Field } from './field.tsx';
+import { save } from './saved.tsx';
+import { go } from '../router.ts';
+import { later } from '../words-later.ts';
 import { keepDays } from './keep-days.ts';
-import * as tickboxCss from '../../parts/tickbox.module.css';
+import * as tickboxCss from './tickbox.module.css';
 
 type Making = Extract<Intent, { do: 'making' }>;
 

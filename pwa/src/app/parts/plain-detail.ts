@@ -1,5 +1,5 @@
-import { decimal, ml } from '../../format.ts';
-import { words } from '../../words.ts';
+import { decimal, ml } from '../format.ts';
+import { words } from '../words.ts';
 
 /** 330 ml, 5 % */
 export function plainDetail(plain: { volume_ml: number; abv_percent: number | null }): string {

@@ -1,6 +1,6 @@
-import { useAnswer } from '../../core-client.ts';
-import { later } from '../../words-later.ts';
-import * as secondCss from '../../parts/second.module.css';
+import { useAnswer } from '../core-client.ts';
+import { later } from '../words-later.ts';
+import * as secondCss from './second.module.css';
 
 /** In Tonight: the way back to a flight that is on. Nothing while there is none. */
 export function FlightOn() {

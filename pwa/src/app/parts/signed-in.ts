@@ -1,4 +1,4 @@
-import { journal, sync } from '../../state.ts';
+import { journal, sync } from '../state.ts';
 
 /** After these the account is closed to this device until it is let in again, or for good. */
 const closed: ReadonlySet<string> = new Set(['revoked', 'signed_out', 'expired', 'no_journal', 'erased']);

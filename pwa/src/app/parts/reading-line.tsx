@@ -1,11 +1,11 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { LineView, Refusal } from '../../../shared/core.ts';
-import { ask } from '../../core-client.ts';
-import { percent } from '../../format.ts';
-import { lineText, lineVolume } from '../../parts/lines.tsx';
-import { later } from '../../words-later.ts';
+import type { LineView, Refusal } from '../../shared/core.ts';
+import { ask } from '../core-client.ts';
+import { percent } from '../format.ts';
+import { lineText, lineVolume } from './lines.tsx';
+import { later } from '../words-later.ts';
 import { rewrites, strengthIn } from './rewrite.ts';
-import * as css from '../../parts/reading-line.module.css';
+import * as css from './reading-line.module.css';
 
 /** How the core reads what was typed: "¾ oz lemon juice · 22.5 ml". */
 export function ReadingLine({ lines }: { lines: readonly LineView[] }) {

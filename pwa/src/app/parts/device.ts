@@ -1,4 +1,4 @@
-import type { ApiAnswer } from '../../../shared/messages.ts';
+import type { ApiAnswer } from '../../shared/messages.ts';
 import { listIn, numberIn, textIn } from './answer.ts';
 
 /** A device of the account, as the server lists it. */

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Alcohol, Balance, DraftAnswer, Id } from '../../../shared/core.ts';
-import { ask } from '../../core-client.ts';
+import type { Alcohol, Balance, DraftAnswer, Id } from '../../shared/core.ts';
+import { ask } from '../core-client.ts';
 
 type Read = DraftAnswer['lines'][number];
 

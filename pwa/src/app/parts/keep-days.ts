@@ -1,4 +1,4 @@
-import { readNumber } from '../../parts/read-number.ts';
+import { readNumber } from './read-number.ts';
 
 /** Days to keep something: null when none are noted, undefined when it is no number of days. */
 export function keepDays(text: string): number | null | undefined {

@@ -1,5 +1,5 @@
-import type { ApiAnswer } from '../../../shared/messages.ts';
-import { api } from '../../core-client.ts';
+import type { ApiAnswer } from '../../shared/messages.ts';
+import { api } from '../core-client.ts';
 
 /** Asks the server; without an answer the status is 0. */
 export const get = (path: string): Promise<ApiAnswer> => api('GET', path).catch(() => none);
