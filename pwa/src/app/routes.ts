@@ -16,8 +16,8 @@ interface Place {
 export type Route = Place & ({ page: Room } | { load: () => Promise<Room> });
 
 const editor = async () => (await import('./rooms/editor/index.tsx')).SpecEditor;
-const swap = async () => (await import('./rooms/spec/swap.tsx')).Swap;
-const difference = async () => (await import('./rooms/spec/difference.tsx')).Difference;
+const swap = async () => (await import('./rooms/specs/swap.tsx')).Swap;
+const difference = async () => (await import('./rooms/specs/difference.tsx')).Difference;
 
 const routes: readonly Route[] = [
   { pattern: '/', room: 'tonight', page: Tonight },
@@ -26,15 +26,15 @@ const routes: readonly Route[] = [
   { pattern: '/pour/guess', room: 'tonight', load: async () => (await import('./rooms/sheet/guess.tsx')).Guess },
   { pattern: '/pour/:spec', room: 'tonight', page: PourSheet },
   { pattern: '/journal', room: 'journal', load: async () => (await import('./rooms/journal/index.tsx')).Journal },
-  { pattern: '/journal/:pour', room: 'journal', load: async () => (await import('./rooms/pour/index.tsx')).Pour },
+  { pattern: '/journal/:pour', room: 'journal', load: async () => (await import('./rooms/journal/pour.tsx')).Pour },
   { pattern: '/specs', room: 'specs', load: async () => (await import('./rooms/specs/index.tsx')).Specs },
   { pattern: '/specs/new', room: 'specs', load: editor },
-  { pattern: '/specs/:id', room: 'specs', load: async () => (await import('./rooms/spec/index.tsx')).Spec },
+  { pattern: '/specs/:id', room: 'specs', load: async () => (await import('./rooms/specs/spec.tsx')).Spec },
   { pattern: '/specs/:id/edit', room: 'specs', load: editor },
   { pattern: '/specs/:id/riff', room: 'specs', load: editor },
   { pattern: '/specs/:id/swap', room: 'specs', load: swap },
   { pattern: '/specs/:id/swap/:line', room: 'specs', load: swap },
-  { pattern: '/specs/:id/touch', room: 'specs', load: async () => (await import('./rooms/spec/touch.tsx')).Touch },
+  { pattern: '/specs/:id/touch', room: 'specs', load: async () => (await import('./rooms/specs/touch.tsx')).Touch },
   { pattern: '/specs/:id/difference', room: 'specs', load: difference },
   { pattern: '/specs/:id/difference/:other', room: 'specs', load: difference },
   { pattern: '/specs/:id/batch', room: 'specs', load: async () => (await import('./rooms/batch/index.tsx')).Batch },

@@ -3,7 +3,7 @@ import { Frame } from '../../frame.tsx';
 import { wide } from '../../parts/wide.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { PourById } from '../pour/detail.tsx';
+import { PourById } from './detail.tsx';
 import { days, find, JournalList, newestOf } from './list.tsx';
 import * as duoCss from '../../parts/duo.module.css';
 

@@ -3,7 +3,7 @@ import { Frame } from '../../frame.tsx';
 import { wide } from '../../parts/wide.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { SpecPage } from '../spec/index.tsx';
+import { SpecPage } from './spec.tsx';
 import { find, firstOf, SpecsList } from './list.tsx';
 
 /** The question of the list, wherever it stands. */

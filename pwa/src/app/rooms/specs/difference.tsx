@@ -8,7 +8,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { go, type Params } from '../../router.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { versionName } from '../specs/list.tsx';
+import { versionName } from './list.tsx';
 import { TwoGlasses } from './figures.tsx';
 import { amountIn, otherOf } from './otherwise.ts';
 import * as linedCss from '../../parts/lined.module.css';

@@ -15,14 +15,14 @@ import { later } from '../../words-later.ts';
 import { useReading } from '../../parts/reading.ts';
 import { Cautions } from '../../parts/caution-list.tsx';
 import { backTo, ReadingLine, RewriteButtons } from '../../parts/reading-line.tsx';
-import { versionName, versionRecord } from '../specs/list.tsx';
+import { versionName, versionRecord } from './list.tsx';
 import { specText } from './text.ts';
 import { WhatToChange } from './adjust.tsx';
 import * as noteCss from '../../parts/note.module.css';
 import * as tickboxCss from '../../parts/tickbox.module.css';
 import * as toneCss from '../../parts/tone.module.css';
 import * as versionsCss from '../../parts/versions.module.css';
-import * as css from './style.module.css';
+import * as css from './spec.module.css';
 
 /** What is being changed in place: one thing at a time. */
 type Open = { line: Id } | { field: FieldName } | null;

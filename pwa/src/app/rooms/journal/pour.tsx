@@ -5,8 +5,8 @@ import { wide } from '../../parts/wide.ts';
 import type { Params } from '../../router.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
-import { useDays } from '../journal/index.tsx';
-import { JournalList } from '../journal/list.tsx';
+import { useDays } from './index.tsx';
+import { JournalList } from './list.tsx';
 import { PourBanners, PourDetail, pourSub } from './detail.tsx';
 import * as duoCss from '../../parts/duo.module.css';
 

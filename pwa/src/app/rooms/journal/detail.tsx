@@ -23,7 +23,7 @@ import { later } from '../../words-later.ts';
 import { tagChanges } from './tags.ts';
 import * as bannerCss from '../../parts/banner.module.css';
 import * as whyCss from '../../parts/why.module.css';
-import * as css from './style.module.css';
+import * as css from './pour.module.css';
 
 export const pourSub = (pour: PourRow): string =>
   [pourVersion(pour), longDay(pour.day), [pour.time, pour.utc].filter(Boolean).join(' ')].filter(Boolean).join(' · ');
