@@ -1,13 +1,9 @@
-import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
 import { wide } from '../../parts/wide.ts';
 import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import { SpecPage } from './spec.tsx';
-import { find, firstOf, SpecsList } from './list.tsx';
-
-/** The question of the list, wherever it stands. */
-export const useSpecs = () => useAnswer({ q: 'specs', ...(find.value === '' ? {} : { text: find.value }) });
+import { find, firstOf, SpecsList, useSpecs } from './list.tsx';
 
 export function Specs() {
   const live = useSpecs();

@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
 import type { Id, SpecRow, SpecsAnswer } from '../../../shared/core.ts';
-import type { Live } from '../../core-client.ts';
+import { type Live, useAnswer } from '../../core-client.ts';
 import { score, shortDay, tight } from '../../format.ts';
 import { Empty } from '../../parts/empty.tsx';
 import { Field } from '../../parts/field.tsx';
@@ -15,6 +15,9 @@ import * as stateMarkCss from '../../state-mark.module.css';
 
 /** What is looked for stays as it is while single specs are opened. */
 export const find = signal('');
+
+/** The question of the list, wherever it stands. */
+export const useSpecs = () => useAnswer({ q: 'specs', ...(find.value === '' ? {} : { text: find.value }) });
 
 /** The spec a drink opens with: its benchmark stands first. */
 export const firstOf = (answer: SpecsAnswer): Id | null =>
