@@ -443,8 +443,12 @@ func requireCompared(t *testing.T, raw, text string) {
 
 // TestCompareSaysWhatTheAppSays: the same words for the same things.
 func TestCompareSaysWhatTheAppSays(t *testing.T) {
-	file, err := os.ReadFile("../../pwa/src/app/words-later.ts")
-	require.NoError(t, err)
+	var file []byte
+	for _, name := range []string{"side.ts", "compared.ts"} {
+		part, err := os.ReadFile("../../pwa/src/app/words/en/later/" + name)
+		require.NoError(t, err)
+		file = append(file, part...)
+	}
 	app := regexp.MustCompile(`\$\{\w+\}`).ReplaceAllString(strings.NewReplacer("\u2019", "'", "\u201c", `"`, "\u201d", `"`).Replace(string(file)), "") // without what is put in
 	says := func(words string) {                                                                                                                        // without the file in the message
 		t.Helper()

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { methods, words } from './words.ts';
+import { methods } from './methods.ts';
+import { words } from './words.ts';
 import { later } from './words-later.ts';
 
 /**

@@ -14,7 +14,8 @@ import { notSaved, saved } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { go, type Params, path } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
-import { methods, words } from '../../words.ts';
+import { methods } from '../../methods.ts';
+import { words } from '../../words.ts';
 import { later } from '../../words-later.ts';
 import {
   addLine,
