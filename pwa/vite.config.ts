@@ -15,7 +15,7 @@ export default defineConfig({
   server: { proxy: { '/api': 'http://127.0.0.1:8080' } }, // `fairmeasure demo` beside `vite`
   test: {
     include: ['src/**/*.test.{ts,tsx}'],
-    setupFiles: 'src/app/testing/clock.ts',
+    setupFiles: ['src/app/testing/clock.ts', 'src/app/testing/words.ts'],
     testTimeout: 60_000, // no test is about time
     hookTimeout: 60_000,
   },

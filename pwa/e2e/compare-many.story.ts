@@ -1,6 +1,6 @@
 import { expect } from '@playwright/test';
 import type { Id, Question } from '../src/shared/core.ts';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { now } from './clock.ts';
 import { Device, phoneShape } from './device.ts';
 import { giveHand, type Hand } from './hand.ts';

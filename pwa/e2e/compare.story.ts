@@ -1,6 +1,6 @@
 import { expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { Device } from './device.ts';
 import { Demo } from './server.ts';
 import { test } from './story.ts';

@@ -1,7 +1,7 @@
 import { type Browser, expect, type Locator, type Page } from '@playwright/test';
 import { holdMs } from '../src/app/parts/touches.ts';
 import { words } from '../src/app/words.ts';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { Device, phoneShape, setOf } from './device.ts';
 import { Demo } from './server.ts';
 import { test } from './story.ts';

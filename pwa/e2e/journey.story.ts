@@ -2,7 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { expect, type Locator, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { holdMs } from '../src/app/parts/touches.ts';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { Device, setOf } from './device.ts';
 import { binary, Demo } from './server.ts';
 import { test } from './story.ts';

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { type Action, Device, setOf } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';

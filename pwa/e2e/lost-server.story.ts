@@ -2,7 +2,7 @@
 import { mkdir, readFile, rm } from 'node:fs/promises';
 import { expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { type Action, Device, laptopShape, phoneShape } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Served } from './server.ts';

@@ -1,6 +1,6 @@
 import { type Browser, type BrowserContextOptions, expect, type Locator, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { begin, Clock } from './clock.ts';
 import { Device, laptopShape, phoneShape } from './device.ts';
 import { faultsOf } from './screen.ts';

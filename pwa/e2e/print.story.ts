@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type BrowserContextOptions, expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { Device, laptopShape, phoneShape } from './device.ts';
 import { drawn } from './screen.ts';
 import { Demo } from './server.ts';

@@ -1,5 +1,5 @@
 import { expect } from '@playwright/test';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { words } from '../src/app/words.ts';
 import { Clock, now } from './clock.ts';
 import { Device, phoneShape } from './device.ts';

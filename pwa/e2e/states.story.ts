@@ -1,6 +1,6 @@
 import { expect, type Page } from '@playwright/test';
 import type { Id, Intent } from '../src/shared/core.ts';
-import { later } from '../src/app/words-later.ts';
+import { later } from '../src/app/words/en/later.ts';
 import { words } from '../src/app/words.ts';
 import { now } from './clock.ts';
 import { Device, laptopShape } from './device.ts';

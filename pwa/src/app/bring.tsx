@@ -4,7 +4,7 @@ import { bring } from './core-client.ts';
 import { type Act, Frame } from './frame.tsx';
 import { bringing, journal } from './state.ts';
 import { Alert } from './parts/alert.tsx';
-import { later } from './words-later.ts';
+import { later } from './words.ts';
 import * as doorCss from './enter/door.module.css';
 
 type Step =

@@ -6,7 +6,7 @@ import { HeldLine } from './parts/held.tsx';
 import { nextDecision } from './admission.ts';
 import type { Params } from './router.ts';
 import { journal } from './state.ts';
-import { later } from './words-later.ts';
+import { later } from './words.ts';
 
 type Step =
   | { at: 'question' }

@@ -1,37 +1,23 @@
 import type { Alcohol, Figure } from '../shared/core.ts';
-import { words } from './words.ts';
+import { format, words } from './words.ts';
 
 /** Every way a number or a date is set for reading. Nothing else in the app formats one. */
 
-const locale = (): string | undefined => {
-  try {
-    return new Intl.NumberFormat(navigator.language).resolvedOptions().locale;
-  } catch {
-    return undefined; // an odd locale such as "C"
-  }
-};
-
-const formats = new Map<string, Intl.NumberFormat>();
-
 export function decimal(value: number, most: number, least = most): string {
-  const key = `${least}-${most}`;
-  let format = formats.get(key);
-  if (!format)
-    formats.set(
-      key,
-      (format = new Intl.NumberFormat(locale(), { minimumFractionDigits: least, maximumFractionDigits: most })),
-    );
-  // A real minus sign, and no "-0".
-  return format.format(Object.is(value, -0) ? 0 : value).replace('-', '−');
+  const text = format.number(Object.is(value, -0) ? 0 : value, {
+    minimumFractionDigits: least,
+    maximumFractionDigits: most,
+  });
+  return text.replace('-', '−'); // a real minus sign
 }
 
 /** A number as it stands in a field to be typed over: no groups, a point. */
 export const plainNumber = (value: number): string => String(Math.round(value * 1e6) / 1e6);
 
 /** 37.5 ml, 15 ml: as many decimals as it has, one at most. */
-export const ml = (value: number): string => `${decimal(value, 1, 0)}\u00a0ml`;
-export const percent = (value: number, most = 1): string => `${decimal(value, most, 0)}\u00a0%`;
-export const grams = (value: number): string => `${decimal(value, 0)}\u00a0g`;
+export const ml = (value: number): string => words.ml(decimal(value, 1, 0));
+export const percent = (value: number, most = 1): string => words.percent(decimal(value, most, 0));
+export const grams = (value: number): string => words.grams(decimal(value, 0));
 export const drinks = (value: number): string => (value === 0 ? decimal(0, 0) : decimal(value, 1));
 
 const fractions: Record<string, string> = { '0.25': '¼', '0.5': '½', '0.75': '¾' };
@@ -89,44 +75,37 @@ function dateOf(day: string): Date {
   return new Date(Date.UTC(y ?? 0, (m ?? 1) - 1, d ?? 1));
 }
 
-const dateFormats = new Map<string, Intl.DateTimeFormat>();
-
-function dated(key: string, options: Intl.DateTimeFormatOptions, date: Date): string {
-  let format = dateFormats.get(key);
-  if (!format) dateFormats.set(key, (format = new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', ...options })));
-  return format.format(date);
-}
+const dated = (day: string, options: Intl.DateTimeFormatOptions): string =>
+  format.date(dateOf(day), { timeZone: 'UTC', ...options });
 
 /** Friday 15 May; with its year when that is another than now. */
 export const longDay = (day: string, year = new Date().getFullYear()): string =>
   day.startsWith(`${year}-`)
-    ? dated('long', { weekday: 'long', day: 'numeric', month: 'long' }, dateOf(day))
-    : dated('longYear', { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' }, dateOf(day));
+    ? dated(day, { weekday: 'long', day: 'numeric', month: 'long' })
+    : dated(day, { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' });
 /** 15 May */
-export const shortDay = (day: string): string => dated('short', { day: 'numeric', month: 'short' }, dateOf(day));
+export const shortDay = (day: string): string => dated(day, { day: 'numeric', month: 'short' });
 /** Fri */
-export const weekday = (day: string): string => dated('weekday', { weekday: 'short' }, dateOf(day));
+export const weekday = (day: string): string => dated(day, { weekday: 'short' });
 /** Fri 15 */
 export const weekdayDay = (day: string): string => `${weekday(day)} ${decimal(Number(day.slice(8)), 0)}`;
 /** November 2026, from "2026-11". */
-export const monthYear = (month: string): string =>
-  dated('month', { month: 'long', year: 'numeric' }, dateOf(`${month}-01`));
+export const monthYear = (month: string): string => dated(`${month}-01`, { month: 'long', year: 'numeric' });
 /** 05:00, from minutes after midnight. */
 export const clock = (minutes: number): string =>
   `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
 /** 15 May 2026 */
-export const fullDay = (day: string): string =>
-  dated('full', { day: 'numeric', month: 'long', year: 'numeric' }, dateOf(day));
+export const fullDay = (day: string): string => dated(day, { day: 'numeric', month: 'long', year: 'numeric' });
 /** Thu 14 May, 23:41, in the zone of this device. */
 export const moment = (ms: number): string =>
-  new Intl.DateTimeFormat(locale(), {
+  format.date(ms, {
     weekday: 'short',
     day: 'numeric',
     month: 'short',
     hour: '2-digit',
     minute: '2-digit',
     hourCycle: 'h23',
-  }).format(ms);
+  });
 
 /** A text of the core with its dates set for reading: "Orchard Sour, 2026-05-15" is "Orchard Sour, 15 May 2026". */
 export const withDates = (text: string): string => text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => fullDay(day));
@@ -150,7 +129,7 @@ export function span(minutes: number): string {
 /** How many digits of a currency's amount stand behind the point: 2 for EUR, 0 for JPY. */
 export function minorUnits(currency: string): number {
   try {
-    return new Intl.NumberFormat('en', { style: 'currency', currency }).resolvedOptions().maximumFractionDigits ?? 2;
+    return format.digits(currency);
   } catch {
     return 2;
   }
@@ -159,8 +138,7 @@ export function minorUnits(currency: string): number {
 /** A price in minor units and its currency. */
 export function money(minor: number, currency: string): string {
   try {
-    const format = new Intl.NumberFormat(locale(), { style: 'currency', currency });
-    return format.format(minor / 10 ** (format.resolvedOptions().maximumFractionDigits ?? 2));
+    return format.number(minor / 10 ** format.digits(currency), { style: 'currency', currency });
   } catch {
     return `${decimal(minor / 100, 2)} ${currency}`.trim();
   }
@@ -168,3 +146,15 @@ export function money(minor: number, currency: string): string {
 
 /** A name as it was written, its figures kept on one line with their unit: "soft floral gin, 41.5 %". */
 export const tight = (text: string): string => text.replace(/(\d) (%|ml|cl|oz|g)(?!\p{L})/gu, '$1\u00a0$2');
+
+/** Things one after the other: gin, rum, tequila. */
+export const list = (items: readonly string[]): string => format.list(items);
+
+/** The unit that an amount is written in: dash, dashes. */
+export function unitName(key: string, n: number): string {
+  const texts = words.units[key];
+  return texts === undefined ? key : format.plural(n, texts);
+}
+
+/** A country by its code; the World Health Organization counts as one. */
+export const countryName = (code: string): string => (code === 'WHO' ? words.who : (format.region(code) ?? code));

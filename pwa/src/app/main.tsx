@@ -14,7 +14,7 @@ import { followKeys } from './scroll.ts';
 import { erased, ready } from './state.ts';
 import { follow } from './theme.ts';
 import { watch } from './update.ts';
-import { words } from './words.ts';
+import { chosen, format, speak, words } from './words.ts';
 
 /** The page for the current path; a heavy room shows its frame until it has arrived. */
 function Page() {
@@ -108,8 +108,8 @@ function tellPages(): void {
   });
 }
 
-const root = document.getElementById('app');
-if (root) {
+function begin(root: Element): void {
+  document.documentElement.lang = format.language;
   follow();
   listen();
   followKeys();
@@ -139,3 +139,7 @@ if (root) {
     root,
   );
 }
+
+// Nothing is drawn before the words of the language are here; English has come with the start.
+const root = document.getElementById('app');
+if (root) void speak(chosen(navigator.languages ?? [])).then(() => begin(root));

@@ -7,8 +7,7 @@ import { Password, Whole } from './enter/fields.tsx';
 import { Frame } from './frame.tsx';
 import { signedIn } from './parts/signed-in.ts';
 import { journal } from './state.ts';
-import { words } from './words.ts';
-import { later } from './words-later.ts';
+import { later, words } from './words.ts';
 import * as doorCss from './enter/door.module.css';
 import * as tickboxCss from './parts/tickbox.module.css';
 

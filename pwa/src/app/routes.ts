@@ -4,6 +4,7 @@ import { PourSheet } from './rooms/sheet/index.tsx';
 import { Tonight } from './rooms/tonight/index.tsx';
 import type { RoomName } from './rooms.ts';
 import { match, type Params } from './router.ts';
+import { fetchLater } from './words.ts';
 
 /** A room is drawn with the named parts of its path: the pour's or the spec's id. */
 export type Room = ComponentType<{ params: Params }>;
@@ -110,7 +111,7 @@ export function roomOf(route: Route): Room | undefined {
 }
 
 export async function fetchRoom(route: Route): Promise<Room> {
-  const room = 'page' in route ? route.page : await route.load();
+  const [room] = 'page' in route ? [route.page] : await Promise.all([route.load(), fetchLater()]);
   fetched.set(route, room);
   return room;
 }

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { methods } from './methods.ts';
-import { words } from './words.ts';
-import { later } from './words-later.ts';
+import { unitName } from './format.ts';
+import { later, words } from './words.ts';
 
 /**
  * Never on any screen: a figure for the blood, fitness to drive, an amount still allowed, streaks, praise. The list holds
@@ -183,7 +183,7 @@ describe('words for the core’s keys', () => {
   });
 
   it('says a unit in the singular and the plural', () => {
-    expect([words.unit('dash', 1), words.unit('dash', 2), words.unit('ml', 2)]).toEqual(['dash', 'dashes', 'ml']);
+    expect([unitName('dash', 1), unitName('dash', 2), unitName('ml', 2)]).toEqual(['dash', 'dashes', 'ml']);
   });
 
   it('names a field by its kind where the name alone would mislead', () => {

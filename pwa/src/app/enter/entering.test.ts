@@ -4,11 +4,13 @@ import { FakePage } from '../testing/fake-page.ts';
 vi.mock('../core-client.ts', () => ({ enter: vi.fn() }));
 
 let door: typeof import('./entering.ts');
-let later: (typeof import('../words-later.ts'))['later'];
+let later: (typeof import('../words.ts'))['later'];
 beforeEach(async () => {
   new FakePage('https://fair.example/sign-in');
   door = await import('./entering.ts');
-  ({ later } = await import('../words-later.ts'));
+  const spoken = await import('../words.ts');
+  await spoken.fetchLater();
+  ({ later } = spoken);
 });
 afterEach(() => vi.unstubAllGlobals());
 

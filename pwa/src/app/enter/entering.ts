@@ -4,7 +4,7 @@ import type { Door } from '../../shared/messages.ts';
 import { arrive, problemCode } from '../admission.ts';
 import { enter } from '../core-client.ts';
 import { clock } from '../format.ts';
-import { later } from '../words-later.ts';
+import { later } from '../words.ts';
 
 /** Where a fault stands: at a field, or '' for the whole form. */
 export type Place = 'key' | 'code' | 'name' | 'old' | 'password' | 'device' | '';

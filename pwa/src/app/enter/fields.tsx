@@ -2,7 +2,7 @@ import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { tidyCode } from '../code.ts';
 import { Mark } from '../state-mark.tsx';
 import { Alert } from '../parts/alert.tsx';
-import { later } from '../words-later.ts';
+import { later } from '../words.ts';
 import * as doorCss from './door.module.css';
 import * as alertCss from '../parts/alert.module.css';
 import * as fieldCss from '../parts/field.module.css';

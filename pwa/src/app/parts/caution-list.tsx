@@ -1,5 +1,5 @@
 import type { Caution } from '../../shared/core.ts';
-import { later } from '../words-later.ts';
+import { later } from '../words.ts';
 import * as css from './caution-list.module.css';
 
 /** Sentences beside the thing: what to be careful about, whom it is for, and where that comes from. */

@@ -1,5 +1,5 @@
 import { useAnswer } from '../core-client.ts';
-import { later } from '../words-later.ts';
+import { later } from '../words.ts';
 import * as secondCss from './second.module.css';
 
 /** In Tonight: the way back to a flight that is on. Nothing while there is none. */

@@ -1,8 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { held, type Held } from '../core-client.ts';
 import { journal, sync } from '../state.ts';
-import { words } from '../words.ts';
-import { later } from '../words-later.ts';
+import { later, words } from '../words.ts';
 
 /** What each journal on this device holds, the open one first; null while it is counted. */
 export function useHeld(): Held[] | 'failed' | null {

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import type { Id, LineView } from '../../shared/core.ts';
-import { ml, percent } from '../format.ts';
+import { ml, percent, unitName } from '../format.ts';
 import { Mark } from '../state-mark.tsx';
 import { words } from '../words.ts';
 import * as linesCss from './lines.module.css';
@@ -53,11 +53,11 @@ function Line({ line }: { line: LineView }) {
   return (
     <>
       <span class={linesCss.amt}>
-        {line.amount || (line.open && words.unit(line.open, 1))}
+        {line.amount || (line.open && unitName(line.open, 1))}
         {line.amount && line.unit !== 'piece' && (
           <>
             {' '}
-            <small>{words.unit(line.unit, line.amount === '1' ? 1 : 2)}</small>
+            <small>{unitName(line.unit, line.amount === '1' ? 1 : 2)}</small>
           </>
         )}
       </span>
@@ -77,8 +77,8 @@ function Line({ line }: { line: LineView }) {
 
 /** "1¼ oz juniper-heavy gin, 47 %", as one says it. */
 export function lineText(line: LineView): string {
-  const amount = line.amount || (line.open && words.unit(line.open, 1));
-  const unit = line.amount && line.unit !== 'piece' ? words.unit(line.unit, line.amount === '1' ? 1 : 2) : '';
+  const amount = line.amount || (line.open && unitName(line.open, 1));
+  const unit = line.amount && line.unit !== 'piece' ? unitName(line.unit, line.amount === '1' ? 1 : 2) : '';
   return [amount, unit, lineName(line)].filter(Boolean).join(' ');
 }
 

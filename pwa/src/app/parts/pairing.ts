@@ -1,5 +1,5 @@
 import { decimal } from '../format.ts';
-import { later } from '../words-later.ts';
+import { later } from '../words.ts';
 
 /** A difference with its sign: +0.6, −0.3, 0.0. */
 export const signed = (d: number): string => `${d > 0 ? '+' : ''}${decimal(d, 1)}`;

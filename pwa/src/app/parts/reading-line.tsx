@@ -3,7 +3,7 @@ import type { LineView, Refusal } from '../../shared/core.ts';
 import { ask } from '../core-client.ts';
 import { percent } from '../format.ts';
 import { lineText, lineVolume } from './lines.tsx';
-import { later } from '../words-later.ts';
+import { later } from '../words.ts';
 import { rewrites, strengthIn } from './rewrite.ts';
 import * as css from './reading-line.module.css';
 

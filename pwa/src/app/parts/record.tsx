@@ -5,7 +5,7 @@ import { newId } from '../ids.ts';
 import { Field } from './field.tsx';
 import { save } from './saved.tsx';
 import { go } from '../router.ts';
-import { later } from '../words-later.ts';
+import { later } from '../words.ts';
 import { keepDays } from './keep-days.ts';
 import * as tickboxCss from './tickbox.module.css';
 

@@ -22,7 +22,9 @@ function formatOf(zone: string): Intl.DateTimeFormat | null {
   let format = formats.get(zone);
   if (format === undefined) {
     try {
-      format = new Intl.DateTimeFormat('en-u-ca-gregory-nu-latn', {
+      format = new Intl.DateTimeFormat(undefined, {
+        calendar: 'gregory',
+        numberingSystem: 'latn',
         timeZone: zone,
         hourCycle: 'h23',
         year: 'numeric',

@@ -1,6 +1,6 @@
 import type { BatchAnswer, Id, Intent, Question } from '../../../shared/core.ts';
 import { readNumber } from '../../parts/read-number.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 
 /** What is typed on the page of a batch, as it is kept while it is being filled in. */
 export interface Form {

@@ -6,8 +6,7 @@ import { useDraft } from '../../parts/draft.ts';
 import { Field } from '../../parts/field.tsx';
 import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { today } from './today.ts';
 import * as fieldCss from '../../parts/field.module.css';
 

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { BottlesAnswer } from '../../../shared/core.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { giveAway } from './to-give.ts';
 import * as cautionsCss from '../../parts/cautions.module.css';
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { giveAway } from './to-give.ts';
 
 const bottle = {

@@ -1,6 +1,6 @@
 import type { BottlesAnswer } from '../../../shared/core.ts';
 import { ml, percent } from '../../format.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 
 /** What could be given away, a line for each bottle that is not finished. */
 export function giveAway(rows: BottlesAnswer['rows']): string[] {

@@ -1,7 +1,6 @@
 import type { Clash } from '../../../shared/core.ts';
 import { decimal, percent } from '../../format.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 
 /** What each value would make of the glass, in words; nothing where the core says nothing. */
 export function effectsOf(clash: Clash): { acid: string; alcohol: string; same: number | null } {

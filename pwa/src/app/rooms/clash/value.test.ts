@@ -1,6 +1,6 @@
 import { expect, it, vi } from 'vitest';
 import type { Clash } from '../../../shared/core.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { effectsOf } from './effects.ts';
 import { valueText } from './value.ts';
 

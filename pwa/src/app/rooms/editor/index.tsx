@@ -15,8 +15,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { go, type Params, path } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
 import { methods } from '../../methods.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import {
   addLine,
   blank,
@@ -56,17 +55,14 @@ function OfSpec({ id, sort }: { id: string; sort: 'edit' | 'riff' }) {
   }, [answer]);
   if (first) return <Editor sort={sort} view={first} />;
   return (
-    <Frame title={titles[sort]} away={`/specs/${id}`}>
+    <Frame title={titleOf(sort)} away={`/specs/${id}`}>
       {refusal ? <p role="alert">{words.notThere}</p> : <Waiting slow={slow} fault={fault} />}
     </Frame>
   );
 }
 
-const titles: Record<Sort, string> = {
-  new: later.editor.titleNew,
-  edit: later.editor.titleEdit,
-  riff: later.editor.titleRiff,
-};
+const titleOf = (sort: Sort): string =>
+  ({ new: later.editor.titleNew, edit: later.editor.titleEdit, riff: later.editor.titleRiff })[sort];
 
 function Editor({ sort, view }: { sort: Sort; view: SpecView | null }) {
   const draft = useDraft<Form>(
@@ -77,7 +73,7 @@ function Editor({ sort, view }: { sort: Sort; view: SpecView | null }) {
   const away = view ? `/specs/${view.id}` : '/specs';
   if (!draft.value)
     return (
-      <Frame title={titles[sort]} away={away}>
+      <Frame title={titleOf(sort)} away={away}>
         <Waiting slow={false} fault={null} />
       </Frame>
     );
@@ -156,7 +152,7 @@ function Sheet({ sort, view, form, draft, away }: SheetProps) {
   const sub = view && (sort === 'riff' ? later.editor.riffOf(specTitle(view)) : specTitle(view));
   return (
     <Frame
-      title={titles[sort]}
+      title={titleOf(sort)}
       {...(sub ? { sub } : {})}
       away={away}
       act={{ label: later.editor.act, form: 'spec', disabled: busy }}

@@ -12,8 +12,7 @@ import { Stepper } from '../../parts/stepper.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { go, type Params } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { Seats } from './seats.tsx';
 import { Sums } from './sums.tsx';
 import {

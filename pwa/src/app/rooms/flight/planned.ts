@@ -1,7 +1,7 @@
 import type { ComparisonAnswer, Finding, Intent, PlanAnswer } from '../../../shared/core.ts';
 import { decimal } from '../../format.ts';
 import { readNumber } from '../../parts/read-number.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 
 export type Sight = Extract<Intent, { do: 'flight' }>['sight'];
 export const sights = ['blind', 'half', 'sighted'] as const satisfies readonly Sight[];

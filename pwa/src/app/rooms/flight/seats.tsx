@@ -3,8 +3,7 @@ import type { ComparisonAnswer, Finding } from '../../../shared/core.ts';
 import { decimal, tight } from '../../format.ts';
 import { Field } from '../../parts/field.tsx';
 import { findIn } from '../../parts/find.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import {
   called,
   choicesOf,

@@ -1,13 +1,12 @@
 import { useState } from 'preact/hooks';
 import type { ComparisonAnswer, Id, PlanAnswer, SpecView } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, decimal, drinks, tight } from '../../format.ts';
+import { alcohol, countryName, decimal, drinks, tight } from '../../format.ts';
 import { Field } from '../../parts/field.tsx';
 import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
 import { Mark } from '../../state-mark.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { overAlready } from './planned.ts';
 import * as linedCss from '../../parts/lined.module.css';
 import * as toneCss from '../../parts/tone.module.css';
@@ -24,7 +23,7 @@ export function Sums({ plan, comparison, base }: SumsProps) {
   const own = plan.limit_from === 'own_day';
   return (
     <section class={`part first ${planningCss.sums}`}>
-      <h2>{later.planning.sums(decimal(plan.unit.grams, 2, 0), words.country(plan.unit.country))}</h2>
+      <h2>{later.planning.sums(decimal(plan.unit.grams, 2, 0), countryName(plan.unit.country))}</h2>
       <dl>
         <div>
           <dt>{later.planning.today}</dt>

@@ -2,7 +2,7 @@ import type { FlightAnswer } from '../../../shared/core.ts';
 import { Frame } from '../../frame.tsx';
 import { useDraft } from '../../parts/draft.ts';
 import { save } from '../../parts/saved.tsx';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { keptCodes } from './reckon.ts';
 import * as servingCss from '../../parts/serving.module.css';
 import * as css from './style.module.css';

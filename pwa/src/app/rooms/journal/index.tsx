@@ -1,8 +1,7 @@
 import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
 import { wide } from '../../parts/wide.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { PourById } from './detail.tsx';
 import { days, find, JournalList, newestOf } from './list.tsx';
 import * as duoCss from '../../parts/duo.module.css';

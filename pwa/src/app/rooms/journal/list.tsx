@@ -3,15 +3,14 @@ import { Fragment } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Id, JournalAnswer, PourRow } from '../../../shared/core.ts';
 import { type Live } from '../../core-client.ts';
-import { alcohol, decimal, longDay } from '../../format.ts';
+import { alcohol, countryName, decimal, longDay } from '../../format.ts';
 import { Empty } from '../../parts/empty.tsx';
 import { Field } from '../../parts/field.tsx';
 import { PourAt, PourDrinks, PourWhat } from '../../parts/pour-row.tsx';
 import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import * as toneCss from '../../parts/tone.module.css';
 import * as css from './style.module.css';
 
@@ -50,7 +49,7 @@ export function JournalList({ live, current }: { live: Live<JournalAnswer>; curr
           find.value = text;
         }}
       />
-      <p class="quiet">{later.journal.unit(decimal(answer.unit.grams, 2, 0), words.country(answer.unit.country))}</p>
+      <p class="quiet">{later.journal.unit(decimal(answer.unit.grams, 2, 0), countryName(answer.unit.country))}</p>
       {answer.counting && (
         <p class="quiet" role="status">
           {later.journal.counting}

@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ApiAnswer } from '../../../shared/messages.ts';
 import { sync } from '../../state.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { get, isRecord, problemIn, send } from '../../parts/answer.ts';
 import { Qr } from './qr.tsx';
 import * as fieldCss from '../../parts/field.module.css';

@@ -5,7 +5,7 @@ import { decimal } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { bringing, journal } from '../../state.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { whyOf } from './files.ts';
 import * as alertCss from '../../parts/alert.module.css';
 import * as fieldCss from '../../parts/field.module.css';

@@ -2,8 +2,7 @@ import { useState } from 'preact/hooks';
 import { leave } from '../../core-client.ts';
 import { Confirm } from '../../parts/confirm.tsx';
 import { journal } from '../../state.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { HeldList, unsentOf, useHeld } from '../../parts/held.tsx';
 
 /** The journal is gone from the server; here it stays until the person says otherwise. */

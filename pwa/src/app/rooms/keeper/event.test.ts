@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { eventsIn } from './event.ts';
 
 it('reads the events, newest first, and leaves out what has no time or no word', () => {

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { RefusedError } from '../../core-client.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { fileName, sizeOf, whyOf } from './files.ts';
 
 it('names the file by the day of the person', () => {

@@ -1,6 +1,6 @@
 import { RefusedError } from '../../core-client.ts';
 import { decimal } from '../../format.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 
 /** The day is where the person is; a journal kept apart has a number. */
 export function fileName(day: Date, no: number): string {

@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { moment } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { journal, sync } from '../../state.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { type Account, accountsIn, type Invitation, invitationsIn, invitedIn } from './account.ts';
 import { get, problemIn, send } from '../../parts/answer.ts';
 import { Qr } from './qr.tsx';

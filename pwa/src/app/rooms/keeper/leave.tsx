@@ -3,7 +3,7 @@ import { leave } from '../../core-client.ts';
 import { moment } from '../../format.ts';
 import { Confirm } from '../../parts/confirm.tsx';
 import { journal, sync } from '../../state.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { EraseHere } from './erase-here.tsx';
 import { HeldList, isSafe, unsentOf, useHeld } from '../../parts/held.tsx';
 import { isGone } from '../../parts/signed-in.ts';

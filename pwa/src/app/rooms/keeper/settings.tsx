@@ -1,14 +1,13 @@
 import { useState } from 'preact/hooks';
 import type { KeeperAnswer, Refusal, Settings as Values } from '../../../shared/core.ts';
-import { clock, decimal, plainNumber } from '../../format.ts';
+import { clock, countryName, decimal, plainNumber } from '../../format.ts';
 import { Field, Select } from '../../parts/field.tsx';
 import { readNumber } from '../../parts/read-number.ts';
 import { Frame } from '../../frame.tsx';
 import { notSaved, save, saved } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { act, RefusedError, useAnswer } from '../../core-client.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { ThisDevice } from './this-device.tsx';
 import * as fieldCss from '../../parts/field.module.css';
 import * as css from './style.module.css';
@@ -58,7 +57,7 @@ function Settings({ settings, countries }: { settings: Values; countries: Keeper
         options={[
           ...(countries.some((country) => country.code === settings.country)
             ? []
-            : [[settings.country, words.country(settings.country) || later.editor.unset] as const]),
+            : [[settings.country, countryName(settings.country) || later.editor.unset] as const]),
           ...countries.map(
             (country) =>
               [country.code, later.keeper.countryOption(country.name, decimal(country.grams, 2, 0))] as const,

@@ -3,7 +3,7 @@ import { moment } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { Mark } from '../../state-mark.tsx';
 import { sync } from '../../state.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { get } from '../../parts/answer.ts';
 import { devicesIn } from '../../parts/device.ts';
 import { type Event, eventsIn } from './event.ts';

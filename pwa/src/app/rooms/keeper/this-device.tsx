@@ -2,7 +2,7 @@ import { useEffect } from 'preact/hooks';
 import { Select } from '../../parts/field.tsx';
 import { kept } from '../../state.ts';
 import { hand, theme } from '../../theme.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import * as fieldCss from '../../parts/field.module.css';
 
 /** How this device shows the app and whether it keeps what is here: nothing of it is in the journal. */

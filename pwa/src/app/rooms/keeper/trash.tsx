@@ -6,7 +6,7 @@ import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import type { KeeperAnswer } from '../../../shared/core.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import * as css from './style.module.css';
 
 /** What was deleted: brought back, or erased for good. */

@@ -6,7 +6,7 @@ import { Alert } from '../../parts/alert.tsx';
 import { useDraft } from '../../parts/draft.ts';
 import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { blankCut, type CutForm, cutQuestion, keptCut } from './read.ts';
 import * as fieldCss from '../../parts/field.module.css';
 import * as resultsCss from '../../parts/results.module.css';

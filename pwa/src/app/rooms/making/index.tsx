@@ -8,7 +8,7 @@ import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { Mark } from '../../state-mark.tsx';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import * as standsCss from '../../parts/stands.module.css';
 import * as toneCss from '../../parts/tone.module.css';
 import * as whyCss from '../../parts/why.module.css';

@@ -1,6 +1,6 @@
 import type { Question } from '../../../shared/core.ts';
 import { readNumber } from '../../parts/read-number.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 
 export interface SyrupForm {
   by: 'grams' | 'weight' | 'volume';

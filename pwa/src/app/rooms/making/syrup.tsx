@@ -7,7 +7,7 @@ import { useDraft } from '../../parts/draft.ts';
 import { Select } from '../../parts/field.tsx';
 import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { Cautions } from '../../parts/caution-list.tsx';
 import { blankSyrup, keptSyrup, type SyrupForm, syrupQuestion } from './read.ts';
 import { Record } from '../../parts/record.tsx';

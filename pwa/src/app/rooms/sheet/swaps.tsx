@@ -1,6 +1,6 @@
 import { useRef, useState } from 'preact/hooks';
 import type { Id, PourSheet, SwapChoice } from '../../../shared/core.ts';
-import { ml } from '../../format.ts';
+import { ml, unitName } from '../../format.ts';
 import { lineName } from '../../parts/lines.tsx';
 import { words } from '../../words.ts';
 import * as chipsCss from '../../parts/chips.module.css';
@@ -61,7 +61,7 @@ export function Swaps({
     list.current?.querySelectorAll<HTMLElement>('[role=radio]')[next]?.focus();
   };
 
-  const amount = current.amount ? `, ${current.amount} ${words.unit(current.unit, 2)}` : '';
+  const amount = current.amount ? `, ${current.amount} ${unitName(current.unit, 2)}` : '';
   const hidden = current.choices.length - shown.length;
   return (
     <section class="part first">

@@ -12,8 +12,7 @@ import { notSaved, saved } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { go } from '../../router.ts';
 import { Mark } from '../../state-mark.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { Candidates, Pasting, Wrong } from './candidates.tsx';
 import {
   blank,

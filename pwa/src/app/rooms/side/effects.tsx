@@ -1,8 +1,7 @@
 import type { ComparisonAnswer, Effect } from '../../../shared/core.ts';
 import { money } from '../../format.ts';
 import { save } from '../../parts/saved.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { signed } from '../../parts/pairing.ts';
 import { between, nameOf, reach } from './say.ts';
 import * as scaleCss from '../../parts/scale.module.css';

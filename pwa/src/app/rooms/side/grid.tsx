@@ -1,8 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { ComparisonAnswer, Finding } from '../../../shared/core.ts';
 import { Select } from '../../parts/field.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { cut, gridOf, pickOf, turned, type View } from './pairings.ts';
 import { signed } from '../../parts/pairing.ts';
 import { behind, between, nameOf, reach, stateOf } from './say.ts';

@@ -4,8 +4,7 @@ import { shortDay } from '../../format.ts';
 import { type Act, Frame } from '../../frame.tsx';
 import { Empty } from '../../parts/empty.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { Scores } from './scores.tsx';
 import * as linedCss from '../../parts/lined.module.css';
 

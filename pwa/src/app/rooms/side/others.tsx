@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import type { ComparisonAnswer } from '../../../shared/core.ts';
 import { decimal, shortDay } from '../../format.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { Whisker } from './effects.tsx';
 import { named, signed } from '../../parts/pairing.ts';
 import { between, leastTrials, often, reach, sideOf, turnedTo } from './say.ts';

@@ -1,5 +1,5 @@
 import type { ComparisonAnswer, Finding } from '../../../shared/core.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { gridOf, type View } from './pairings.ts';
 import { named, signed } from '../../parts/pairing.ts';
 import { behind, between, nameOf, reach, stateOf, verdictOf } from './say.ts';

@@ -1,6 +1,6 @@
 import type { Finding } from '../../../shared/core.ts';
 import { money } from '../../format.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { box, type Dot, plotOf, priced, unpriced } from './plot.ts';
 import { named, signed } from '../../parts/pairing.ts';
 import { between } from './say.ts';

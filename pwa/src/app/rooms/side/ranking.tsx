@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { Finding } from '../../../shared/core.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { named, signed } from '../../parts/pairing.ts';
 import { between, counts, scoresOf, stateOf, verdictOf } from './say.ts';
 import * as chipsCss from '../../parts/chips.module.css';

@@ -1,5 +1,5 @@
 import type { ComparisonAnswer, ComparisonsAnswer, Id, Intent } from '../../../shared/core.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 
 /** What is typed to begin comparing, or to add to it, as it is kept while it is being filled in. */
 export interface Form {

@@ -1,7 +1,7 @@
 import type { ComparisonAnswer, Effect, Finding } from '../../../shared/core.ts';
 import { decimal, score } from '../../format.ts';
 import { named, signed } from '../../parts/pairing.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 
 type Trial = ComparisonAnswer['trials'][number];
 type Say = ComparisonAnswer['say'][number];

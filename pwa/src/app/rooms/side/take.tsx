@@ -3,7 +3,7 @@ import type { ComparisonAnswer } from '../../../shared/core.ts';
 import { fullDay, localMoment } from '../../format.ts';
 import { save } from '../../parts/saved.tsx';
 import { go } from '../../router.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import type { View } from './pairings.ts';
 import { fileName, pictureOf, pngOf } from './picture.ts';
 import { sentence } from './say.ts';

@@ -6,7 +6,7 @@ import { HalfPoints } from '../../parts/glass-steps.tsx';
 import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Mark } from '../../state-mark.tsx';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { topX10 } from './say.ts';
 import * as alertCss from '../../parts/alert.module.css';
 import * as chipsCss from '../../parts/chips.module.css';

@@ -2,8 +2,7 @@ import { useState } from 'preact/hooks';
 import type { AdjustAnswer, Balance, Id } from '../../../shared/core.ts';
 import { ask } from '../../core-client.ts';
 import { decimal, figure, ml } from '../../format.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import * as cautionsCss from '../../parts/cautions.module.css';
 import * as beforeAfterCss from '../../parts/before-after.module.css';
 

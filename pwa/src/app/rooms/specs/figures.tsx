@@ -1,7 +1,6 @@
 import type { Balance, BalanceKey, Figure } from '../../../shared/core.ts';
 import { band, decimal, figure } from '../../format.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { shown, unknownIn } from './otherwise.ts';
 import * as linedCss from '../../parts/lined.module.css';
 import * as toneCss from '../../parts/tone.module.css';

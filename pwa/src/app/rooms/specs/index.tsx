@@ -1,7 +1,6 @@
 import { Frame } from '../../frame.tsx';
 import { wide } from '../../parts/wide.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { SpecPage } from './spec.tsx';
 import { find, firstOf, SpecsList, useSpecs } from './list.tsx';
 

@@ -3,7 +3,7 @@ import type { SpecView, WayLine } from '../../../shared/core.ts';
 import { newId } from '../../ids.ts';
 import { save } from '../../parts/saved.tsx';
 import { go } from '../../router.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { riffOf } from './otherwise.ts';
 
 /** Makes the riff and goes there. Nothing is saved before. `what` tells one of several such buttons from the others. */

@@ -2,8 +2,7 @@ import type { SpecView } from '../../../shared/core.ts';
 import { standardDrinks } from '../../format.ts';
 import { lineText } from '../../parts/lines.tsx';
 import { specTitle, specVersion } from '../../parts/spec-name.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 
 /** A spec as plain text, to hand it to someone: its lines as read, how it is made, its alcohol. */
 export function specText(view: SpecView): string {

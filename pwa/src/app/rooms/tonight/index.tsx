@@ -4,6 +4,7 @@ import type { Alcohol, PourRow, Tonight as Answer } from '../../../shared/core.t
 import { useAnswer } from '../../core-client.ts';
 import {
   alcohol,
+  countryName,
   decimal,
   drinks,
   grams,
@@ -26,7 +27,7 @@ import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import { journal } from '../../state.ts';
-import { words } from '../../words.ts';
+import { fetchLater, words } from '../../words.ts';
 import { plainDetail } from '../../parts/plain-detail.ts';
 import * as paceCss from '../../parts/pace.module.css';
 import * as scaleCss from '../../parts/scale.module.css';
@@ -70,8 +71,8 @@ export function Tonight() {
 function Running() {
   const [On, setOn] = useState<ComponentType | null>(null);
   useEffect(() => {
-    void import('../../parts/flight-on.tsx').then(
-      (it) => setOn(() => it.FlightOn),
+    void Promise.all([import('../../parts/flight-on.tsx'), fetchLater()]).then(
+      ([it]) => setOn(() => it.FlightOn),
       () => undefined,
     );
   }, []);
@@ -117,7 +118,7 @@ function Evening({ answer }: { answer: Answer }) {
           {session ? (
             <>
               <Total alcohol={session.totals.alcohol} />
-              <p class="quiet">{words.tonight.unitEach(decimal(unit.grams, 2, 0), words.country(unit.country))}</p>
+              <p class="quiet">{words.tonight.unitEach(decimal(unit.grams, 2, 0), countryName(unit.country))}</p>
               {session.totals.alcohol.at_least && !isUnknown(session.totals.alcohol) && (
                 <p class="quiet">{words.tonight.oneUnknown}</p>
               )}

@@ -1,7 +1,7 @@
 import type { DayRow, Guideline } from '../../../shared/core.ts';
 import { alcohol, weekday } from '../../format.ts';
 import { BarChart } from '../../parts/bar-chart.tsx';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { dayLines, lineLabel } from './guidance.ts';
 import * as css from './style.module.css';
 

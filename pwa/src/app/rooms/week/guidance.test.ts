@@ -1,4 +1,4 @@
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { expect, it } from 'vitest';
 import type { Guideline } from '../../../shared/core.ts';
 import { asText, cautionOf, dayLines, lineLabel } from './guidance.ts';

@@ -1,7 +1,6 @@
 import type { Guideline } from '../../../shared/core.ts';
 import { decimal } from '../../format.ts';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 
 /** Lines that give a number to stand a bar beside: this many a day. In grams where the issuer counts in grams. */
 export function dayLines(guidance: readonly Guideline[]): { lines: Guideline[]; grams: boolean } {

@@ -1,6 +1,6 @@
 import { useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import * as cautionsCss from '../../parts/cautions.module.css';
 import * as css from './style.module.css';
 

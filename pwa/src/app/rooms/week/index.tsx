@@ -4,6 +4,7 @@ import { useAnswer } from '../../core-client.ts';
 import {
   alcohol,
   clock,
+  countryName,
   decimal,
   drinks,
   grams,
@@ -19,8 +20,7 @@ import { Medical } from '../../parts/medical.tsx';
 import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later, words } from '../../words.ts';
 import { Chart } from './chart.tsx';
 import { asText, cautionOf, dayLines } from './guidance.ts';
 import { Take } from './take.tsx';
@@ -110,8 +110,8 @@ function Days({ answer }: { answer: WeekAnswer }) {
         <section class="part">
           <h2>
             {dayLines(answer.guidance).grams
-              ? later.week.gramsByDay(words.country(unit.country))
-              : later.week.byDay(decimal(unit.grams, 2, 0), words.country(unit.country))}
+              ? later.week.gramsByDay(countryName(unit.country))
+              : later.week.byDay(decimal(unit.grams, 2, 0), countryName(unit.country))}
           </h2>
           <div class={css.charts}>
             <div>
@@ -190,8 +190,8 @@ function Guidance({ answer }: { answer: WeekAnswer }) {
   return (
     <section class="part">
       <h2>{later.week.guidance}</h2>
-      {!on_file && <p>{later.week.notOnFile(words.country(country))}</p>}
-      {unit.fallback && <p>{later.week.unitNotOnFile(words.country(country), decimal(unit.grams, 2, 0))}</p>}
+      {!on_file && <p>{later.week.notOnFile(countryName(country))}</p>}
+      {unit.fallback && <p>{later.week.unitNotOnFile(countryName(country), decimal(unit.grams, 2, 0))}</p>}
       {published.length === 0 ? (
         <p class="quiet">{later.week.noGuidance}</p>
       ) : (

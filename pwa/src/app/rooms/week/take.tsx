@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { ask } from '../../core-client.ts';
 import { Select } from '../../parts/field.tsx';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import { firstOf, tableName } from './span.ts';
 import * as fieldCss from '../../parts/field.module.css';
 

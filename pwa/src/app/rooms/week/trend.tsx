@@ -1,11 +1,10 @@
 import type { Guideline, WeeksAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, decimal, fullDay, grams, shortDay } from '../../format.ts';
+import { alcohol, countryName, decimal, fullDay, grams, shortDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { BarChart } from '../../parts/bar-chart.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { words } from '../../words.ts';
-import { later } from '../../words-later.ts';
+import { later } from '../../words.ts';
 import * as paceCss from '../../parts/pace.module.css';
 import * as css from './style.module.css';
 
@@ -37,7 +36,7 @@ function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly G
   return (
     <div>
       <section class="part first">
-        <h2>{later.trend.byWeek(decimal(unit.grams, 2, 0), words.country(unit.country))}</h2>
+        <h2>{later.trend.byWeek(decimal(unit.grams, 2, 0), countryName(unit.country))}</h2>
         {empty && <p class="quiet">{later.trend.empty}</p>}
         <figure class={`${css.days} ${css.weeks}`}>
           {lines.length > 0 && (

@@ -1,3 +1,5 @@
+import type { Plural } from '../../../locale.ts';
+
 /** Numbers, amounts and the words beside them. */
 export const amounts = {
   unknownDash: '– unknown',
@@ -14,47 +16,43 @@ export const amounts = {
   days: (n: string) => `${n} days`,
   hours: (n: number) => `${n} h`,
   hoursMinutes: (h: number, m: number) => `${h} h ${String(m).padStart(2, '0')} min`,
+  ml: (n: string) => `${n}\u00a0ml`,
+  percent: (n: string) => `${n}\u00a0%`,
+  grams: (n: string) => `${n}\u00a0g`,
   gramsOf: (n: string) => `${n} g`,
   share: { whole: 'whole', none: 'none of it' },
-  unit: (key: string, n: number): string => unitWords[key]?.[n === 1 ? 0 : 1] ?? key,
+  /** By the core's key. */
+  units: {
+    ml: { other: 'ml' },
+    cl: { other: 'cl' },
+    l: { other: 'l' },
+    oz: { other: 'oz' },
+    dash: { one: 'dash', other: 'dashes' },
+    drop: { one: 'drop', other: 'drops' },
+    barspoon: { one: 'barspoon', other: 'barspoons' },
+    teaspoon: { one: 'teaspoon', other: 'teaspoons' },
+    tablespoon: { one: 'tablespoon', other: 'tablespoons' },
+    cup: { one: 'cup', other: 'cups' },
+    part: { one: 'part', other: 'parts' },
+    splash: { one: 'splash', other: 'splashes' },
+    jigger: { one: 'jigger', other: 'jiggers' },
+    pony: { one: 'pony', other: 'ponies' },
+    piece: { other: '' },
+    fruit: { one: 'fruit', other: 'fruits' },
+    cube: { one: 'cube', other: 'cubes' },
+    g: { other: 'g' },
+    top: { other: 'top' },
+    rinse: { other: 'rinse' },
+    float: { other: 'float' },
+    taste: { other: 'to taste' },
+  } as Readonly<Record<string, Plural>>,
   method: (key: string): string => methodWords[key] ?? key,
   flavour: (key: string): string => key.replaceAll('_', ' '),
   strengthUnknown: 'strength unknown',
   percentVol: (n: string) => `${n} %`,
   twoValues: 'two values',
   deletedChanged: 'deleted on one device, changed on another',
-  country: (code: string): string => {
-    try {
-      return code === 'WHO' ? 'WHO' : (new Intl.DisplayNames(['en'], { type: 'region' }).of(code) ?? code);
-    } catch {
-      return code;
-    }
-  },
-};
-
-const unitWords: Record<string, readonly [string, string]> = {
-  ml: ['ml', 'ml'],
-  cl: ['cl', 'cl'],
-  l: ['l', 'l'],
-  oz: ['oz', 'oz'],
-  dash: ['dash', 'dashes'],
-  drop: ['drop', 'drops'],
-  barspoon: ['barspoon', 'barspoons'],
-  teaspoon: ['teaspoon', 'teaspoons'],
-  tablespoon: ['tablespoon', 'tablespoons'],
-  cup: ['cup', 'cups'],
-  part: ['part', 'parts'],
-  splash: ['splash', 'splashes'],
-  jigger: ['jigger', 'jiggers'],
-  pony: ['pony', 'ponies'],
-  piece: ['', ''],
-  fruit: ['fruit', 'fruits'],
-  cube: ['cube', 'cubes'],
-  g: ['g', 'g'],
-  top: ['top', 'top'],
-  rinse: ['rinse', 'rinse'],
-  float: ['float', 'float'],
-  taste: ['to taste', 'to taste'],
+  who: 'WHO',
 };
 
 const methodWords: Record<string, string> = {
