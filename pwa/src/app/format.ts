@@ -148,7 +148,7 @@ export function money(minor: number, currency: string): string {
 export const tight = (text: string): string => text.replace(/(\d) (%|ml|cl|oz|g)(?!\p{L})/gu, '$1\u00a0$2');
 
 /** Things one after the other: gin, rum, tequila. */
-export const list = (items: readonly string[]): string => format.list(items);
+export const listOf = (items: readonly string[]): string => format.list(items);
 
 /** The unit that an amount is written in: dash, dashes. */
 export function unitName(key: string, n: number): string {

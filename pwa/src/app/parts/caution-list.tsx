@@ -1,4 +1,5 @@
 import type { Caution } from '../../shared/core.ts';
+import { listOf } from '../format.ts';
 import { later } from '../words.ts';
 import * as css from './caution-list.module.css';
 
@@ -14,14 +15,14 @@ export function Cautions({ cautions }: { cautions: readonly Caution[] }) {
       <ul>
         {others.map(({ code, names }) => (
           <li key={code}>
-            {names.length > 0 && later.caution.names(names.join(', '))}
+            {names.length > 0 && later.caution.names(listOf(names))}
             {later.caution.text(code)}
           </li>
         ))}
         {allergens.length > 0 && (
           <li>
             {later.caution.allergens(
-              allergens.map(({ code, names }) => later.caution.allergen(code, names.join(', '))).join(', '),
+              listOf(allergens.map(({ code, names }) => later.caution.allergen(code, listOf(names)))),
             )}
           </li>
         )}

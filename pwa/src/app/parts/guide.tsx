@@ -33,13 +33,16 @@ export function passShort(passes: readonly Guideline[]): string {
   return words.guide.short(line.state === 'above', limitOf(line), by);
 }
 
+/** A figure of a line, in grams where its issuer counts in grams. */
+export const inUnit = (n: string, { unit }: Pick<Guideline, 'unit'>): string => (unit === 'g' ? words.gramsOf(n) : n);
+
 const limitOf = (line: Guideline): string =>
-  `${decimal(line.limit, 1, 0)}${line.unit === 'g' ? ' g' : ''} ${words.week.period[line.period] ?? ''}`.trim();
+  `${inUnit(decimal(line.limit, 1, 0), line)} ${words.week.period[line.period] ?? ''}`.trim();
 
 /** A line by the week speaks of another sum than tonight's: the core says which. */
 function passText(total: Alcohol, line: Guideline): string {
-  const unit = line.unit === 'g' ? ' g' : '';
-  const sum = line.amount === undefined || line.amount === null ? alcohol(total) : `${decimal(line.amount, 1)}${unit}`;
+  const sum =
+    line.amount === undefined || line.amount === null ? alcohol(total) : inUnit(decimal(line.amount, 1), line);
   const sumSaid = line.at_least ? words.atLeast(sum) : sum;
   const limit = limitOf(line);
   const above = line.state === 'above';

@@ -235,8 +235,8 @@ function Sheet({ answer, water }: { answer: BatchAnswer; water: Form['water'] })
   );
 }
 
-const celsius = (c: number, digits: number): string => `${decimal(c, digits)}\u00a0°C`;
-const weight = (g: number | null): string => (g === null ? '' : `${decimal(g, 1, 0)}\u00a0g`);
+const celsius = (c: number, digits: number): string => words.celsius(decimal(c, digits));
+const weight = (g: number | null): string => (g === null ? '' : words.grams(decimal(g, 1, 0)));
 
 function Line({ line }: { line: BatchLine }) {
   const all =

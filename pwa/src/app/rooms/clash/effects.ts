@@ -1,5 +1,5 @@
 import type { Clash } from '../../../shared/core.ts';
-import { decimal, percent } from '../../format.ts';
+import { decimal, listOf, percent } from '../../format.ts';
 import { later, words } from '../../words.ts';
 
 /** What each value would make of the glass, in words; nothing where the core says nothing. */
@@ -9,9 +9,9 @@ export function effectsOf(clash: Clash): { acid: string; alcohol: string; same: 
   const grams = values.map((value) => value.effect.alcohol_g);
   const listed = (all: readonly (number | undefined)[], say: (n: number) => string): string => {
     if (all.some((n) => n === undefined) || new Set(all).size < 2) return '';
-    return all
-      .flatMap((n, i) => (n === undefined ? [] : [later.clash.withEach(say(n), later.clash.ordinal(i))]))
-      .join(', ');
+    return listOf(
+      all.flatMap((n, i) => (n === undefined ? [] : [later.clash.withEach(say(n), later.clash.ordinal(i))])),
+    );
   };
   const first = grams[0];
   const same = first !== undefined && grams.every((n) => n === first) ? first : null;

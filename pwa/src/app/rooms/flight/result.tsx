@@ -1,5 +1,5 @@
 import type { FlightAnswer } from '../../../shared/core.ts';
-import { score } from '../../format.ts';
+import { listOf, score } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { save } from '../../parts/saved.tsx';
 import { ScoreScale } from '../../parts/score.tsx';
@@ -16,9 +16,7 @@ const goOn = (answer: FlightAnswer) =>
 
 const without = (answer: FlightAnswer): Seat[] => answer.seats.filter((it) => it.score_x10 === null);
 const listed = (answer: FlightAnswer): string =>
-  without(answer)
-    .map((it) => (byPlace(answer) ? later.tasting.glass(it.pos) : String(it.code)))
-    .join(', ');
+  listOf(without(answer).map((it) => (byPlace(answer) ? later.tasting.glass(it.pos) : String(it.code))));
 
 /** Ended early, a moment ago: nothing is named yet, so that it can still go on. */
 export function Ended({ answer, onShow }: { answer: FlightAnswer; onShow: () => void }) {
@@ -68,7 +66,7 @@ export function Result({ answer }: { answer: FlightAnswer }) {
                     </span>
                     <span class={`quiet ${linedCss.lined}`}>
                       {seat.code}
-                      {seat.tags.length > 0 && ` · ${seat.tags.map((it) => words.flavour(it)).join(', ')}`}
+                      {seat.tags.length > 0 && ` · ${listOf(seat.tags.map((it) => words.flavour(it)))}`}
                     </span>
                     {seat.note !== '' && <span class={`${noteCss.note} ${linedCss.lined}`}>{seat.note}</span>}
                   </span>

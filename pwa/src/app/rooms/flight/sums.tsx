@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { ComparisonAnswer, Id, PlanAnswer, SpecView } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, countryName, decimal, drinks, tight } from '../../format.ts';
+import { alcohol, countryName, decimal, drinks, listOf, tight } from '../../format.ts';
 import { Field } from '../../parts/field.tsx';
 import { readNumber } from '../../parts/read-number.ts';
 import { save } from '../../parts/saved.tsx';
@@ -89,7 +89,7 @@ function Unknown({ names, comparison, base }: { names: readonly string[]; compar
       })}
       {rest.length > 0 && (
         <p>
-          {later.planning.elsewhere(rest.map(tight).join(', '))}{' '}
+          {later.planning.elsewhere(listOf(rest.map(tight)))}{' '}
           <a class="link" href="/journal">
             {later.planning.toJournal}
           </a>

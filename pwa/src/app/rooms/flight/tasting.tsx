@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { FlightAnswer, Id } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, clock, decimal, ml, score } from '../../format.ts';
+import { alcohol, clock, decimal, listOf, ml, score } from '../../format.ts';
 import { type Act, Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { Chips } from '../../parts/chips.tsx';
@@ -147,7 +147,7 @@ function Rest({ flown, onEarly }: { flown: Flown; onEarly: Early }) {
                 ? answer.sight === 'sighted'
                   ? later.tasting.doneSeen
                   : later.tasting.doneThen
-                : later.tasting.open(open.map((it) => called(answer, it)).join(', '))}
+                : later.tasting.open(listOf(open.map((it) => called(answer, it))))}
             </p>
           )}
           {!answer.fits && open.length > 0 && <p class="quiet">{later.tasting.limitWrite}</p>}

@@ -6,7 +6,7 @@ import { Alert } from '../../parts/alert.tsx';
 import { useDraft } from '../../parts/draft.ts';
 import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { later } from '../../words.ts';
+import { later, words } from '../../words.ts';
 import { blankCut, type CutForm, cutQuestion, keptCut } from './read.ts';
 import * as fieldCss from '../../parts/field.module.css';
 import * as resultsCss from '../../parts/results.module.css';
@@ -63,7 +63,7 @@ function Result({ question }: { question: Extract<Question, { q: 'cut' }> }) {
           <dd>{ml(answer.made_ml)}</dd>
         </div>
       </dl>
-      <p>{later.cut.lost(`${decimal(answer.lost_ml, 1)}\u00a0ml`)}</p>
+      <p>{later.cut.lost(words.ml(decimal(answer.lost_ml, 1)))}</p>
       <p class="quiet">{later.cut.source}</p>
     </section>
   );

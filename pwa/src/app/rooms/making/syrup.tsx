@@ -7,7 +7,7 @@ import { useDraft } from '../../parts/draft.ts';
 import { Select } from '../../parts/field.tsx';
 import { typedOf } from '../../parts/typed.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
-import { later } from '../../words.ts';
+import { later, words } from '../../words.ts';
 import { Cautions } from '../../parts/caution-list.tsx';
 import { blankSyrup, keptSyrup, type SyrupForm, syrupQuestion } from './read.ts';
 import { Record } from '../../parts/record.tsx';
@@ -95,11 +95,11 @@ function Result({ question, currency, onSaved }: { question: SyrupQuestion; curr
         <dl class={resultsCss.results}>
           <div>
             <dt>{later.syrup.brix}</dt>
-            <dd>{`${decimal(answer.brix, 1)}\u00a0%`}</dd>
+            <dd>{words.percent(decimal(answer.brix, 1))}</dd>
           </div>
           <div>
             <dt>{later.syrup.per}</dt>
-            <dd>{`${decimal(answer.sugar_g_per_100ml, 1)}\u00a0g`}</dd>
+            <dd>{words.grams(decimal(answer.sugar_g_per_100ml, 1))}</dd>
           </div>
           <div>
             <dt>{later.syrup.yield}</dt>
@@ -142,7 +142,7 @@ function Result({ question, currency, onSaved }: { question: SyrupQuestion; curr
   );
 }
 
-const gramsOf = (grams: number): string => `${decimal(grams, 1, 0)}\u00a0g`;
+const gramsOf = (grams: number): string => words.grams(decimal(grams, 1, 0));
 
 /** The warmer place is the stronger warning, so it alone is said. */
 const crystalsOf = (answer: SyrupAnswer): string | null =>

@@ -5,6 +5,7 @@ import { Frame } from '../../frame.tsx';
 import { Empty } from '../../parts/empty.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
 import type { Params } from '../../router.ts';
+import { listOf } from '../../format.ts';
 import { later, words } from '../../words.ts';
 import { Effects } from './effects.tsx';
 import { Grid } from './grid.tsx';
@@ -114,7 +115,7 @@ function Says({ answer }: { answer: ComparisonAnswer }) {
           {it.code === 'apart' && (
             <ul class={css.groups}>
               {groups.map((names) => (
-                <li key={names.join()}>{names.map((name) => nameOf({ name })).join(', ')}</li>
+                <li key={names.join()}>{listOf(names.map((name) => nameOf({ name })))}</li>
               ))}
             </ul>
           )}

@@ -1,5 +1,5 @@
 import type { ComparisonAnswer, Effect } from '../../../shared/core.ts';
-import { money } from '../../format.ts';
+import { listOf, money } from '../../format.ts';
 import { save } from '../../parts/saved.tsx';
 import { later, words } from '../../words.ts';
 import { signed } from '../../parts/pairing.ts';
@@ -70,7 +70,7 @@ function Adds({ effect, end }: { effect: Effect; end: number }) {
           effect.tasted === 0 ? later.compared.state.untasted : later.compared.tastings(effect.tasted),
           effect.benched ? later.compared.benched : '',
           effect.price_minor === null ? '' : later.compared.inGlass(money(effect.price_minor, effect.currency)),
-          effect.terms.map(({ term, n }) => later.compared.times(words.flavour(term), n)).join(', '),
+          listOf(effect.terms.map(({ term, n }) => later.compared.times(words.flavour(term), n))),
         ]
           .filter(Boolean)
           .join(' · ')}

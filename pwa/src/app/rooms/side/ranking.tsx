@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { Finding } from '../../../shared/core.ts';
+import { listOf } from '../../format.ts';
 import { later } from '../../words.ts';
 import { named, signed } from '../../parts/pairing.ts';
 import { between, counts, scoresOf, stateOf, verdictOf } from './say.ts';
@@ -58,7 +59,7 @@ function Row({ finding }: { finding: Finding }) {
   const { benchmark, d, lo, hi } = finding;
   const scores = scoresOf(finding);
   const verdict = verdictOf(finding);
-  const today = scores.some((it) => it.today !== '') ? scores.map((it) => it.today || it.raw).join(', ') : '';
+  const today = scores.some((it) => it.today !== '') ? listOf(scores.map((it) => it.today || it.raw)) : '';
   const sure = !benchmark && lo !== null && hi !== null ? between(lo, hi) : '';
   const what = (
     <>
@@ -78,7 +79,7 @@ function Row({ finding }: { finding: Finding }) {
       {scores.length > 0 && (
         <p class={css.scored}>
           <span class="unseen" data-testid="scores">
-            {later.compared.scored(scores.map(({ raw }) => raw).join(', '), today)}
+            {later.compared.scored(listOf(scores.map(({ raw }) => raw)), today)}
           </span>
           {scores.map((it, i) => (
             <span key={i} class="fig" aria-hidden="true">

@@ -1,6 +1,6 @@
 import type { SideAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { score, shortDay } from '../../format.ts';
+import { listOf, score, shortDay } from '../../format.ts';
 import { Waiting } from '../../parts/waiting.tsx';
 import { later, words } from '../../words.ts';
 import { ScoreMarks } from './marks.tsx';
@@ -46,7 +46,7 @@ function Version({ row, drink }: { row: Row; drink: string }) {
         </span>
         <span class={css.marked}>
           <ScoreMarks scores={scores} />
-          <span class="unseen">{scores.length > 0 ? later.side.scores(scores.map(score).join(', ')) : ''}</span>
+          <span class="unseen">{scores.length > 0 ? later.side.scores(listOf(scores.map(score))) : ''}</span>
           <span class={`${toneCss.soft} ${css.figures}`} aria-hidden="true">
             {scores.length > 0 ? scores.map(score).join('  ') : '–'}
           </span>

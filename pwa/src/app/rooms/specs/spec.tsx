@@ -1,7 +1,7 @@
 import type { Id, SpecsAnswer, SpecView } from '../../../shared/core.ts';
 import { type Live, useAnswer } from '../../core-client.ts';
 import { Frame } from '../../frame.tsx';
-import { shortDay } from '../../format.ts';
+import { listOf, shortDay } from '../../format.ts';
 import { specTitle, specVersion } from '../../parts/spec-name.ts';
 import { Waiting } from '../../parts/waiting.tsx';
 import { wide } from '../../parts/wide.ts';
@@ -100,5 +100,5 @@ function lastOf(title: string, field: string, kind: string): string {
 
 function joined(all: readonly string[]): string {
   if (all.length <= 1) return all[0] ?? '';
-  return later.spec.and(all.slice(0, -1).join(', '), all[all.length - 1] ?? '');
+  return later.spec.and(listOf(all.slice(0, -1)), all[all.length - 1] ?? '');
 }

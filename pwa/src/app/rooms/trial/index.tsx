@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { ComparisonAnswer, SpecView, TrialAnswer } from '../../../shared/core.ts';
 import { act, useAnswer } from '../../core-client.ts';
-import { alcohol, decimal, ml } from '../../format.ts';
+import { alcohol, decimal, listOf, ml } from '../../format.ts';
 import { type Act, Frame } from '../../frame.tsx';
 import { newId } from '../../ids.ts';
 import { Alert } from '../../parts/alert.tsx';
@@ -121,7 +121,7 @@ function Choosing({ answer, form, draft }: Props) {
               <p class="quiet">
                 {later.trials.fact[form.sort](
                   trial.fewest,
-                  trial.needed.map(({ agree, of }) => later.trials.needed(agree, of)).join(', '),
+                  listOf(trial.needed.map(({ agree, of }) => later.trials.needed(agree, of))),
                 )}
               </p>
             )}
@@ -279,7 +279,7 @@ function Trying({ answer, form, draft }: Props) {
               <Mark shape="triangle" />
               <span>
                 {plan.unknown.length > 0
-                  ? later.trials.unknown(plan.unknown.join(', '))
+                  ? later.trials.unknown(listOf(plan.unknown))
                   : later.trials.limit(alcohol(plan.today), decimal(plan.limit_drinks, 1, 0))}
               </span>
             </p>

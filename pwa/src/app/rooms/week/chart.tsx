@@ -1,5 +1,5 @@
 import type { DayRow, Guideline } from '../../../shared/core.ts';
-import { alcohol, weekday } from '../../format.ts';
+import { alcohol, listOf, weekday } from '../../format.ts';
 import { BarChart } from '../../parts/bar-chart.tsx';
 import { later } from '../../words.ts';
 import { dayLines, lineLabel } from './guidance.ts';
@@ -18,7 +18,7 @@ export function Chart({ days, guidance }: { days: readonly DayRow[]; guidance: r
       <BarChart
         amounts={days.map((day) => (day.alcohol ? (grams ? day.alcohol.grams : day.alcohol.drinks) : null))}
         limits={lines.map((line) => line.limit)}
-        said={later.week.chart(days.map(said).join(', '))}
+        said={later.week.chart(listOf(days.map(said)))}
       />
       <ol>
         {days.map((day) => (

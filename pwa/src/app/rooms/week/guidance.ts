@@ -1,5 +1,6 @@
 import type { Guideline } from '../../../shared/core.ts';
 import { decimal } from '../../format.ts';
+import { inUnit } from '../../parts/guide.tsx';
 import { later, words } from '../../words.ts';
 
 /** Lines that give a number to stand a bar beside: this many a day. In grams where the issuer counts in grams. */
@@ -11,7 +12,7 @@ export function dayLines(guidance: readonly Guideline[]): { lines: Guideline[]; 
   return { lines: lines.filter((line) => (line.unit === 'g') === grams), grams };
 }
 
-const limitText = (line: Guideline): string => `${decimal(line.limit, 1, 0)}${line.unit === 'g' ? ' g' : ''}`;
+const limitText = (line: Guideline): string => inUnit(decimal(line.limit, 1, 0), line);
 
 /** The words beside a dashed line: "4 on any one day". */
 export function lineLabel(line: Guideline): string {

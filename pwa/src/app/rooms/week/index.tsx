@@ -9,6 +9,7 @@ import {
   drinks,
   grams,
   isUnknown,
+  listOf,
   longDay,
   monthYear,
   shortDay,
@@ -20,6 +21,7 @@ import { Medical } from '../../parts/medical.tsx';
 import { Once } from '../../parts/once.tsx';
 import { save } from '../../parts/saved.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
+import { inUnit } from '../../parts/guide.tsx';
 import { later, words } from '../../words.ts';
 import { Chart } from './chart.tsx';
 import { asText, cautionOf, dayLines } from './guidance.ts';
@@ -227,7 +229,7 @@ function Guidance({ answer }: { answer: WeekAnswer }) {
 /** Where the days stand to a line: three states, each a word and a shape of its own. */
 function standing(line: Guideline) {
   if (line.amount == null) return null;
-  const amount = `${decimal(line.amount, 1)}${line.unit === 'g' ? ' g' : ''}`;
+  const amount = inUnit(decimal(line.amount, 1), line);
   return (
     <span class={css.standing}>
       <svg viewBox="0 0 12 12" aria-hidden="true">
@@ -322,7 +324,7 @@ function Day({ day, today }: { day: DayRow; today: boolean }) {
   const name = longDay(day.day);
   const what =
     day.state === 'drunk' ? (
-      day.what.map(({ name: drink, n }) => later.week.someOf(drink, n)).join(', ')
+      listOf(day.what.map(({ name: drink, n }) => later.week.someOf(drink, n)))
     ) : (
       <span class={css.marking}>
         <span class={day.state === 'nothing' ? toneCss.soft : undefined}>

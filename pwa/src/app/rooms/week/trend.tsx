@@ -1,6 +1,6 @@
 import type { Guideline, WeeksAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { alcohol, countryName, decimal, fullDay, grams, shortDay } from '../../format.ts';
+import { alcohol, countryName, decimal, fullDay, grams, listOf, shortDay } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { BarChart } from '../../parts/bar-chart.tsx';
 import { Waiting } from '../../parts/waiting.tsx';
@@ -48,7 +48,7 @@ function Drawn({ answer, guidance }: { answer: WeeksAnswer; guidance: readonly G
             amounts={weeks.map((week) => (week.drinking > 0 ? week.totals.alcohol.drinks : null))}
             limits={lines.map((line) => line.limit)}
             said={later.trend.chart(
-              weeks.map((week) => `${shortDay(week.from)} ${alcohol(week.totals.alcohol)}`).join(', '),
+              listOf(weeks.map((week) => `${shortDay(week.from)} ${alcohol(week.totals.alcohol)}`)),
             )}
           />
           <p class={css.fromto}>

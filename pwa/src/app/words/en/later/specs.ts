@@ -108,6 +108,7 @@ export const specs = {
     noChoices:
       'Nothing of the same kind is known, so there is nothing to put in its place here. Any line can still be retyped.',
     none: 'No way was found: the line has no amount, or too little is known of one of the two.',
+    strength: (n: string) => `${n} vol`,
     strengthUnknown: 'strength unknown',
     sugarUnknown: 'sugar unknown',
     acidUnknown: 'acid unknown',

@@ -19,6 +19,7 @@ export const amounts = {
   ml: (n: string) => `${n}\u00a0ml`,
   percent: (n: string) => `${n}\u00a0%`,
   grams: (n: string) => `${n}\u00a0g`,
+  celsius: (n: string) => `${n}\u00a0°C`,
   gramsOf: (n: string) => `${n} g`,
   share: { whole: 'whole', none: 'none of it' },
   /** By the core's key. */
