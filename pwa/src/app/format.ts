@@ -150,6 +150,10 @@ export const tight = (text: string): string => text.replace(/(\d) (%|ml|cl|oz|g)
 /** Things one after the other: gin, rum, tequila. */
 export const listOf = (items: readonly string[]): string => format.list(items);
 
+/** What is said of one thing, one after the other and what is empty left out: stirred, 90 ml, 28 %. */
+export const detailsOf = (said: readonly (string | false | null | undefined)[]): string =>
+  said.filter(Boolean).join(words.comma);
+
 /** The unit that an amount is written in: dash, dashes. */
 export function unitName(key: string, n: number): string {
   const texts = words.units[key];

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ComparisonAnswer, Finding } from '../../../shared/core.ts';
-import { decimal, listOf, tight } from '../../format.ts';
+import { decimal, detailsOf, tight } from '../../format.ts';
 import { Field } from '../../parts/field.tsx';
 import { findIn } from '../../parts/find.ts';
 import { later, words } from '../../words.ts';
@@ -188,9 +188,7 @@ function Chooser({ title, comparison, seats, onChoose, onShut }: ChooserProps) {
 
 /** "tasted twice, about +0.4": how a pairing stands, for choosing it. */
 const standing = (it: Finding): string =>
-  listOf(
-    [
-      later.planning.tasted(it.tasted),
-      it.d === null ? '' : later.planning.against(`${it.d > 0 ? '+' : ''}${decimal(it.d, 1)}`),
-    ].filter(Boolean),
-  );
+  detailsOf([
+    later.planning.tasted(it.tasted),
+    it.d === null ? '' : later.planning.against(`${it.d > 0 ? '+' : ''}${decimal(it.d, 1)}`),
+  ]);

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Done, Id, PourRow, PourView } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { listOf, longDay, ml, percent, standardDrinks } from '../../format.ts';
+import { detailsOf, longDay, ml, percent, standardDrinks } from '../../format.ts';
 import { newId } from '../../ids.ts';
 import { BalancePanel } from '../../parts/balance.tsx';
 import { Chips } from '../../parts/chips.tsx';
@@ -191,7 +191,7 @@ export function PourDetail({ view }: { view: PourView }) {
 function inGlass({ pour, volume_ml, abv_percent, method }: PourView): string {
   const volume = volume_ml === null ? '' : pour.about ? words.about(ml(volume_ml)) : ml(volume_ml);
   const strength = abv_percent === null ? words.strengthUnknown : later.pour.strength(percent(abv_percent));
-  return listOf([method && words.method(method), volume, strength].filter(Boolean));
+  return detailsOf([method && words.method(method), volume, strength]);
 }
 
 function Note({ pour, onSave }: { pour: PourRow; onSave: (note: string) => Promise<unknown> }) {

@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { BottlesAnswer, Id } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { listOf, percent, tight } from '../../format.ts';
+import { detailsOf, percent, tight } from '../../format.ts';
 import { Field } from '../../parts/field.tsx';
 import { findIn } from '../../parts/find.ts';
 import { Mark } from '../../state-mark.tsx';
@@ -111,7 +111,7 @@ function Tick({ offer, on, tick }: { offer: Offer; on: readonly Id[]; tick: (it:
     <label class={tickboxCss.tickbox}>
       <input type="checkbox" checked={on.includes(offer.ingredient)} onChange={() => tick(offer.ingredient)} />
       <span>
-        {tight(offer.name)} <span class="quiet">{listOf(detail.filter(Boolean))}</span>
+        {tight(offer.name)} <span class="quiet">{detailsOf(detail)}</span>
       </span>
     </label>
   );

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Balance, Id, LineView, SpecView, Way, WaysAnswer } from '../../../shared/core.ts';
 import { useAnswer } from '../../core-client.ts';
-import { decimal, listOf, ml, percent, standardDrinks, tight } from '../../format.ts';
+import { decimal, detailsOf, ml, percent, standardDrinks, tight } from '../../format.ts';
 import { Frame } from '../../frame.tsx';
 import { useDraft } from '../../parts/draft.ts';
 import { Field } from '../../parts/field.tsx';
@@ -157,25 +157,23 @@ function Choose({ answer, kept, onChange }: { answer: WaysAnswer; kept: Kept; on
 
 /** What is known of an ingredient; what is not is said to be unknown. */
 function figuresOf(it: Choice): string {
-  return listOf(
-    [
-      it.abv_percent === null
-        ? later.swap.strengthUnknown
-        : it.abv_percent === 0
-          ? ''
-          : later.swap.strength(percent(it.abv_percent)),
-      it.sugar_g_per_100ml === null
-        ? later.swap.sugarUnknown
-        : it.sugar_g_per_100ml === 0
-          ? ''
-          : later.swap.sugar(decimal(it.sugar_g_per_100ml, 1, 0)),
-      it.acid_percent === null
-        ? later.swap.acidUnknown
-        : it.acid_percent === 0
-          ? ''
-          : later.swap.acid(decimal(it.acid_percent, 2, 0)),
-    ].filter(Boolean),
-  );
+  return detailsOf([
+    it.abv_percent === null
+      ? later.swap.strengthUnknown
+      : it.abv_percent === 0
+        ? ''
+        : later.swap.strength(percent(it.abv_percent)),
+    it.sugar_g_per_100ml === null
+      ? later.swap.sugarUnknown
+      : it.sugar_g_per_100ml === 0
+        ? ''
+        : later.swap.sugar(decimal(it.sugar_g_per_100ml, 1, 0)),
+    it.acid_percent === null
+      ? later.swap.acidUnknown
+      : it.acid_percent === 0
+        ? ''
+        : later.swap.acid(decimal(it.acid_percent, 2, 0)),
+  ]);
 }
 
 function Ways({ view, answer }: { view: SpecView; answer: WaysAnswer }) {

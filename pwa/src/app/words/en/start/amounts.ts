@@ -10,6 +10,8 @@ export const amounts = {
   about: (n: string) => `about ${n}`,
   or: (a: string, b: string) => `${a} or ${b}`,
   orValue: (value: string) => `or ${value}`,
+  /** Between two things said of one. */
+  comma: ', ',
   openAmount: 'amount open',
   changedLine: 'changed',
   minutes: (n: number) => `${n} min`,
