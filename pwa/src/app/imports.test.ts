@@ -40,6 +40,18 @@ function faults(files: Files): string[] {
   for (const path of paths)
     if (!reached.has(path) && !isTest(path) && !path.endsWith('.d.ts')) found.push(`nothing built imports ${path}`);
 
+  // What comes with the start is drawn before the words of the rooms are here.
+  const begun = new Set<string>();
+  const begin = (path: string): void => {
+    if (begun.has(path) || files[path] === undefined) return;
+    begun.add(path);
+    importsOf(path, (files[path] ?? '').replace(/\bimport\s*\(/g, 'later(')).forEach(begin);
+  };
+  begin('app/main.tsx');
+  for (const path of begun)
+    if (/import \{[^}]*\blater\b[^}]*\} from '[./]+words\.ts'/.test(files[path] ?? ''))
+      found.push(`${path} comes with the start and says what the rooms say`);
+
   for (const circle of circlesOf(imports, opener)) found.push(`a circle: ${circle.join(' → ')}`);
   return found;
 }
@@ -133,5 +145,9 @@ describe('who imports whom', () => {
     expect(withThis({ 'app/rooms/bar/list.ts': "import { Bar } from './index.tsx';" })).toEqual([
       'a circle: app/rooms/bar/index.tsx → app/rooms/bar/list.ts → app/rooms/bar/index.tsx',
     ]);
+    expect(withThis({ 'app/parts/chip.ts': "import { later, words } from '../words.ts';" })).toEqual([
+      'app/parts/chip.ts comes with the start and says what the rooms say',
+    ]);
+    expect(withThis({ 'app/rooms/den/index.tsx': "import { later } from '../../words.ts';" })).toEqual([]);
   });
 });
