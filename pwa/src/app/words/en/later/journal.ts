@@ -16,7 +16,6 @@ export const journal = {
   pour: {
     inGlass: 'In the glass',
     strength: (n: string) => `${n} vol`,
-    when: 'When',
     session: 'Its session',
     sessionHelp: 'By the clock, a session goes on while each pour is within four hours of the one before.',
     sessionSaved: 'Its session is as you said. Saved',
@@ -33,7 +32,6 @@ export const journal = {
     },
     whenChange: 'Change when it was drunk',
     whenSaved: 'Time changed. Saved',
-    what: 'What it was',
     whatChange: 'Correct what it was',
     noteSave: 'Save note',
     noteSaved: 'Note. Saved',
