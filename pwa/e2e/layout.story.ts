@@ -157,7 +157,7 @@ async function shows(page: Page, { rule, what, style = '' }: Pair, body: string)
   const heading =
     rule === 'first heading' && what === 'none' && body.startsWith('</main>') ? '' : '<h1>Orchard Sour</h1>';
   await page.setContent(`<!doctype html><html lang="en"><head><title>Fair Measure</title>
-    <style>body { margin: 0; font: 16px/1.5 sans-serif; overflow-wrap: anywhere } main { padding: 0 16px }
+    <style>body { margin: 0; font: 16px/1.5 sans-serif; font-variant-numeric: tabular-nums lining-nums; overflow-wrap: anywhere } main { padding: 0 16px }
       button, input, select { box-sizing: border-box; font: inherit; min-height: 48px }
       ${style}</style></head>
     <body><main>${heading}${body}</main></body></html>`);

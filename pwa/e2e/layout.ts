@@ -298,11 +298,12 @@ function fields(shown: Element[]): Objection[] {
       out.push(['field too narrow', `${nameOf(it)} has ${Math.round(room)} px`]);
     if (parseFloat(style.fontSize) < limits.fieldType)
       out.push(['field zooms on a phone', `${nameOf(it)} is ${style.fontSize}`]);
-    if (!pen || it instanceof HTMLTextAreaElement) continue;
+    if (!pen || it instanceof HTMLTextAreaElement || (few.includes(it.type) && it.type !== 'number')) continue; // times are shown otherwise
     const text = select ? (it.selectedOptions[0]?.text.trim() ?? '') : it.value || it.placeholder;
-    pen.font = style.font;
+    // The short form is empty where figures are set in a way it has no word for.
+    pen.font = `${style.fontStyle} ${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
     const needs = pen.measureText(text).width;
-    const column = it.closest('main')?.clientWidth ?? document.documentElement.clientWidth;
+    const column = (it.closest('section, fieldset, form, main') ?? document.documentElement).clientWidth;
     if (text.length < limits.fieldLetters && needs > room - (select ? 4 : 0) && needs < column - limits.fieldEdges)
       out.push(['field hides its text', `${nameOf(it)}: “${text}” in ${Math.round(room)} px`]);
   }

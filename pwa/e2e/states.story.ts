@@ -168,6 +168,12 @@ test('names of sixty characters, and what opens where it stands', async ({ brows
     'side-add': `/side/${question}/add`,
     next: `/side/${question}/next`,
     trial: `/side/${question}/trial`,
+    settings: '/keeper/settings',
+    export: '/keeper/export',
+    file: '/keeper/bring-file',
+    trash: '/keeper/trash',
+    calibration: '/keeper/calibration',
+    'sign-in': '/sign-in',
   };
   for (const [name, path] of Object.entries(pages)) await look(`long-${name}`, path);
 

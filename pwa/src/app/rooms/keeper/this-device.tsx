@@ -3,7 +3,6 @@ import { Select } from '../../parts/field.tsx';
 import { kept } from '../../state.ts';
 import { hand, theme } from '../../theme.ts';
 import { later } from '../../words.ts';
-import * as fieldCss from '../../parts/field.module.css';
 
 /** How this device shows the app and whether it keeps what is here: nothing of it is in the journal. */
 export function ThisDevice() {
@@ -23,24 +22,22 @@ export function ThisDevice() {
   return (
     <section class="part">
       <h2>{later.keeper.show}</h2>
-      <div class={fieldCss.twofields}>
-        <Select
-          label={later.keeper.theme}
-          value={theme.value}
-          onChange={(value) => {
-            theme.value = value;
-          }}
-          options={(['system', 'dark', 'light'] as const).map((key) => [key, later.keeper.themeOption[key] ?? key])}
-        />
-        <Select
-          label={later.keeper.hand}
-          value={hand.value}
-          onChange={(value) => {
-            hand.value = value;
-          }}
-          options={(['right', 'left'] as const).map((key) => [key, later.keeper.handOption[key] ?? key])}
-        />
-      </div>
+      <Select
+        label={later.keeper.theme}
+        value={theme.value}
+        onChange={(value) => {
+          theme.value = value;
+        }}
+        options={(['system', 'dark', 'light'] as const).map((key) => [key, later.keeper.themeOption[key] ?? key])}
+      />
+      <Select
+        label={later.keeper.hand}
+        value={hand.value}
+        onChange={(value) => {
+          hand.value = value;
+        }}
+        options={(['right', 'left'] as const).map((key) => [key, later.keeper.handOption[key] ?? key])}
+      />
       <p>
         {kept.value === true
           ? later.keeper.kept.yes
