@@ -1,5 +1,6 @@
 /** One of the person's devices: a browser with a store of its own, and what a story needs to know of its disk. */
 import { type Browser, type BrowserContext, type BrowserContextOptions, expect, type Page } from '@playwright/test';
+import { holdMs } from '../src/app/parts/touches.ts';
 import { words } from '../src/app/words.ts';
 import type { Demo } from './server.ts';
 import { watch } from './watch.ts';
@@ -27,6 +28,7 @@ export class Device {
   readonly page: Page;
   /** What its console should not have said. */
   readonly said: string[];
+  #savedAt = -holdMs;
 
   private constructor(context: BrowserContext, page: Page) {
     this.context = context;
@@ -131,8 +133,11 @@ export class Device {
    */
   async saving(deed: () => Promise<void>, text: string): Promise<Save> {
     const saves = () => this.page.evaluate(() => (window as unknown as { saves: RawSave[] }).saves);
+    // No person is as quick as a story: what came sooner after a save would be a part of the same wet touch.
+    await this.page.waitForTimeout(Math.max(0, this.#savedAt + holdMs - performance.now()));
     const before = (await saves()).length;
     await deed();
+    this.#savedAt = performance.now();
     await expect.poll(async () => (await saves()).length).toBeGreaterThan(before);
     const save = (await saves())[before];
     if (!save) throw new Error('a save is gone from the list');

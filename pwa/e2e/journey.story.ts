@@ -1,7 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { expect, type Locator, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
-import { holdMs } from '../src/app/parts/touches.ts';
 import { later } from '../src/app/words/en/later.ts';
 import { Device, setOf } from './device.ts';
 import { binary, Demo } from './server.ts';
@@ -139,7 +138,6 @@ test('recorded on a phone with no signal and no server, on its disk before the w
   await test.step('the same again with one ingredient swapped: at most four touches from Tonight', async () => {
     await page.getByRole('link', { name: words.rooms.tonight }).tap();
     await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.rooms.tonight);
-    await page.waitForTimeout(holdMs); // four touches in less are a wet hand's one
     const hand = new Hand();
     await hand.tap(page.getByRole('link', { name: words.tonight.withSwap }));
     await hand.tap(page.getByRole('radio', { name: /^coastal gin, salty/ }));
