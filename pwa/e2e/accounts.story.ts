@@ -32,7 +32,7 @@ test('set up from the terminal’s link; others by QR link and typed code; one r
     await page.getByLabel(later.door.password, { exact: true }).fill('short');
     await page.getByRole('button', { name: later.door.setUp.act, exact: true }).click();
     await expect(page.getByText(later.door.passwordShort(5))).toBeVisible();
-    faults.push(...(await looked(first, 'set-up')));
+    faults.push(...(await faultsOf(first.page, 'set-up')));
     await page.getByLabel(later.door.password, { exact: true }).fill(owner.password);
     await page.getByRole('button', { name: later.door.setUp.act, exact: true }).click();
     await first.agrees();
@@ -77,7 +77,7 @@ test('set up from the terminal’s link; others by QR link and typed code; one r
   await test.step('a wrong password lets nobody in; the right one does, and the pour arrives everywhere', async () => {
     await signIn(second, owner.name, 'a plum in the orchard');
     await expect(second.page.getByText(later.door.refused('wrong'))).toBeVisible();
-    faults.push(...(await looked(second, 'sign-in-wrong')));
+    faults.push(...(await faultsOf(second.page, 'sign-in-wrong')));
     await signIn(second, owner.name.toUpperCase(), owner.password);
     await second.agrees();
     expect(await second.queue()).toEqual([]);
@@ -87,7 +87,7 @@ test('set up from the terminal’s link; others by QR link and typed code; one r
   await test.step('what happened stands in the list of sign-ins', async () => {
     await first.page.goto(`${served.origin}/keeper/sign-ins`);
     await expect(first.page.getByRole('listitem').first()).toBeVisible();
-    faults.push(...(await looked(first, 'sign-ins')));
+    faults.push(...(await faultsOf(first.page, 'sign-ins')));
   });
   expect(faults).toEqual([]);
   for (const device of [first, second, third]) await closeAfterRefusals(device);
@@ -115,7 +115,7 @@ test('the journal first, the account later: adopted where there was none, else b
     await signIn(laptop, owner.name, owner.password);
     const { page } = laptop;
     await expect(page.getByText(later.bring.found(1))).toBeVisible();
-    faults.push(...(await looked(laptop, 'bring')));
+    faults.push(...(await faultsOf(laptop.page, 'bring')));
     await page.getByRole('button', { name: later.bring.along, exact: true }).click();
     await expect(page.getByText(later.bring.came(1))).toBeVisible();
     await laptop.agrees();
@@ -157,14 +157,14 @@ test('a member has a journal nobody else reads; a lost password is the keeper’
     await page.goto(`${served.origin}/keeper/household`);
     await page.getByRole('button', { name: later.household.invite, exact: true }).click();
     await expect(page.getByRole('img', { name: later.household.qr })).toBeVisible();
-    faults.push(...(await looked(first, 'household')));
+    faults.push(...(await faultsOf(first.page, 'household')));
     const link = await page.getByText(`${served.origin}/join#code=`).innerText();
     const device = await Device.fresh(browser, phoneShape);
     await device.page.goto(link);
     expect(device.page.url()).not.toContain('code=');
     await device.page.getByLabel(later.door.account, { exact: true }).fill(member.name);
     await device.page.getByLabel(later.door.password, { exact: true }).fill(member.password);
-    faults.push(...(await looked(device, 'join')));
+    faults.push(...(await faultsOf(device.page, 'join')));
     await device.page.getByRole('button', { name: later.door.join.act, exact: true }).tap();
     await device.agrees();
     return device;
@@ -199,7 +199,7 @@ test('a member has a journal nobody else reads; a lost password is the keeper’
     await device.agrees();
     await has(device, 'Elder fizz', 1);
     await device.page.goto(`${served.origin}/password`);
-    faults.push(...(await looked(device, 'password')));
+    faults.push(...(await faultsOf(device.page, 'password')));
     await device.page.getByLabel(later.password.fresh, { exact: true }).fill('a hazel by the brook');
     await device.page.getByRole('button', { name: later.password.set, exact: true }).click();
     await expect(device.page.getByRole('status').filter({ hasText: 'Changed' })).toBeVisible();
@@ -231,7 +231,7 @@ test('everything is deleted; a phone that comes back late is told, takes its cop
   await test.step('the laptop deletes it all', async () => {
     const { page } = laptop;
     await page.goto(`${served.origin}/keeper/delete`);
-    faults.push(...(await looked(laptop, 'delete')));
+    faults.push(...(await faultsOf(laptop.page, 'delete')));
     await page.getByLabel(later.deleting.password, { exact: true }).fill('a plum in the orchard');
     await page.getByRole('button', { name: later.deleting.act, exact: true }).click();
     await page.getByRole('button', { name: later.deleting.yes, exact: true }).click();
@@ -251,7 +251,7 @@ test('everything is deleted; a phone that comes back late is told, takes its cop
     await pour(phone, 'Perry in the cellar');
     await page.reload();
     await has(phone, 'Cider by the fire', 1);
-    faults.push(...(await looked(phone, 'late')));
+    faults.push(...(await faultsOf(phone.page, 'late')));
   });
 
   await test.step('it takes a file along, then erases itself on the confirmed tap', async () => {
@@ -331,14 +331,6 @@ async function has({ page }: Device, drink: string, times: number): Promise<void
 
 async function databases({ page }: Device): Promise<(string | undefined)[]> {
   return page.evaluate(async () => (await indexedDB.databases()).map(({ name }) => name));
-}
-
-/** Pictures of the page as it stands, and what is wrong with it. */
-async function looked({ page }: Device, name: string): Promise<string[]> {
-  const size = page.viewportSize();
-  const found = await faultsOf(page, name);
-  if (size) await page.setViewportSize(size);
-  return found;
 }
 
 /** The browser itself reports each refused request; nothing else may have been said. */

@@ -2,7 +2,7 @@ import { readFile } from 'node:fs/promises';
 import { expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words/en/later.ts';
-import { Device, laptopShape } from './device.ts';
+import { Device } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
 import { test } from './story.ts';
@@ -30,7 +30,7 @@ test('an evening logged the day after: about three, one by family; moved, split,
     await page.getByLabel(words.logging.first, { exact: true }).fill(from);
     await page.getByLabel(words.logging.last, { exact: true }).fill(to);
     await expect(page.getByLabel(words.logging.about)).toBeChecked();
-    faults.push(...(await looked(page, 'log')));
+    faults.push(...(await faultsOf(page, 'log')));
     await page.getByRole('button', { name: words.logging.save(3), exact: true }).click();
     await expect(page.getByText(/^3 × .*pint\. Saved/i)).toBeVisible();
     await expect(night(page).getByRole('link', { name: /pint/i })).toHaveCount(3);
@@ -100,7 +100,7 @@ test('an evening logged the day after: about three, one by family; moved, split,
     expect(Math.abs(sum - Number(/[\d.]+/.exec(total)?.[0]))).toBeLessThan(0.36);
     for (const path of ['/week/four', '/week/year', '/week/help']) {
       await page.goto(`${demo.origin}${path}`);
-      faults.push(...(await looked(page, path.slice(1).replace('/', '-'))));
+      faults.push(...(await faultsOf(page, path.slice(1).replace('/', '-'))));
     }
   });
 
@@ -109,7 +109,7 @@ test('an evening logged the day after: about three, one by family; moved, split,
     await page.getByLabel(later.keeper.ownWeek).fill('12');
     await page.getByRole('button', { name: words.save, exact: true }).click();
     await expect(page.getByRole('alert')).toContainText('NHMRC');
-    faults.push(...(await looked(page, 'limit-above')));
+    faults.push(...(await faultsOf(page, 'limit-above')));
     await page.getByRole('button', { name: later.keeper.ownSure }).click();
     await expect(page.getByText(later.keeper.set)).toBeVisible();
     await page.reload();
@@ -122,7 +122,7 @@ test('an evening logged the day after: about three, one by family; moved, split,
     await page.goto(demo.origin);
     await expect(page.getByRole('heading', { name: words.tonight.without })).toBeVisible();
     await expect(page.getByText(words.tonight.same)).toHaveCount(0);
-    faults.push(...(await looked(page, 'tonight-quiet')));
+    faults.push(...(await faultsOf(page, 'tonight-quiet')));
     await page.goto(`${demo.origin}/week`);
     await expect(page.getByTestId('total')).toHaveCount(0);
     await page.getByRole('button', { name: later.week.quietShow }).click();
@@ -145,11 +145,5 @@ async function optionWith(page: Page, name: string): Promise<string> {
   const all = await page.getByLabel(words.logging.what).getByRole('option').allInnerTexts();
   const found = all.find((it) => it.toLowerCase().includes(name));
   if (!found) throw new Error(`no ${name} among ${all.join('; ')}`);
-  return found;
-}
-
-async function looked(page: Page, name: string): Promise<string[]> {
-  const found = await faultsOf(page, name);
-  await page.setViewportSize(laptopShape.viewport ?? { width: 1280, height: 800 });
   return found;
 }

@@ -78,7 +78,16 @@ export class Device {
 
   /** The actions that are not with the server yet, as they lie in IndexedDB. */
   async queue(): Promise<Action[]> {
-    return this.page.evaluate(async () => {
+    return (await this.#stored('queue')).map(([, row]) => JSON.parse(row));
+  }
+
+  /** What the server told this device, as it lies in IndexedDB. */
+  copy(): Promise<[key: string, row: string][]> {
+    return this.#stored('copy');
+  }
+
+  async #stored(store: 'copy' | 'queue'): Promise<[key: string, row: string][]> {
+    return this.page.evaluate(async (store) => {
       const done = <T>(request: IDBRequest<T>) =>
         new Promise<T>((resolve, reject) => {
           request.onsuccess = () => resolve(request.result);
@@ -88,10 +97,11 @@ export class Device {
       const journal: string = await done(device.transaction('meta').objectStore('meta').get('open'));
       device.close();
       const db = await done(indexedDB.open(`journal.${journal}`));
-      const rows: string[] = await done(db.transaction('queue').objectStore('queue').getAll());
+      const rows = db.transaction(store).objectStore(store);
+      const [keys, values] = await Promise.all([done(rows.getAllKeys()), done(rows.getAll())]);
       db.close();
-      return rows.map((row) => JSON.parse(row));
-    });
+      return keys.map((key, i): [string, string] => [String(key), values[i]]);
+    }, store);
   }
 
   /** From now on the disk is read at the very moment the page says "Saved". Ends with the document. */

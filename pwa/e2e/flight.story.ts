@@ -1,7 +1,7 @@
 import { expect, type Page } from '@playwright/test';
 import { words } from '../src/app/words.ts';
 import { later } from '../src/app/words/en/later.ts';
-import { Device, laptopShape } from './device.ts';
+import { Device } from './device.ts';
 import { faultsOf } from './screen.ts';
 import { Demo } from './server.ts';
 import { test } from './story.ts';
@@ -155,11 +155,7 @@ test('a blind flight without a network: nothing written is lost, and nothing is 
 test('half blind: the codes under the glasses say which score was whose', async ({ browser }) => {
   const device = await Device.laptop(browser, demo);
   const { page } = device;
-  /** No fault for axe, nothing beyond the edge at any size. */
-  const whole = async (name: string) => {
-    expect(await faultsOf(page, name)).toEqual([]);
-    await page.setViewportSize(laptopShape.viewport ?? { width: 1280, height: 800 });
-  };
+  const whole = async (name: string) => expect(await faultsOf(page, name)).toEqual([]);
   await roomToday(page);
   await plansComeLate(page);
   const side = await setUp(page, 'half');

@@ -48,7 +48,7 @@ test('a phone with three pours sent and one not gives a server that was set up a
     await expect(page.getByRole('heading', { level: 1 })).toHaveText(later.forgotten.title, { timeout: 30_000 });
     await expect(page.getByText(later.forgotten.found(owner.name))).toBeVisible();
     await expect(page.getByTestId('held')).toHaveText(/4 pours.*1 not sent/);
-    expect(await looked(phone, 'forgotten')).toEqual([]);
+    expect(await faultsOf(phone.page, 'forgotten')).toEqual([]);
   });
 
   await test.step('put off, it is still told of, exported and counted', async () => {
@@ -67,7 +67,7 @@ test('a phone with three pours sent and one not gives a server that was set up a
     await expect(lines.last()).toHaveText(/4 pours.*1 not sent.*does not know/);
     await page.getByRole('button', { name: later.leaving.erase, exact: true }).click();
     await expect(page.getByText(later.leaving.eraseSure(1, false))).toBeVisible();
-    expect(await looked(phone, 'keeper-forgotten')).toEqual([]);
+    expect(await faultsOf(phone.page, 'keeper-forgotten')).toEqual([]);
     await page.getByRole('button', { name: words.leaveIt }).click();
   });
 
@@ -241,14 +241,6 @@ async function exported(page: Page): Promise<Exported[]> {
 
 async function databases(page: Page): Promise<(string | undefined)[]> {
   return page.evaluate(async () => (await indexedDB.databases()).map(({ name }) => name));
-}
-
-/** Pictures of the page as it stands, and what is wrong with it. */
-async function looked({ page }: Device, name: string): Promise<string[]> {
-  const size = page.viewportSize();
-  const found = await faultsOf(page, name);
-  if (size) await page.setViewportSize(size);
-  return found;
 }
 
 /** The browser itself reports each refused request and each that nobody answered; nothing else may have been said. */

@@ -53,7 +53,7 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     const tonight = page.getByRole('region', { name: words.tonight.soFar });
     await expect(tonight.getByTestId('total')).toHaveText(shown(australian(night)));
     await expect(tonight.getByText(words.tonight.paceValue(pace), { exact: true })).toBeVisible();
-    faults.push(...(await looked(phone, 'night-tonight')));
+    faults.push(...(await faultsOf(phone.page, 'night-tonight')));
     const day = await dayOf(page, 'Saturday 24 October');
     for (const [drink, time] of [
       [perry, '23:40 UTC+2'],
@@ -65,10 +65,10 @@ test('a night the clocks go back, a journey over the sea, pours halved and one d
     }
     await expect(day.getByTestId('total')).toHaveText(shown(australian(night)));
     await expect(page.getByTestId('day')).toHaveCount(1); // the 25th has nothing of its own
-    faults.push(...(await looked(phone, 'night-journal')));
+    faults.push(...(await faultsOf(phone.page, 'night-journal')));
     await page.goto(`${served.origin}/week`);
     await expect(page.getByText(later.week.sessionPace(pace))).toBeVisible();
-    faults.push(...(await looked(phone, 'night-week')));
+    faults.push(...(await faultsOf(phone.page, 'night-week')));
   });
 
   const abroad = await test.step('the next evening in New York; the days before stay what they were', async () => {
@@ -278,14 +278,6 @@ async function pour(device: Device, drink: Drink): Promise<void> {
   await page.getByRole('button', { name: words.sheet.pourOther }).click();
   await expect(page.getByText(words.tonight.poured(drink.name))).toBeVisible();
   await device.agrees();
-}
-
-/** Pictures of the page as it stands, and what is wrong with it. */
-async function looked({ page }: Device, name: string): Promise<string[]> {
-  const size = page.viewportSize();
-  const found = await faultsOf(page, name);
-  if (size) await page.setViewportSize(size);
-  return found;
 }
 
 /** The section of a day in the Journal. */

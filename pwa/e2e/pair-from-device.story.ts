@@ -24,20 +24,20 @@ test('a signed-in device lets others in by link and by typed code, once their nu
   const second = await test.step('a phone by the link of the QR code, confirmed after a reload of both', async () => {
     const { code, link } = await askFor(first);
     expect(link).toBe(`${demo.origin}/pair#code=${code}`);
-    faults.push(...(await looked(first, 'keeper-code')));
+    faults.push(...(await faultsOf(first.page, 'keeper-code')));
     const device = await Device.fresh(browser, phoneShape);
     await device.page.goto(link);
     const number = await numberOn(device);
     expect(device.page.url()).not.toContain(code); // it stays in no history
     await device.page.reload();
     expect(await numberOn(device)).toBe(number);
-    faults.push(...(await looked(device, 'pair-waiting')));
+    faults.push(...(await faultsOf(device.page, 'pair-waiting')));
 
     await expect(first.page.getByText(later.adding.waits(phone))).toBeVisible();
     await first.page.reload();
     await expect(first.page.getByText(later.adding.waits(phone))).toBeVisible();
     expect(await first.page.locator('main').innerText()).not.toContain(number); // it is read off the phone
-    faults.push(...(await looked(first, 'keeper-waits')));
+    faults.push(...(await faultsOf(first.page, 'keeper-waits')));
     await answer(first, number);
     await expect(first.page.getByText(later.adding.letIn(phone))).toBeVisible();
     await device.agrees();
@@ -170,14 +170,6 @@ async function answer({ page }: Device, number: string): Promise<void> {
 
 /** In Keeper's list of devices. */
 const row = ({ page }: Device, name: string) => page.getByTestId('device').filter({ hasText: new RegExp(`^${name}`) }); // not “bar phone” of the demo
-
-/** Pictures of the page as it stands, and what is wrong with it. */
-async function looked({ page }: Device, name: string): Promise<string[]> {
-  const size = page.viewportSize();
-  const faults = await faultsOf(page, name);
-  if (size) await page.setViewportSize(size);
-  return faults;
-}
 
 /** The browser itself reports each refused request; nothing else may have been said. */
 async function closeAfterRefusals(device: Device): Promise<void> {

@@ -32,6 +32,7 @@ export async function whole(page: Page): Promise<void> {
 /**
  * The answer names what is wrong, none when all is well: for axe and for the layout. Themes differ in colours only, and
  * colours are the same at each size, so axe looks at a phone in the dark and at a laptop in the light.
+ * The window has the size it had before.
  */
 export async function faultsOf(page: Page, name: string): Promise<string[]> {
   // Looking takes its time, which is no part of what the story itself may take.
@@ -46,6 +47,7 @@ export async function faultsOf(page: Page, name: string): Promise<string[]> {
     }
   };
   await whole(page);
+  const before = page.viewportSize();
   for (const size of ['narrow', 'phone', 'laptop'] as const) {
     await sized(page, size);
     if (size === 'phone') await axe('phone, dark');
@@ -56,6 +58,7 @@ export async function faultsOf(page: Page, name: string): Promise<string[]> {
     }
     faults.push(...(await layoutAt(page, name, size)));
   }
+  if (before) await page.setViewportSize(before);
   return faults;
 }
 

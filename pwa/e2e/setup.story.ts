@@ -38,7 +38,6 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   await page.getByLabel(later.comparing.pairings).fill('soft floral gin + cask-rested pear eau-de-vie\nonly a gin');
   await expect(page.getByText(later.comparing.glasses([6, 2], 12))).toBeVisible();
   expect(await faultsOf(page, 'setup')).toEqual([]);
-  await page.setViewportSize(phoneShape.viewport ?? { width: 390, height: 844 });
   const begin = page.getByRole('button', { name: later.comparing.saveCount(12) });
   await begin.tap();
   await expect(page.getByText('Line 2: “only a gin” has one part')).toBeVisible();
@@ -72,7 +71,6 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   await page.goto(`${here}/add`);
   await expect(page.getByText(later.candidates.there(6))).toBeVisible();
   expect(await faultsOf(page, 'add')).toEqual([]);
-  await page.setViewportSize(phoneShape.viewport ?? { width: 390, height: 844 });
 
   // What the demo's evening came to is over the limit already: refused, and nothing is said of how much would do.
   await page.goto(`${here}/next`);
@@ -106,7 +104,6 @@ test('six gins by two pear spirits, set up from the shelf with no signal; a flig
   await page.getByLabel(later.planning.size).fill('17,5');
   await expect(text(later.planning.fits)).toBeVisible();
   expect(await faultsOf(page, 'plan')).toEqual([]);
-  await page.setViewportSize(phoneShape.viewport ?? { width: 390, height: 844 });
 
   await page.getByRole('button', { name: later.planning.swapOf(planned[1] ?? '') }).tap();
   const other = page.getByTestId('chooser').getByRole('listitem').getByRole('button').first();

@@ -90,7 +90,7 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
       await expect(page.getByLabel(words.sheet.note, { exact: true })).toHaveValue(noteAfter);
       await expect(page.getByText(later.pour.clash(1))).toBeVisible();
     }
-    expect(await rows(phone)).toEqual(await rows(laptop));
+    expect(await phone.copy()).toEqual(await laptop.copy());
 
     for (const at of [p, q]) {
       const values = at === p ? ['20 ml honey syrup', '¼ oz honey syrup'] : ['8', '7'];
@@ -119,7 +119,6 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
 
   await test.step('the pages with two values: no fault for axe, nothing beyond the edge at any size', async () => {
     const { page } = laptop;
-    const size = page.viewportSize();
     const faults: string[] = [];
     for (const [name, path] of Object.entries({
       'two-values-spec': p,
@@ -130,7 +129,6 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
       faults.push(...(await faultsOf(page, name)));
     }
     expect(faults).toEqual([]);
-    if (size) await page.setViewportSize(size);
   });
 
   await test.step('the laptop chooses the honey, the phone the score: nothing is left to choose on either', async () => {
@@ -157,7 +155,7 @@ test('two devices change one spec and one pour apart: every edit is kept, each c
       await expect(page.getByText(/^Two values for/)).toBeHidden();
     }
     for (const device of both) await device.agrees();
-    expect(await rows(phone)).toEqual(await rows(laptop));
+    expect(await phone.copy()).toEqual(await laptop.copy());
   });
   for (const device of both) await device.close();
 });
@@ -186,23 +184,4 @@ async function score(page: Page, step: string, to: string): Promise<void> {
 async function choose(page: Page, named: string | RegExp): Promise<void> {
   await page.getByRole('button', { name: named }).click();
   await expect(page.getByRole('status').filter({ hasText: later.clash.chosen })).toBeVisible();
-}
-
-/** Every row of the device's copy of the journal, as it lies on its disk. */
-async function rows(device: Device): Promise<unknown[]> {
-  return device.page.evaluate(async () => {
-    const done = <T>(request: IDBRequest<T>) =>
-      new Promise<T>((resolve, reject) => {
-        request.onsuccess = () => resolve(request.result);
-        request.onerror = () => reject(request.error ?? new Error('IndexedDB'));
-      });
-    const own = await done(indexedDB.open('device'));
-    const journal: string = await done(own.transaction('meta').objectStore('meta').get('open'));
-    own.close();
-    const db = await done(indexedDB.open(`journal.${journal}`));
-    const store = db.transaction('copy').objectStore('copy');
-    const [keys, values] = await Promise.all([done(store.getAllKeys()), done(store.getAll())]);
-    db.close();
-    return keys.map((key, i) => [key, values[i]]);
-  });
 }

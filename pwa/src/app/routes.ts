@@ -104,6 +104,7 @@ const routes: readonly Route[] = [
 ];
 
 const fetched = new Map<Route, Room>();
+let fetchedAll = false;
 
 /** The room if it is here already. */
 export function roomOf(route: Route): Room | undefined {
@@ -128,7 +129,6 @@ export async function fetchRooms(): Promise<void> {
   if (all) performance.mark('every room is here');
   fetchedAll = true;
 }
-let fetchedAll = false;
 
 /** Whether nothing more is fetched by itself. */
 export const isFetched = (): boolean => fetchedAll;
